@@ -1,0 +1,3 @@
+//! The office's command.
+
+fn main() {}

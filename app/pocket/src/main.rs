@@ -1,0 +1,3 @@
+//! Starts the pocket workbook.
+
+fn main() {}

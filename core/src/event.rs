@@ -1,0 +1,331 @@
+//! The vocabulary: everything that a person can say to the program.
+//!
+//! An event states what happened and is never changed; corrections are events
+//! too. What can be derived is not in an event. A thing is named by the event
+//! that made it, so an event that makes one carries only its facts.
+//!
+//! The enum is closed. A new kind raises the version of the written form
+//! ([`crate::exchange::line`]), where each kind has its own wire struct.
+
+use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, StepId};
+use crate::moment::{Day, Moment};
+use crate::quantity::{Count, EngineHours, Power};
+use crate::text::{Label, Prose};
+
+/// What happened.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Event {
+    /// Who works here, as documents shall name them.
+    TechnicianNamed { name: Label, shop: Label },
+
+    /// A boat is in the book from now on.
+    BoatAdded(BoatFacts),
+    /// A boat's facts are these from now on.
+    BoatAmended { boat: BoatId, facts: BoatFacts },
+    /// A boat has this engine.
+    EngineAdded { boat: BoatId, facts: EngineFacts },
+    /// An engine's facts are these from now on.
+    EngineAmended { engine: EngineId, facts: EngineFacts },
+    /// The hour meter was read.
+    EngineHoursRead { engine: EngineId, hours: EngineHours },
+
+    /// Work on a boat, perhaps on one of its engines.
+    JobOpened { boat: BoatId, engine: Option<EngineId>, title: Label },
+    /// A job is called this from now on.
+    JobRetitled { job: JobId, title: Label },
+    /// Nothing is left to do on the job.
+    JobFinished { job: JobId },
+    /// There is something to do on the job again.
+    JobReopened { job: JobId },
+    /// A job has one more line.
+    LineAdded { job: JobId, pay: PayType, complaint: Prose },
+    /// A line is paid like this from now on.
+    PayTypeSet { line: LineId, pay: PayType },
+    /// A part of a line's story reads like this from now on.
+    StoryTold { line: LineId, part: StoryPart, text: Prose },
+
+    /// From this instant the technician does something else.
+    ClockSwitched { to: Doing },
+
+    /// Something came off a machine.
+    CameOff { job: JobId, item: ItemFacts },
+    /// The facts of something that came off are these from now on.
+    ItemAmended { item: ItemId, facts: ItemFacts },
+    /// So many of an item are back on.
+    BackOn { item: ItemId, count: Count },
+
+    /// A job's checklist has one more step.
+    StepAdded { job: JobId, text: Label },
+    /// A step is done, or not done after all.
+    StepTicked { step: StepId, done: bool },
+
+    /// Something worth remembering.
+    NoteWritten { about: About, text: Prose },
+    /// A photo, and what it shows.
+    PhotoTaken { about: About, photo: PhotoFacts },
+
+    /// A part went into a job.
+    PartUsed { job: JobId, part: PartFacts },
+
+    /// An earlier event was a mistake and counts no more; withdrawing a
+    /// withdrawal makes it count again.
+    Withdrawn { event: EventId },
+
+    /// A document left the phone.
+    HandedOver { what: Document, way: Way, file: BlobId },
+}
+
+/// What is known of a boat.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct BoatFacts {
+    /// Her name.
+    pub name: Label,
+    /// Whose she is.
+    pub owner: Label,
+    /// Where she lies.
+    pub berth: Label,
+    /// Hull identification number as read off the hull.
+    pub hin: Label,
+}
+
+/// What is known of an engine.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct EngineFacts {
+    /// Which one: "port", "starboard", "generator"; empty on a boat with one.
+    pub place: Label,
+    /// Model as free text.
+    pub model: Label,
+    /// Serial number.
+    pub serial: Label,
+    /// Year of make.
+    pub year: Option<u16>,
+    /// Rated power.
+    pub power: Option<Power>,
+}
+
+/// Who pays for a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PayType {
+    /// The customer.
+    CustomerPay,
+    /// The maker, under warranty.
+    Warranty,
+    /// The shop itself.
+    Internal,
+}
+
+impl PayType {
+    /// All, in the order in which they are offered.
+    pub const ALL: [PayType; 3] = [PayType::CustomerPay, PayType::Warranty, PayType::Internal];
+
+    /// Returns the trade's words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            PayType::CustomerPay => "customer pay",
+            PayType::Warranty => "warranty",
+            PayType::Internal => "internal",
+        }
+    }
+}
+
+/// The three parts of a line's story.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum StoryPart {
+    /// What the customer says is wrong.
+    Complaint,
+    /// What was found.
+    Cause,
+    /// What was done.
+    Correction,
+}
+
+impl StoryPart {
+    /// All, in the order of the story.
+    pub const ALL: [StoryPart; 3] = [StoryPart::Complaint, StoryPart::Cause, StoryPart::Correction];
+
+    /// Returns the trade's word.
+    pub const fn words(self) -> &'static str {
+        match self {
+            StoryPart::Complaint => "complaint",
+            StoryPart::Cause => "cause",
+            StoryPart::Correction => "correction",
+        }
+    }
+}
+
+/// A kind of work or of pause.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Activity {
+    /// Repairing, fitting, testing.
+    Labour,
+    /// Finding what is wrong.
+    Diagnosis,
+    /// On the way between shop, yard and jobs.
+    Travel,
+    /// Fetching parts.
+    PartsRun,
+    /// Waiting for a lift, a berth, a customer.
+    Waiting,
+    /// Writing, calling, ordering.
+    Paperwork,
+    /// A meal period.
+    MealPeriod,
+    /// A short rest period.
+    RestPeriod,
+}
+
+impl Activity {
+    /// All, in the order in which they are offered.
+    pub const ALL: [Activity; 8] = [
+        Activity::Labour,
+        Activity::Diagnosis,
+        Activity::Travel,
+        Activity::PartsRun,
+        Activity::Waiting,
+        Activity::Paperwork,
+        Activity::MealPeriod,
+        Activity::RestPeriod,
+    ];
+
+    /// Returns the trade's words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Activity::Labour => "labour",
+            Activity::Diagnosis => "diagnosis",
+            Activity::Travel => "travel",
+            Activity::PartsRun => "parts run",
+            Activity::Waiting => "waiting",
+            Activity::Paperwork => "paperwork",
+            Activity::MealPeriod => "meal period",
+            Activity::RestPeriod => "rest period",
+        }
+    }
+
+    /// Tells whether this is a pause and so never on a job.
+    pub const fn is_pause(self) -> bool {
+        matches!(self, Activity::MealPeriod | Activity::RestPeriod)
+    }
+}
+
+/// What an activity is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum On {
+    /// No job.
+    NoJob,
+    /// A job, whichever of its lines.
+    Job(JobId),
+    /// One line of a job.
+    Line(LineId),
+}
+
+/// What the technician does from a tap of the clock on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Doing {
+    /// Off the clock.
+    Off,
+    /// An activity, on a job or on none.
+    At {
+        /// What kind of work.
+        activity: Activity,
+        /// For what.
+        on: On,
+    },
+}
+
+/// What is known of something that came off.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ItemFacts {
+    /// What it is.
+    pub what: Label,
+    /// On which side of the machine.
+    pub side: Label,
+    /// How many, at least one.
+    pub count: Count,
+    /// Which size, as read or measured.
+    pub size: Label,
+    /// Where it lies now.
+    pub stowed: Label,
+}
+
+/// What a note or a photo is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum About {
+    /// The day as such.
+    Day,
+    /// A job.
+    Job(JobId),
+    /// Something that came off.
+    Item(ItemId),
+    /// A step of a checklist.
+    Step(StepId),
+}
+
+/// What is known of a photo.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhotoFacts {
+    /// The name of its bytes, a JPEG.
+    pub blob: BlobId,
+    /// How many bytes.
+    pub bytes: u32,
+    /// Width in pixels, upright.
+    pub width: u16,
+    /// Height in pixels, upright.
+    pub height: u16,
+    /// What it shows, in the technician's words.
+    pub caption: Label,
+    /// When the camera says it was taken.
+    pub taken: Option<Moment>,
+    /// Where, only when the technician asked to keep it.
+    pub position: Option<Position>,
+}
+
+/// A place on earth (WGS 84), in ten-millionths of a degree.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Position {
+    /// Degrees north times 10^7.
+    pub lat_e7: i32,
+    /// Degrees east times 10^7.
+    pub lon_e7: i32,
+}
+
+/// What is known of a part used.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PartFacts {
+    /// What it is.
+    pub what: Label,
+    /// Part number as on the packet.
+    pub number: Label,
+    /// How many.
+    pub count: Count,
+}
+
+/// A document that can leave the phone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Document {
+    /// The office's file of a day.
+    DayBundle {
+        /// The local day.
+        day: Day,
+        /// The day's lines as a table instead of the page.
+        table: bool,
+    },
+    /// The owner's summary of a job.
+    OwnerSummary {
+        /// The job.
+        job: JobId,
+    },
+    /// Everything, to come back the same; up to this record of this device.
+    Backup {
+        /// The running number of the last record in it.
+        up_to: u64,
+    },
+}
+
+/// How a document left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Way {
+    /// Taken by an app of the share sheet, as the browser says.
+    Shared,
+    /// Given to the browser as a download.
+    Downloaded,
+}

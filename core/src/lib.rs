@@ -1,0 +1,22 @@
+//! The rules of Quaywright, a boat technician's pocket workbook.
+//!
+//! Everything that a person says becomes an [`event::Event`] in one [`log`];
+//! everything that the program shows is a fold of it, the [`book`]. Nothing in
+//! this crate reads a clock, draws a random number, or touches a file, a
+//! network or a browser: time, identity and bytes come in as arguments.
+//!
+//! # Where to start
+//!
+//! Read in this order: [`event`] (the vocabulary), [`log`] (order and merge),
+//! [`book`] (what is), [`command`] (what may be asked for), then [`closing`],
+//! [`sheet`] and [`view`] (what is told to whom), [`exchange`] (the written
+//! forms) and [`store`] (what keeping must promise).
+
+pub mod event;
+pub mod exchange;
+pub mod id;
+pub mod log;
+pub mod moment;
+pub mod quantity;
+pub mod store;
+pub mod text;

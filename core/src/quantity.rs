@@ -1,0 +1,117 @@
+//! Amounts with their units, as newtypes over whole numbers.
+//!
+//! A technician types tenths of an hour and of a unit of power; kept as whole
+//! tenths they are equal to themselves on every machine and in every file.
+
+use std::fmt;
+
+/// How many of a thing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Count(pub u32);
+
+impl fmt::Display for Count {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// What an engine's hour meter shows, in tenths of an hour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct EngineHours {
+    /// Tenths of an hour.
+    pub tenths: u32,
+}
+
+impl EngineHours {
+    /// Reads `1204` or `1204.5`; a comma is taken for the point.
+    pub fn parse(text: &str) -> Option<Self> {
+        tenths(text).map(|tenths| Self { tenths })
+    }
+}
+
+impl fmt::Display for EngineHours {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}.{}", self.tenths / 10, self.tenths % 10)
+    }
+}
+
+/// A unit of an engine's power.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PowerUnit {
+    /// Kilowatt.
+    Kilowatt,
+    /// Horsepower of 550 foot-pounds a second.
+    Horsepower,
+    /// Metric horsepower of 75 kilogram-metres a second.
+    MetricHorsepower,
+}
+
+impl PowerUnit {
+    /// All units, in the order in which they are offered.
+    pub const ALL: [PowerUnit; 3] = [PowerUnit::Kilowatt, PowerUnit::Horsepower, PowerUnit::MetricHorsepower];
+
+    /// Returns the usual sign.
+    pub const fn sign(self) -> &'static str {
+        match self {
+            PowerUnit::Kilowatt => "kW",
+            PowerUnit::Horsepower => "hp",
+            PowerUnit::MetricHorsepower => "PS",
+        }
+    }
+}
+
+/// An engine's rated power as its plate or papers say it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Power {
+    /// Tenths of the unit.
+    pub tenths: u32,
+    /// The unit.
+    pub unit: PowerUnit,
+}
+
+impl Power {
+    /// Reads `28` or `28.5` in `unit`.
+    pub fn parse(text: &str, unit: PowerUnit) -> Option<Self> {
+        tenths(text).map(|tenths| Self { tenths, unit })
+    }
+
+    /// Returns the figure without its unit, `28` or `28.5`.
+    pub fn figure(self) -> String {
+        match self.tenths % 10 {
+            0 => (self.tenths / 10).to_string(),
+            tenth => format!("{}.{tenth}", self.tenths / 10),
+        }
+    }
+}
+
+impl fmt::Display for Power {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.figure(), self.unit.sign())
+    }
+}
+
+/// Reads a figure with at most one decimal as tenths.
+fn tenths(text: &str) -> Option<u32> {
+    let text = text.trim().replace(',', ".");
+    let (whole, tenth) = text.split_once('.').unwrap_or((&text, "0"));
+    let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
+    if !digits(whole) || !digits(tenth) || tenth.len() > 1 {
+        return None;
+    }
+    let whole: u32 = whole.parse().ok()?;
+    whole.checked_mul(10)?.checked_add(tenth.parse().ok()?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_tenths() {
+        assert_eq!(EngineHours::parse(" 1204,5 ").map(|h| h.to_string()).as_deref(), Some("1204.5"));
+        assert_eq!(Power::parse("28", PowerUnit::Kilowatt).map(|p| p.to_string()).as_deref(), Some("28 kW"));
+        for wrong in ["", ".", "1.25", "-3", "1e3", "NaN", "99999999999", "+5", "５"] {
+            assert_eq!(EngineHours::parse(wrong), None, "{wrong}");
+        }
+    }
+}
