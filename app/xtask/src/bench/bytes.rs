@@ -1,0 +1,77 @@
+//! How many bytes a phone downloads, and keeps.
+//!
+//! Compressed by brotli at quality 11, as a good host serves it: Node.js, which
+//! the build needs anyway, has it built in.
+
+use super::Figure;
+use crate::{Trouble, run, stamp};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The most that the first load may be, compressed, in kB.
+const FIRST_LOAD: f64 = 300.0;
+
+const COMPRESS: &str = "
+const { brotliCompressSync, constants: { BROTLI_PARAM_QUALITY } } = require('node:zlib');
+const { readFileSync } = require('node:fs');
+for (const file of process.argv.slice(1)) {
+  console.log(brotliCompressSync(readFileSync(file), { params: { [BROTLI_PARAM_QUALITY]: 11 } }).length);
+}";
+
+/// Returns the sizes of a stamped build.
+///
+/// # Errors
+/// When the build is not there or was not stamped.
+pub(super) fn figures(dist: &Path) -> Result<Vec<Figure>, Trouble> {
+    let files: Vec<PathBuf> = stamp::listed(dist)?.into_keys().map(|name| dist.join(name)).collect();
+    let sizes = sizes(&files)?;
+    let is_wasm = |file: &Path| file.extension().is_some_and(|it| it == "wasm");
+    let sum = |wanted: &dyn Fn(&Path) -> bool| {
+        let chosen = files.iter().zip(&sizes).filter(|(file, _)| wanted(file));
+        chosen.fold((0, 0), |sum, (_, size)| (sum.0 + size.0, sum.1 + size.1))
+    };
+    let (wasm, all) = (sum(&is_wasm), sum(&|_| true));
+    let kilobytes = |name: &str, bytes: u64, aim, conditions: String| Figure {
+        name: name.to_owned(),
+        value: bytes as f64 / 1000.0,
+        unit: "kB",
+        aim,
+        conditions,
+    };
+    let count = files.len();
+    Ok(vec![
+        kilobytes("WebAssembly", wasm.0, None, "as it is kept".to_owned()),
+        kilobytes("WebAssembly, compressed", wasm.1, None, "brotli 11".to_owned()),
+        kilobytes("first load", all.0, None, format!("all {count} files of the offline list")),
+        kilobytes("first load, compressed", all.1, Some(FIRST_LOAD), format!("all {count} files, brotli 11 each")),
+    ])
+}
+
+/// Returns the bytes of each file, raw and compressed.
+fn sizes(files: &[PathBuf]) -> Result<Vec<(u64, u64)>, Trouble> {
+    let said = run::hear(run::command("node", &["-e", COMPRESS, "--"]).args(files))?;
+    let compressed: Vec<u64> = said.lines().filter_map(|line| line.parse().ok()).collect();
+    if compressed.len() != files.len() {
+        return Err(Trouble::Other(format!("compressing gave {} sizes for {} files", compressed.len(), files.len())));
+    }
+    let raw = |file: &PathBuf| fs::metadata(file).map(|it| it.len()).map_err(Trouble::at(file));
+    files.iter().zip(compressed).map(|(file, small)| Ok((raw(file)?, small))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::sizes;
+    use std::fs;
+    use tempfile::TempDir;
+
+    #[test]
+    fn files_are_measured_raw_and_compressed() {
+        let folder = TempDir::new().unwrap();
+        let files = ["a.txt", "b.txt"].map(|name| folder.path().join(name));
+        fs::write(&files[0], "a".repeat(10_000)).unwrap();
+        fs::write(&files[1], "b").unwrap();
+        let sizes = sizes(&files).unwrap();
+        assert_eq!((sizes[0].0, sizes[1].0), (10_000, 1));
+        assert!(sizes[0].1 < 100, "{sizes:?}");
+    }
+}

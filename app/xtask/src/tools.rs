@@ -1,0 +1,326 @@
+//! The tools that building and testing need, found or installed.
+//!
+//! The rule: a tool of the right version, in this user's folder or on the PATH,
+//! is used as it is; else it is built or fetched into the folder, which all
+//! clones share. Nothing is put into `~/.cargo/bin`. A tool counts as there when
+//! it answers `--version` rightly, never because a file exists: an install that
+//! was interrupted is done again.
+//!
+//! The folder is `$QUAYWRIGHT_TOOLS`, else `$XDG_CACHE_HOME/quaywright/tools`,
+//! else `~/.cache/quaywright/tools`.
+
+use crate::{Trouble, run, say};
+use std::env;
+use std::ffi::OsString;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::time::Instant;
+
+/// The version of Trunk that builds the PWA.
+pub const TRUNK: &str = "0.21.14";
+/// The version of binaryen whose `wasm-opt` shrinks the WebAssembly.
+pub const BINARYEN: &str = "132.0.0";
+
+/// What a task needs beside cargo.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum For {
+    /// Building the PWA.
+    Building,
+    /// Building it and running it in a browser.
+    Testing,
+}
+
+/// The tools, ready.
+#[derive(Debug, Clone)]
+pub struct Tools {
+    folder: PathBuf,
+}
+
+impl Tools {
+    /// Makes sure of everything that `purpose` needs and says what it does.
+    ///
+    /// # Errors
+    /// Lists all that could not be installed, each with what to do by hand.
+    pub fn ready(purpose: For) -> Result<Self, Trouble> {
+        let tools = Self { folder: folder()? };
+        let mut missing = Vec::new();
+        for tool in tools.needed(purpose)? {
+            if let Err(reason) = tools.make_sure(&tool) {
+                missing.push(format!("- {}: {reason}\n  by hand: {}", tool.name, tool.by_hand));
+            }
+        }
+        if !missing.is_empty() {
+            return Err(Trouble::Tools(missing));
+        }
+        // Only a help for an interrupted build; of no use once all are there.
+        fs::remove_dir_all(tools.build_folder()).ok();
+        Ok(tools)
+    }
+
+    /// Lets a command find the tools before anything else on the PATH.
+    pub fn put_on<'a>(&self, command: &'a mut Command) -> &'a mut Command {
+        command.env("PATH", self.path()).env("QUAYWRIGHT_TOOLS", &self.folder)
+    }
+
+    /// Returns the file that a program's name stands for, if there is one.
+    pub fn find(&self, program: &str) -> Option<PathBuf> {
+        env::split_paths(&self.path()).map(|folder| folder.join(program)).find(|file| file.is_file())
+    }
+
+    fn path(&self) -> OsString {
+        let old = env::var_os("PATH").unwrap_or_default();
+        let own = [self.folder.join("bin"), self.npm_folder().join("node_modules/.bin")];
+        let all = own.into_iter().chain(env::split_paths(&old));
+        env::join_paths(all).unwrap_or(old)
+    }
+
+    fn npm_folder(&self) -> PathBuf {
+        self.folder.join("npm")
+    }
+
+    fn build_folder(&self) -> PathBuf {
+        self.folder.join("build")
+    }
+
+    /// Returns what `purpose` needs, in the order of installing.
+    fn needed(&self, purpose: For) -> Result<Vec<Tool>, Trouble> {
+        let folder = self.folder.display();
+        let bindgen = locked_version("wasm-bindgen")?;
+        let mut needed = vec![
+            Tool {
+                name: "Node.js with npm".to_owned(),
+                says: vec![("node", "v".to_owned()), ("npm", String::new())],
+                takes: "",
+                by_hand: "install Node.js 20 or later with npm, for example: sudo apt-get install nodejs npm"
+                    .to_owned(),
+                how: How::ByHand,
+            },
+            Tool {
+                name: "the target wasm32-unknown-unknown".to_owned(),
+                says: Vec::new(),
+                takes: "a few seconds",
+                by_hand: "rustup target add wasm32-unknown-unknown".to_owned(),
+                how: How::Target,
+            },
+            Tool {
+                name: format!("trunk {TRUNK}"),
+                says: vec![("trunk", format!("trunk {TRUNK}"))],
+                takes: "two to three minutes on two cores",
+                by_hand: format!(
+                    "cargo install trunk --version {TRUNK} --locked --no-default-features --root {folder}"
+                ),
+                how: How::Cargo { package: "trunk", version: TRUNK.to_owned(), locked: true },
+            },
+            Tool {
+                name: format!("wasm-bindgen {bindgen}"),
+                says: vec![
+                    ("wasm-bindgen", format!("wasm-bindgen {bindgen}")),
+                    ("wasm-bindgen-test-runner", format!("wasm-bindgen-test-runner {bindgen}")),
+                ],
+                takes: "about a minute on two cores",
+                by_hand: format!(
+                    "cargo install wasm-bindgen-cli --version {bindgen} --no-default-features --root {folder}"
+                ),
+                how: How::Cargo { package: "wasm-bindgen-cli", version: bindgen, locked: false },
+            },
+            Tool {
+                name: format!("binaryen {BINARYEN} (wasm-opt)"),
+                says: vec![("wasm-opt", format!("wasm-opt version {}", major(BINARYEN)))],
+                takes: "a few seconds",
+                by_hand: format!("npm install --prefix {folder}/npm binaryen@{BINARYEN}"),
+                how: How::Binaryen,
+            },
+        ];
+        if purpose == For::Testing {
+            needed.push(Tool {
+                name: "Chromium with ChromeDriver".to_owned(),
+                says: vec![("chromium", "Chromium ".to_owned()), ("chromedriver", "ChromeDriver ".to_owned())],
+                takes: "about a minute",
+                by_hand: "sudo apt-get update && sudo apt-get install chromium chromium-driver".to_owned(),
+                how: How::Apt,
+            });
+        }
+        Ok(needed)
+    }
+
+    fn make_sure(&self, tool: &Tool) -> Result<(), Trouble> {
+        if self.is_there(tool) {
+            return Ok(());
+        }
+        if matches!(tool.how, How::ByHand) {
+            return Err(Trouble::Other("not found on the PATH".to_owned()));
+        }
+        say::heading(format!("installing {}: {}", tool.name, tool.takes));
+        let begun = Instant::now();
+        match &tool.how {
+            How::ByHand => {}
+            How::Target => run::show(&mut run::command("rustup", &["target", "add", "wasm32-unknown-unknown"]))?,
+            How::Cargo { package, version, locked } => self.cargo_install(package, version, *locked)?,
+            How::Binaryen => self.install_binaryen()?,
+            How::Apt => install_chromium()?,
+        }
+        if !self.is_there(tool) {
+            return Err(Trouble::Other("installed, but it does not answer --version as it should".to_owned()));
+        }
+        say::line(format!("{} is there, after {}", tool.name, say::length(begun.elapsed())));
+        Ok(())
+    }
+
+    /// Returns true when every program of the tool answers with the right version.
+    fn is_there(&self, tool: &Tool) -> bool {
+        match tool.how {
+            How::Target => target_is_there(),
+            _ => tool.says.iter().all(|(program, version)| self.answers(program, version)),
+        }
+    }
+
+    fn answers(&self, program: &str, expected: &str) -> bool {
+        let Some(file) = self.find(program) else { return false };
+        let mut command = Command::new(file);
+        self.put_on(command.arg("--version"));
+        run::hear(&mut command).is_ok_and(|said| is_version(&said, expected))
+    }
+
+    /// Builds a tool without optimising: it runs for seconds, the build is what one waits for.
+    fn cargo_install(&self, package: &str, version: &str, locked: bool) -> Result<(), Trouble> {
+        let mut command = run::cargo(&["install", package, "--version", version]);
+        command.args(["--no-default-features", "--debug", "--force"]);
+        command.arg("--root").arg(&self.folder).arg("--target-dir").arg(self.build_folder());
+        command.args(locked.then_some("--locked"));
+        command.env("CARGO_PROFILE_DEV_DEBUG", "0").env("CARGO_PROFILE_DEV_OPT_LEVEL", "0");
+        run::show(&mut command)
+    }
+
+    fn install_binaryen(&self) -> Result<(), Trouble> {
+        let package = format!("binaryen@{BINARYEN}");
+        let mut command = run::command("npm", &["install", "--no-audit", "--no-fund", "--prefix"]);
+        run::show(command.arg(self.npm_folder()).arg(package))?;
+        if self.answers("wasm-opt", &format!("wasm-opt version {}", major(BINARYEN))) {
+            return Ok(());
+        }
+        self.wrap_wasm_opt()
+    }
+
+    /// Some versions of Node take `wasm-opt` for a module of the other kind and stop
+    /// ("require is not defined"); under a `.cjs` name they run it.
+    fn wrap_wasm_opt(&self) -> Result<(), Trouble> {
+        let source = self.npm_folder().join("node_modules/binaryen/bin/wasm-opt");
+        let renamed = source.with_extension("cjs");
+        fs::copy(&source, &renamed).map_err(Trouble::at(&source))?;
+        let bin = self.folder.join("bin");
+        fs::create_dir_all(&bin).map_err(Trouble::at(&bin))?;
+        let wrapper = bin.join("wasm-opt");
+        let script = format!("#!/bin/sh\nexec node '{}' \"$@\"\n", renamed.display());
+        fs::write(&wrapper, script).map_err(Trouble::at(&wrapper))?;
+        run::show(Command::new("chmod").arg("+x").arg(&wrapper))
+    }
+}
+
+/// One tool: how it shows that it is there, and how it comes.
+struct Tool {
+    name: String,
+    /// Programs, each with what its `--version` begins with.
+    says: Vec<(&'static str, String)>,
+    /// How long installing takes, in words.
+    takes: &'static str,
+    by_hand: String,
+    how: How,
+}
+
+enum How {
+    ByHand,
+    Target,
+    Cargo { package: &'static str, version: String, locked: bool },
+    Binaryen,
+    Apt,
+}
+
+fn folder() -> Result<PathBuf, Trouble> {
+    let named = |variable: &str| env::var_os(variable).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let folder = named("QUAYWRIGHT_TOOLS")
+        .or_else(|| named("XDG_CACHE_HOME").map(|cache| cache.join("quaywright/tools")))
+        .or_else(|| named("HOME").map(|home| home.join(".cache/quaywright/tools")))
+        .ok_or_else(|| Trouble::Other("no folder for tools: set QUAYWRIGHT_TOOLS to one".to_owned()))?;
+    let folder = if folder.is_absolute() { folder } else { run::root().join(folder) };
+    fs::create_dir_all(&folder).map_err(Trouble::at(&folder))?;
+    Ok(folder)
+}
+
+fn target_is_there() -> bool {
+    let sysroot = run::hear(&mut run::command("rustc", &["--print", "sysroot"]));
+    sysroot.is_ok_and(|folder| Path::new(&folder).join("lib/rustlib/wasm32-unknown-unknown/lib").is_dir())
+}
+
+fn install_chromium() -> Result<(), Trouble> {
+    let user = run::hear(&mut run::command("id", &["-u"]))?;
+    if user != "0" {
+        return Err(Trouble::Other("Debian's packages can be installed by root only".to_owned()));
+    }
+    let apt = |words: &[&str]| run::show(run::command("apt-get", words).env("DEBIAN_FRONTEND", "noninteractive"));
+    apt(&["update", "-q"])?;
+    apt(&["install", "-q", "-y", "--no-install-recommends", "chromium", "chromium-driver"])
+}
+
+/// Returns true when what a program said is `expected`, or begins with it where the version ends.
+fn is_version(said: &str, expected: &str) -> bool {
+    let open = expected.chars().last().is_none_or(|last| !last.is_ascii_digit());
+    said.strip_prefix(expected)
+        .is_some_and(|rest| open || !rest.starts_with(|it: char| it == '.' || it.is_ascii_digit()))
+}
+
+fn major(version: &str) -> &str {
+    version.split('.').next().unwrap_or(version)
+}
+
+/// Returns the version of a package in Cargo.lock.
+///
+/// # Errors
+/// When the file cannot be read or does not name the package.
+pub fn locked_version(package: &str) -> Result<String, Trouble> {
+    let file = run::root().join("Cargo.lock");
+    let text = fs::read_to_string(&file).map_err(Trouble::at(&file))?;
+    version_in(&text, package).ok_or_else(|| Trouble::Other(format!("{} names no package {package}", file.display())))
+}
+
+fn version_in(lock: &str, package: &str) -> Option<String> {
+    let name = format!("name = \"{package}\"");
+    let mut lines = lock.lines().skip_while(|line| *line != name).skip(1);
+    let version = lines.next()?.strip_prefix("version = \"")?;
+    version.strip_suffix('"').map(str::to_owned)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{BINARYEN, is_version, locked_version, major, version_in};
+    use crate::run::root;
+    use std::fs;
+
+    #[test]
+    fn a_version_is_the_whole_version() {
+        assert!(is_version("trunk 0.21.14", "trunk 0.21.14"));
+        assert!(is_version("wasm-opt version 132 (version_132)", "wasm-opt version 132"));
+        assert!(is_version("Chromium 156.0.8078.73 built on Debian", "Chromium "));
+        assert!(is_version("11.19.1", ""));
+        assert!(!is_version("trunk 0.21.140", "trunk 0.21.14"));
+        assert!(!is_version("wasm-bindgen 0.2.13", "wasm-bindgen 0.2.130"));
+        assert!(!is_version("", "trunk 0.21.14"));
+    }
+
+    #[test]
+    fn the_lock_file_tells_versions() {
+        let lock = "[[package]]\nname = \"wasm-bindgen-macro\"\nversion = \"1.0.0\"\n\n\
+                    [[package]]\nname = \"wasm-bindgen\"\nversion = \"0.2.130\"\nsource = \"…\"\n";
+        assert_eq!(version_in(lock, "wasm-bindgen").as_deref(), Some("0.2.130"));
+        assert_eq!(version_in(lock, "bindgen"), None);
+    }
+
+    #[test]
+    fn trunk_is_told_the_same_versions() {
+        let trunk = fs::read_to_string(root().join("Trunk.toml")).unwrap();
+        let bindgen = locked_version("wasm-bindgen").unwrap();
+        assert!(trunk.contains(&format!("wasm_bindgen = \"{bindgen}\"")), "Trunk.toml: wasm_bindgen is not {bindgen}");
+        let opt = format!("wasm_opt = \"version_{}\"", major(BINARYEN));
+        assert!(trunk.contains(&opt), "Trunk.toml: not {opt}");
+    }
+}
