@@ -1,0 +1,28 @@
+//! Whole-product tests in a real Chromium.
+//!
+//! A test does what a person does: it opens the app, taps, types, chooses a
+//! photo, loses the network, kills the browser, and looks at what is left.
+//! It finds things by role and visible name, never by a mark made for tests.
+//!
+//! Run it with `cargo test -p quaywright-tests --test browser -- --test-threads=1`.
+//! Whatever waits here waits for a bounded time and then says for what.
+#![allow(unreachable_pub, reason = "in a test program `pub` says which parts of the harness tests may use")]
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test speaks by panicking, helpers included"
+)]
+
+// The harness, from the wire up.
+mod axe;
+mod chromium;
+mod damage;
+mod failure;
+mod ground;
+mod page;
+mod seen;
+mod wire;
+
+// The tests.
+mod harness;
