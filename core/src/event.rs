@@ -14,6 +14,7 @@ use crate::text::{Label, Prose};
 
 /// What happened.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(missing_docs, reason = "each kind is told above it; the fields' names and types say the rest")]
 pub enum Event {
     /// Who works here, as documents shall name them.
     TechnicianNamed { name: Label, shop: Label },

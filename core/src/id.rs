@@ -20,6 +20,11 @@ impl DeviceId {
         Self(bytes)
     }
 
+    /// Returns the eight bytes.
+    pub const fn bytes(self) -> [u8; 8] {
+        self.0
+    }
+
     /// Reads sixteen lower-case hexadecimal digits.
     pub fn parse(text: &str) -> Option<Self> {
         hex(text).map(Self)

@@ -12,6 +12,8 @@
 //! [`sheet`] and [`view`] (what is told to whom), [`exchange`] (the written
 //! forms) and [`store`] (what keeping must promise).
 
+pub mod book;
+pub mod command;
 pub mod event;
 pub mod exchange;
 pub mod id;

@@ -1,0 +1,97 @@
+//! Boats and their engines: the latest facts of each, and every hour-meter reading.
+
+use std::collections::BTreeMap;
+
+use crate::event::{BoatFacts, EngineFacts};
+use crate::id::{BoatId, EngineId, EventId};
+use crate::moment::Moment;
+use crate::quantity::EngineHours;
+
+/// All boats and engines.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Fleet {
+    boats: BTreeMap<BoatId, Boat>,
+    engines: BTreeMap<EngineId, Engine>,
+}
+
+/// A boat.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Boat {
+    /// Her name in the log.
+    pub id: BoatId,
+    /// What is known of her.
+    pub facts: BoatFacts,
+    /// Her engines in the order in which they were added.
+    pub engines: Vec<EngineId>,
+}
+
+/// An engine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Engine {
+    /// Its name in the log.
+    pub id: EngineId,
+    /// The boat it is in.
+    pub boat: BoatId,
+    /// What is known of it.
+    pub facts: EngineFacts,
+    /// Readings of its hour meter, in the order of the log.
+    pub hours: Vec<(Moment, EngineHours)>,
+}
+
+impl Engine {
+    /// Returns the last reading of the hour meter.
+    pub fn last_hours(&self) -> Option<EngineHours> {
+        self.hours.last().map(|&(_, hours)| hours)
+    }
+}
+
+impl Fleet {
+    /// Returns a boat.
+    pub fn boat(&self, id: BoatId) -> Option<&Boat> {
+        self.boats.get(&id)
+    }
+
+    /// Returns all boats in the order in which they were added.
+    pub fn boats(&self) -> impl Iterator<Item = &Boat> {
+        self.boats.values()
+    }
+
+    /// Returns an engine.
+    pub fn engine(&self, id: EngineId) -> Option<&Engine> {
+        self.engines.get(&id)
+    }
+
+    /// Returns a boat's engines.
+    pub fn engines_of(&self, boat: BoatId) -> impl Iterator<Item = &Engine> {
+        let ids = self.boats.get(&boat).map(|boat| boat.engines.as_slice()).unwrap_or_default();
+        ids.iter().filter_map(|id| self.engines.get(id))
+    }
+
+    pub(super) fn add_boat(&mut self, id: EventId, facts: &BoatFacts) -> Result<(), EventId> {
+        let id = BoatId(id);
+        self.boats.insert(id, Boat { id, facts: facts.clone(), engines: Vec::new() });
+        Ok(())
+    }
+
+    pub(super) fn amend_boat(&mut self, id: BoatId, facts: &BoatFacts) -> Result<(), EventId> {
+        self.boats.get_mut(&id).ok_or(id.0)?.facts = facts.clone();
+        Ok(())
+    }
+
+    pub(super) fn add_engine(&mut self, id: EventId, boat: BoatId, facts: &EngineFacts) -> Result<(), EventId> {
+        let id = EngineId(id);
+        self.boats.get_mut(&boat).ok_or(boat.0)?.engines.push(id);
+        self.engines.insert(id, Engine { id, boat, facts: facts.clone(), hours: Vec::new() });
+        Ok(())
+    }
+
+    pub(super) fn amend_engine(&mut self, id: EngineId, facts: &EngineFacts) -> Result<(), EventId> {
+        self.engines.get_mut(&id).ok_or(id.0)?.facts = facts.clone();
+        Ok(())
+    }
+
+    pub(super) fn read_hours(&mut self, id: EngineId, at: Moment, hours: EngineHours) -> Result<(), EventId> {
+        self.engines.get_mut(&id).ok_or(id.0)?.hours.push((at, hours));
+        Ok(())
+    }
+}

@@ -1,0 +1,133 @@
+//! Jobs and their lines: who pays for what, and the story of each line.
+
+use std::collections::BTreeMap;
+
+use crate::event::{PayType, StoryPart};
+use crate::id::{BoatId, EngineId, EventId, JobId, LineId};
+use crate::moment::Moment;
+use crate::text::{Label, Prose};
+
+/// All jobs and lines.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Jobs {
+    jobs: BTreeMap<JobId, Job>,
+    lines: BTreeMap<LineId, JobLine>,
+}
+
+/// Work on a boat.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Job {
+    /// Its name in the log.
+    pub id: JobId,
+    /// The boat.
+    pub boat: BoatId,
+    /// The engine, when it is on one.
+    pub engine: Option<EngineId>,
+    /// What it is called.
+    pub title: Label,
+    /// When it was opened.
+    pub opened: Moment,
+    /// When it was finished, unless it is open.
+    pub finished: Option<Moment>,
+    /// Its lines in the order in which they were added.
+    pub lines: Vec<LineId>,
+}
+
+/// One complaint of a job with its own pay type.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JobLine {
+    /// Its name in the log.
+    pub id: LineId,
+    /// The job.
+    pub job: JobId,
+    /// Who pays.
+    pub pay: PayType,
+    /// What the customer says is wrong.
+    pub complaint: Prose,
+    /// What was found.
+    pub cause: Prose,
+    /// What was done.
+    pub correction: Prose,
+}
+
+impl JobLine {
+    /// Returns a part of the story.
+    pub fn story(&self, part: StoryPart) -> &Prose {
+        match part {
+            StoryPart::Complaint => &self.complaint,
+            StoryPart::Cause => &self.cause,
+            StoryPart::Correction => &self.correction,
+        }
+    }
+}
+
+impl Jobs {
+    /// Returns a job.
+    pub fn job(&self, id: JobId) -> Option<&Job> {
+        self.jobs.get(&id)
+    }
+
+    /// Returns all jobs in the order in which they were opened.
+    pub fn jobs(&self) -> impl DoubleEndedIterator<Item = &Job> {
+        self.jobs.values()
+    }
+
+    /// Returns a line.
+    pub fn line(&self, id: LineId) -> Option<&JobLine> {
+        self.lines.get(&id)
+    }
+
+    /// Returns a job's lines.
+    pub fn lines_of(&self, job: JobId) -> impl Iterator<Item = &JobLine> {
+        let ids = self.jobs.get(&job).map(|job| job.lines.as_slice()).unwrap_or_default();
+        ids.iter().filter_map(|id| self.lines.get(id))
+    }
+
+    pub(super) fn open(
+        &mut self,
+        id: EventId,
+        opened: Moment,
+        boat: BoatId,
+        engine: Option<EngineId>,
+        title: &Label,
+    ) -> Result<(), EventId> {
+        let id = JobId(id);
+        let job = Job { id, boat, engine, title: title.clone(), opened, finished: None, lines: Vec::new() };
+        self.jobs.insert(id, job);
+        Ok(())
+    }
+
+    pub(super) fn retitle(&mut self, id: JobId, title: &Label) -> Result<(), EventId> {
+        self.jobs.get_mut(&id).ok_or(id.0)?.title = title.clone();
+        Ok(())
+    }
+
+    pub(super) fn finish(&mut self, id: JobId, finished: Option<Moment>) -> Result<(), EventId> {
+        self.jobs.get_mut(&id).ok_or(id.0)?.finished = finished;
+        Ok(())
+    }
+
+    pub(super) fn add_line(&mut self, id: EventId, job: JobId, pay: PayType, complaint: &Prose) -> Result<(), EventId> {
+        let id = LineId(id);
+        self.jobs.get_mut(&job).ok_or(job.0)?.lines.push(id);
+        let (cause, correction) = (Prose::default(), Prose::default());
+        self.lines.insert(id, JobLine { id, job, pay, complaint: complaint.clone(), cause, correction });
+        Ok(())
+    }
+
+    pub(super) fn set_pay(&mut self, id: LineId, pay: PayType) -> Result<(), EventId> {
+        self.lines.get_mut(&id).ok_or(id.0)?.pay = pay;
+        Ok(())
+    }
+
+    pub(super) fn tell(&mut self, id: LineId, part: StoryPart, text: &Prose) -> Result<(), EventId> {
+        let line = self.lines.get_mut(&id).ok_or(id.0)?;
+        let story = match part {
+            StoryPart::Complaint => &mut line.complaint,
+            StoryPart::Cause => &mut line.cause,
+            StoryPart::Correction => &mut line.correction,
+        };
+        *story = text.clone();
+        Ok(())
+    }
+}

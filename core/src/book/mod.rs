@@ -1,0 +1,218 @@
+//! The book: what is, as a fold of the log.
+//!
+//! [`Book::apply`] takes one record after another and never fails: what makes
+//! no sense becomes a [`Fault`] and changes nothing else. The same records in
+//! the order of the log always give the same book, whatever order they arrived
+//! in; so a merge that brings older records rebuilds the book with
+//! [`Book::replay`].
+//!
+//! One book is one technician's. Nothing is removed: what was withdrawn stays,
+//! marked, so that the trail can be shown and the withdrawal withdrawn.
+
+pub mod evidence;
+pub mod fleet;
+pub mod handover;
+pub mod jobs;
+pub mod ledger;
+pub mod parts;
+pub mod steps;
+pub mod teardown;
+
+use std::collections::BTreeMap;
+
+use crate::event::{About, Event, On};
+use crate::id::{EventId, JobId};
+use crate::log::Record;
+use crate::text::Label;
+
+/// Everything that the log says, as it stands now.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Book {
+    /// Who works here.
+    pub technician: Technician,
+    /// Boats and engines.
+    pub fleet: fleet::Fleet,
+    /// Jobs and their lines.
+    pub jobs: jobs::Jobs,
+    /// The clock.
+    pub ledger: ledger::Ledger,
+    /// What came off.
+    pub teardown: teardown::Teardown,
+    /// Checklists.
+    pub steps: steps::Steps,
+    /// Notes and photos.
+    pub evidence: evidence::Evidence,
+    /// Parts used.
+    pub parts: parts::Parts,
+    /// What left the phone.
+    pub handovers: handover::HandOvers,
+    /// What made no sense.
+    pub faults: Vec<Fault>,
+    withdrawals: BTreeMap<EventId, EventId>,
+    records: u64,
+}
+
+/// Who works here, as documents name them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Technician {
+    /// The technician's name.
+    pub name: Label,
+    /// The shop's name.
+    pub shop: Label,
+}
+
+/// A record that makes no sense in this book; it changed nothing.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Fault {
+    /// It speaks of something that the book does not hold.
+    #[error("record {record} speaks of {thing}, which is not in this book")]
+    Unknown {
+        /// The record at fault.
+        record: EventId,
+        /// What it speaks of.
+        thing: EventId,
+    },
+    /// It withdraws something that cannot be withdrawn.
+    #[error("record {record} withdraws {what}, which cannot be withdrawn")]
+    NotWithdrawable {
+        /// The record at fault.
+        record: EventId,
+        /// What it would withdraw.
+        what: EventId,
+    },
+}
+
+impl Book {
+    /// Returns the book that these records give, taken in the order of the log.
+    pub fn replay<'a>(records: impl IntoIterator<Item = &'a Record>) -> Self {
+        let mut book = Self::default();
+        for record in records {
+            book.apply(record);
+        }
+        book
+    }
+
+    /// Takes one more record into account.
+    pub fn apply(&mut self, record: &Record) {
+        self.records += 1;
+        if let Err(thing) = self.tell(record) {
+            let record_id = record.id;
+            let fault = match record.event {
+                Event::Withdrawn { event } => Fault::NotWithdrawable { record: record_id, what: event },
+                _ => Fault::Unknown { record: record_id, thing },
+            };
+            self.faults.push(fault);
+        }
+    }
+
+    /// Returns how many records made this book.
+    pub fn records(&self) -> u64 {
+        self.records
+    }
+
+    /// Returns the job that an activity is for.
+    pub fn job_of(&self, on: On) -> Option<JobId> {
+        match on {
+            On::NoJob => None,
+            On::Job(job) => Some(job),
+            On::Line(line) => self.jobs.line(line).map(|line| line.job),
+        }
+    }
+
+    /// Returns the job that a note or a photo belongs to.
+    pub fn job_about(&self, about: About) -> Option<JobId> {
+        match about {
+            About::Day => None,
+            About::Job(job) => Some(job),
+            About::Item(item) => self.teardown.item(item).map(|item| item.job),
+            About::Step(step) => self.steps.step(step).map(|step| step.job),
+        }
+    }
+
+    /// Tells the event to the part of the book that it concerns; gives back the
+    /// name of what that part does not know.
+    fn tell(&mut self, record: &Record) -> Result<(), EventId> {
+        let (id, at) = (record.id, record.at);
+        match &record.event {
+            Event::TechnicianNamed { name, shop } => {
+                self.technician = Technician { name: name.clone(), shop: shop.clone() };
+                Ok(())
+            }
+            Event::BoatAdded(facts) => self.fleet.add_boat(id, facts),
+            Event::BoatAmended { boat, facts } => self.fleet.amend_boat(*boat, facts),
+            Event::EngineAdded { boat, facts } => self.fleet.add_engine(id, *boat, facts),
+            Event::EngineAmended { engine, facts } => self.fleet.amend_engine(*engine, facts),
+            Event::EngineHoursRead { engine, hours } => self.fleet.read_hours(*engine, at, *hours),
+            Event::JobOpened { boat, engine, title } => {
+                self.fleet.boat(*boat).ok_or(boat.0)?;
+                self.jobs.open(id, at, *boat, *engine, title)
+            }
+            Event::JobRetitled { job, title } => self.jobs.retitle(*job, title),
+            Event::JobFinished { job } => self.jobs.finish(*job, Some(at)),
+            Event::JobReopened { job } => self.jobs.finish(*job, None),
+            Event::LineAdded { job, pay, complaint } => self.jobs.add_line(id, *job, *pay, complaint),
+            Event::PayTypeSet { line, pay } => self.jobs.set_pay(*line, *pay),
+            Event::StoryTold { line, part, text } => self.jobs.tell(*line, *part, text),
+            Event::ClockSwitched { to } => self.ledger.tap(id, at, *to),
+            Event::CameOff { job, item } => {
+                self.known_job(*job)?;
+                self.teardown.came_off(id, at, *job, item)
+            }
+            Event::ItemAmended { item, facts } => self.teardown.amend(*item, facts),
+            Event::BackOn { item, count } => self.teardown.back_on(id, at, *item, *count),
+            Event::StepAdded { job, text } => {
+                self.known_job(*job)?;
+                self.steps.add(id, *job, text)
+            }
+            Event::StepTicked { step, done } => self.steps.tick(*step, done.then_some(at)),
+            Event::NoteWritten { about, text } => {
+                self.known_about(*about)?;
+                self.evidence.note(id, at, *about, text)
+            }
+            Event::PhotoTaken { about, photo } => {
+                self.known_about(*about)?;
+                self.evidence.photo(id, at, *about, photo)
+            }
+            Event::PartUsed { job, part } => {
+                self.known_job(*job)?;
+                self.parts.used(id, at, *job, part)
+            }
+            Event::Withdrawn { event } => self.withdraw(id, *event),
+            Event::HandedOver { what, way, file } => self.handovers.left(id, at, *what, *way, *file),
+        }
+    }
+
+    fn known_job(&self, job: JobId) -> Result<(), EventId> {
+        self.jobs.job(job).map(|_| ()).ok_or(job.0)
+    }
+
+    fn known_about(&self, about: About) -> Result<(), EventId> {
+        let (known, thing) = match about {
+            About::Day => return Ok(()),
+            About::Job(job) => (self.jobs.job(job).is_some(), job.0),
+            About::Item(item) => (self.teardown.item(item).is_some(), item.0),
+            About::Step(step) => (self.steps.step(step).is_some(), step.0),
+        };
+        if known { Ok(()) } else { Err(thing) }
+    }
+
+    /// Withdraws an event, or lets it count again when `event` is itself a withdrawal.
+    fn withdraw(&mut self, by: EventId, event: EventId) -> Result<(), EventId> {
+        let mut target = event;
+        let mut withdrawn = true;
+        while let Some(&earlier) = self.withdrawals.get(&target) {
+            target = earlier;
+            withdrawn = !withdrawn;
+        }
+        let marked = self.ledger.mark(target, withdrawn)
+            || self.teardown.mark(target, withdrawn)
+            || self.steps.mark(target, withdrawn)
+            || self.evidence.mark(target, withdrawn)
+            || self.parts.mark(target, withdrawn);
+        if !marked {
+            return Err(event);
+        }
+        self.withdrawals.insert(by, event);
+        Ok(())
+    }
+}

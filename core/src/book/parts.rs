@@ -1,0 +1,47 @@
+//! Parts that went into jobs.
+
+use std::collections::BTreeMap;
+
+use crate::event::PartFacts;
+use crate::id::{EventId, JobId, PartId};
+use crate::moment::Moment;
+
+/// All parts of all jobs.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Parts {
+    parts: BTreeMap<PartId, Part>,
+}
+
+/// A part used on a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// Its name in the log.
+    pub id: PartId,
+    /// When it was used.
+    pub at: Moment,
+    /// The job.
+    pub job: JobId,
+    /// What is known of it.
+    pub facts: PartFacts,
+    /// Whether it was withdrawn.
+    pub withdrawn: bool,
+}
+
+impl Parts {
+    /// Returns a job's parts in the order in which they were used.
+    pub fn parts_of(&self, job: JobId) -> impl Iterator<Item = &Part> {
+        self.parts.values().filter(move |part| part.job == job && !part.withdrawn)
+    }
+
+    pub(super) fn used(&mut self, id: EventId, at: Moment, job: JobId, facts: &PartFacts) -> Result<(), EventId> {
+        let id = PartId(id);
+        self.parts.insert(id, Part { id, at, job, facts: facts.clone(), withdrawn: false });
+        Ok(())
+    }
+
+    pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
+        let Some(part) = self.parts.get_mut(&PartId(id)) else { return false };
+        part.withdrawn = withdrawn;
+        true
+    }
+}

@@ -1,0 +1,57 @@
+//! A job's checklist: plain steps, each done at some moment or not yet.
+
+use std::collections::BTreeMap;
+
+use crate::id::{EventId, JobId, StepId};
+use crate::moment::Moment;
+use crate::text::Label;
+
+/// All steps of all jobs.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Steps {
+    steps: BTreeMap<StepId, Step>,
+}
+
+/// A step.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// Its name in the log.
+    pub id: StepId,
+    /// The job.
+    pub job: JobId,
+    /// What is to be done.
+    pub text: Label,
+    /// When it was done, if it is.
+    pub done: Option<Moment>,
+    /// Whether it was withdrawn.
+    pub withdrawn: bool,
+}
+
+impl Steps {
+    /// Returns a step, withdrawn or not.
+    pub fn step(&self, id: StepId) -> Option<&Step> {
+        self.steps.get(&id)
+    }
+
+    /// Returns a job's steps in the order in which they were added.
+    pub fn steps_of(&self, job: JobId) -> impl Iterator<Item = &Step> {
+        self.steps.values().filter(move |step| step.job == job && !step.withdrawn)
+    }
+
+    pub(super) fn add(&mut self, id: EventId, job: JobId, text: &Label) -> Result<(), EventId> {
+        let id = StepId(id);
+        self.steps.insert(id, Step { id, job, text: text.clone(), done: None, withdrawn: false });
+        Ok(())
+    }
+
+    pub(super) fn tick(&mut self, id: StepId, done: Option<Moment>) -> Result<(), EventId> {
+        self.steps.get_mut(&id).ok_or(id.0)?.done = done;
+        Ok(())
+    }
+
+    pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
+        let Some(step) = self.steps.get_mut(&StepId(id)) else { return false };
+        step.withdrawn = withdrawn;
+        true
+    }
+}

@@ -1,0 +1,476 @@
+//! What may be asked for, and what it comes to.
+//!
+//! [`decide`] turns a request into the events that say it, without changing
+//! anything; or it refuses, in words that say what to do instead. A request may
+//! be refused; a thing that happened may not. What only *might* be wrong (a job
+//! finished with items still off) is not refused but shown where it matters.
+
+use crate::book::Book;
+use crate::event::{
+    About, Activity, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts,
+    StoryPart, Way,
+};
+use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, StepId};
+use crate::quantity::{Count, EngineHours};
+use crate::text::{LONGEST_PROSE, Label, Prose};
+
+/// A request.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(missing_docs, reason = "each request is told above it; the fields' names and types say the rest")]
+pub enum Command {
+    /// Say who works here.
+    NameTechnician { name: Label, shop: Label },
+    /// Enter a boat.
+    AddBoat(BoatFacts),
+    /// Put a boat's facts right.
+    AmendBoat { boat: BoatId, facts: BoatFacts },
+    /// Enter an engine, with its hours if they were read.
+    AddEngine { boat: BoatId, facts: EngineFacts, hours: Option<EngineHours> },
+    /// Put an engine's facts right.
+    AmendEngine { engine: EngineId, facts: EngineFacts },
+    /// Enter a reading of the hour meter.
+    ReadHours { engine: EngineId, hours: EngineHours },
+    /// Open a job with its first line; perhaps on a new boat, perhaps starting the clock.
+    OpenJob(NewJob),
+    /// Call a job something else.
+    RetitleJob { job: JobId, title: Label },
+    /// Say that nothing is left to do on a job.
+    FinishJob { job: JobId },
+    /// Take a finished job up again.
+    ReopenJob { job: JobId },
+    /// Add a line to a job.
+    AddLine { job: JobId, pay: PayType, complaint: Prose },
+    /// Say who pays for a line.
+    SetPay { line: LineId, pay: PayType },
+    /// Tell a part of a line's story.
+    TellStory { line: LineId, part: StoryPart, text: Prose },
+    /// Do something else from now on.
+    SwitchClock { to: Doing },
+    /// Take back the last tap of the clock.
+    UndoTap,
+    /// Say that something came off.
+    TakeOff { job: JobId, item: ItemFacts },
+    /// Put right what is known of something that came off.
+    AmendItem { item: ItemId, facts: ItemFacts },
+    /// Say that so many of an item are back on.
+    PutBack { item: ItemId, count: Count },
+    /// Add a step to a job's checklist.
+    AddStep { job: JobId, text: Label },
+    /// Say that a step is done, or not done after all.
+    TickStep { step: StepId, done: bool },
+    /// Write a note.
+    WriteNote { about: About, text: Prose },
+    /// Add a photo whose bytes are kept in the same action.
+    TakePhoto { about: About, photo: PhotoFacts },
+    /// Enter a part used.
+    UsePart { job: JobId, part: PartFacts },
+    /// Take back an earlier statement, or a withdrawal.
+    Withdraw { event: EventId },
+    /// Note that a document left the phone.
+    HandOver { what: Document, way: Way, file: BlobId },
+}
+
+/// A job to be opened.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewJob {
+    /// The boat.
+    pub boat: BoatChoice,
+    /// The engine, when the job is on one that is known.
+    pub engine: Option<EngineId>,
+    /// What to call the job.
+    pub title: Label,
+    /// Who pays for the first line.
+    pub pay: PayType,
+    /// What the customer says is wrong; may still be empty.
+    pub complaint: Prose,
+    /// What to start the clock with, if it shall run on the job at once.
+    pub start: Option<Activity>,
+}
+
+/// The boat of a new job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum BoatChoice {
+    /// One that is in the book.
+    Known(BoatId),
+    /// One that is entered with the job.
+    New(BoatFacts),
+}
+
+/// Why a request cannot be met, and what to do instead.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// A name is needed.
+    #[error("write {0} first")]
+    Nameless(&'static str),
+    /// The thing is not in the book (any more).
+    #[error("this {0} is not in the book")]
+    Unknown(&'static str),
+    /// The clock already says this.
+    #[error("the clock already says that")]
+    AlreadyDoing,
+    /// No tap is left to take back.
+    #[error("there is no tap to take back")]
+    NothingToUndo,
+    /// A pause is nobody's job.
+    #[error("a meal or rest period belongs to no job: choose it without one")]
+    PauseOnJob,
+    /// At least one must be counted.
+    #[error("count at least one")]
+    NoCount,
+    /// More would be back on than came off.
+    #[error(
+        "{off} came off and {back} are back on: {asked} more is too many. Look where the extra one is from, or put the count right"
+    )]
+    TooManyBack {
+        /// How many came off.
+        off: Count,
+        /// How many are back on.
+        back: Count,
+        /// How many more were asked for.
+        asked: Count,
+    },
+    /// Fewer would have come off than are back on.
+    #[error("{back} are already back on: the count cannot be less")]
+    FewerThanBack {
+        /// How many are back on.
+        back: Count,
+    },
+    /// The text is longer than a document could carry.
+    #[error("this text has {0} characters: split it into several notes of at most {LONGEST_PROSE}")]
+    TooLong(usize),
+    /// The hour meter would have run backwards.
+    #[error("the hour meter last showed {last}: a smaller figure means a new meter or a slip. Check it")]
+    HoursBackwards {
+        /// The last reading.
+        last: EngineHours,
+    },
+}
+
+/// Decides what a request means now, without changing anything.
+///
+/// `next` is the name that the first of the returned events will get; each
+/// further event gets the next number.
+///
+/// # Errors
+/// Returns a [`Refusal`] that says what to do instead.
+pub fn decide(book: &Book, command: Command, next: EventId) -> Result<Vec<Event>, Refusal> {
+    let event = match command {
+        Command::OpenJob(new) => return open_job(book, new, next),
+        Command::AddEngine { boat, facts, hours } => return add_engine(book, boat, facts, hours, next),
+        Command::NameTechnician { name, shop } => Event::TechnicianNamed { name: named(name, "your name")?, shop },
+        Command::AddBoat(facts) => Event::BoatAdded(boat_facts(facts)?),
+        Command::AmendBoat { boat, facts } => {
+            known(book.fleet.boat(boat), "boat")?;
+            Event::BoatAmended { boat, facts: boat_facts(facts)? }
+        }
+        Command::AmendEngine { engine, facts } => {
+            known(book.fleet.engine(engine), "engine")?;
+            Event::EngineAmended { engine, facts }
+        }
+        Command::ReadHours { engine, hours } => {
+            let last = known(book.fleet.engine(engine), "engine")?.last_hours();
+            if let Some(last) = last.filter(|&last| last > hours) {
+                return Err(Refusal::HoursBackwards { last });
+            }
+            Event::EngineHoursRead { engine, hours }
+        }
+        Command::RetitleJob { job, title } => {
+            known(book.jobs.job(job), "job")?;
+            Event::JobRetitled { job, title: named(title, "what the job is")? }
+        }
+        Command::FinishJob { job } => {
+            known(book.jobs.job(job), "job")?;
+            Event::JobFinished { job }
+        }
+        Command::ReopenJob { job } => {
+            known(book.jobs.job(job), "job")?;
+            Event::JobReopened { job }
+        }
+        Command::AddLine { job, pay, complaint } => {
+            known(book.jobs.job(job), "job")?;
+            Event::LineAdded { job, pay, complaint: sized(complaint)? }
+        }
+        Command::SetPay { line, pay } => {
+            known(book.jobs.line(line), "job line")?;
+            Event::PayTypeSet { line, pay }
+        }
+        Command::TellStory { line, part, text } => {
+            known(book.jobs.line(line), "job line")?;
+            Event::StoryTold { line, part, text: sized(text)? }
+        }
+        Command::SwitchClock { to } => Event::ClockSwitched { to: switch(book, to)? },
+        Command::UndoTap => {
+            let tap = book.ledger.last().ok_or(Refusal::NothingToUndo)?;
+            Event::Withdrawn { event: tap.id }
+        }
+        Command::TakeOff { job, item } => {
+            known(book.jobs.job(job), "job")?;
+            Event::CameOff { job, item: item_facts(item)? }
+        }
+        Command::AmendItem { item, facts } => {
+            let back = known(book.teardown.item(item), "item")?.back();
+            let facts = item_facts(facts)?;
+            if facts.count < back {
+                return Err(Refusal::FewerThanBack { back });
+            }
+            Event::ItemAmended { item, facts }
+        }
+        Command::PutBack { item, count } => put_back(book, item, count)?,
+        Command::AddStep { job, text } => {
+            known(book.jobs.job(job), "job")?;
+            Event::StepAdded { job, text: named(text, "what the step is")? }
+        }
+        Command::TickStep { step, done } => {
+            known(book.steps.step(step), "step")?;
+            Event::StepTicked { step, done }
+        }
+        Command::WriteNote { about, text } => {
+            known_about(book, about)?;
+            let text = sized(text)?;
+            if text.is_empty() {
+                return Err(Refusal::Nameless("the note"));
+            }
+            Event::NoteWritten { about, text }
+        }
+        Command::TakePhoto { about, photo } => {
+            known_about(book, about)?;
+            Event::PhotoTaken { about, photo }
+        }
+        Command::UsePart { job, part } => {
+            known(book.jobs.job(job), "job")?;
+            counted(part.count)?;
+            Event::PartUsed { job, part: PartFacts { what: named(part.what, "what the part is")?, ..part } }
+        }
+        Command::Withdraw { event } => Event::Withdrawn { event },
+        Command::HandOver { what, way, file } => Event::HandedOver { what, way, file },
+    };
+    Ok(vec![event])
+}
+
+fn open_job(book: &Book, new: NewJob, next: EventId) -> Result<Vec<Event>, Refusal> {
+    let mut events = Vec::with_capacity(4);
+    let boat = match new.boat {
+        BoatChoice::Known(boat) => known(book.fleet.boat(boat), "boat")?.id,
+        BoatChoice::New(facts) => {
+            events.push(Event::BoatAdded(boat_facts(facts)?));
+            BoatId(next)
+        }
+    };
+    if let Some(engine) = new.engine {
+        known(book.fleet.engine(engine).filter(|engine| engine.boat == boat), "engine")?;
+    }
+    let job = JobId(next.later(events.len() as u64));
+    events.push(Event::JobOpened { boat, engine: new.engine, title: named(new.title, "what the job is")? });
+    events.push(Event::LineAdded { job, pay: new.pay, complaint: sized(new.complaint)? });
+    if let Some(activity) = new.start {
+        let on = if activity.is_pause() { On::NoJob } else { On::Job(job) };
+        events.push(Event::ClockSwitched { to: Doing::At { activity, on } });
+    }
+    Ok(events)
+}
+
+fn add_engine(
+    book: &Book,
+    boat: BoatId,
+    facts: EngineFacts,
+    hours: Option<EngineHours>,
+    next: EventId,
+) -> Result<Vec<Event>, Refusal> {
+    known(book.fleet.boat(boat), "boat")?;
+    let reading = hours.map(|hours| Event::EngineHoursRead { engine: EngineId(next), hours });
+    Ok([Event::EngineAdded { boat, facts }].into_iter().chain(reading).collect())
+}
+
+fn switch(book: &Book, to: Doing) -> Result<Doing, Refusal> {
+    if let Doing::At { activity, on } = to {
+        match on {
+            On::NoJob => {}
+            On::Job(job) => drop(known(book.jobs.job(job), "job")?),
+            On::Line(line) => drop(known(book.jobs.line(line), "job line")?),
+        }
+        if activity.is_pause() && on != On::NoJob {
+            return Err(Refusal::PauseOnJob);
+        }
+    }
+    let now = book.ledger.last().map_or(Doing::Off, |tap| tap.to);
+    if now == to { Err(Refusal::AlreadyDoing) } else { Ok(to) }
+}
+
+fn put_back(book: &Book, item: ItemId, count: Count) -> Result<Event, Refusal> {
+    let known_item = known(book.teardown.item(item).filter(|item| !item.withdrawn), "item")?;
+    counted(count)?;
+    if count > known_item.still_off() {
+        let (off, back) = (known_item.facts.count, known_item.back());
+        return Err(Refusal::TooManyBack { off, back, asked: count });
+    }
+    Ok(Event::BackOn { item, count })
+}
+
+fn known<T>(thing: Option<T>, what: &'static str) -> Result<T, Refusal> {
+    thing.ok_or(Refusal::Unknown(what))
+}
+
+fn known_about(book: &Book, about: About) -> Result<(), Refusal> {
+    match about {
+        About::Day => Ok(()),
+        About::Job(job) => known(book.jobs.job(job), "job").map(drop),
+        About::Item(item) => known(book.teardown.item(item), "item").map(drop),
+        About::Step(step) => known(book.steps.step(step), "step").map(drop),
+    }
+}
+
+fn named(label: Label, what: &'static str) -> Result<Label, Refusal> {
+    if label.is_empty() { Err(Refusal::Nameless(what)) } else { Ok(label) }
+}
+
+fn boat_facts(facts: BoatFacts) -> Result<BoatFacts, Refusal> {
+    Ok(BoatFacts { name: named(facts.name, "the boat's name")?, ..facts })
+}
+
+fn item_facts(facts: ItemFacts) -> Result<ItemFacts, Refusal> {
+    counted(facts.count)?;
+    Ok(ItemFacts { what: named(facts.what, "what came off")?, ..facts })
+}
+
+fn counted(count: Count) -> Result<(), Refusal> {
+    if count == Count(0) { Err(Refusal::NoCount) } else { Ok(()) }
+}
+
+fn sized(text: Prose) -> Result<Prose, Refusal> {
+    match text.length() {
+        length if length > LONGEST_PROSE => Err(Refusal::TooLong(length)),
+        _ => Ok(text),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::id::DeviceId;
+    use crate::log::Tip;
+    use crate::moment::Moment;
+
+    /// A phone without a browser: decides, seals, applies.
+    struct Bench {
+        book: Book,
+        tip: Tip,
+        now: Moment,
+    }
+
+    impl Bench {
+        fn new() -> Self {
+            let now = Moment::parse("2026-05-04T08:00:00+01:00").unwrap();
+            Self { book: Book::default(), tip: Tip::fresh(DeviceId::new([1; 8])), now }
+        }
+
+        fn ask(&mut self, command: Command) -> Result<EventId, Refusal> {
+            let first = self.tip.next();
+            for event in decide(&self.book, command, first)? {
+                let (_, sealed) = crate::exchange::line::seal(self.tip.record(self.now, event));
+                self.tip.advance(&sealed);
+                self.book.apply(&sealed.record);
+            }
+            assert_eq!(self.book.faults, [], "what was decided always makes sense");
+            Ok(first)
+        }
+
+        fn job(&mut self) -> JobId {
+            let boat = BoatChoice::New(BoatFacts { name: Label::new("Heron"), ..BoatFacts::default() });
+            let new = NewJob {
+                boat,
+                engine: None,
+                title: Label::new("No charge"),
+                pay: PayType::CustomerPay,
+                complaint: Prose::new("Batteries flat every morning"),
+                start: Some(Activity::Diagnosis),
+            };
+            JobId(self.ask(Command::OpenJob(new)).unwrap().later(1))
+        }
+
+        fn item(&mut self, job: JobId, count: u32) -> ItemId {
+            let item = ItemFacts { what: Label::new("Bolt"), count: Count(count), ..ItemFacts::default() };
+            ItemId(self.ask(Command::TakeOff { job, item }).unwrap())
+        }
+    }
+
+    #[test]
+    fn one_request_opens_a_job_on_a_new_boat_with_the_clock_running() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let opened = bench.book.jobs.job(job).unwrap();
+        assert_eq!(bench.book.fleet.boat(opened.boat).unwrap().facts.name.as_str(), "Heron");
+        assert_eq!(bench.book.jobs.lines_of(job).count(), 1);
+        assert_eq!(bench.book.ledger.running().map(|span| span.on), Some(On::Job(job)));
+    }
+
+    #[test]
+    fn the_clock_refuses_what_makes_no_sense() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let at = |activity, on| Command::SwitchClock { to: Doing::At { activity, on } };
+        assert_eq!(bench.ask(at(Activity::Diagnosis, On::Job(job))), Err(Refusal::AlreadyDoing));
+        assert_eq!(bench.ask(at(Activity::MealPeriod, On::Job(job))), Err(Refusal::PauseOnJob));
+        assert!(bench.ask(at(Activity::MealPeriod, On::NoJob)).is_ok());
+        assert!(bench.ask(Command::UndoTap).is_ok());
+        assert_eq!(bench.book.ledger.running().map(|span| span.activity), Some(Activity::Diagnosis));
+        assert!(bench.ask(Command::UndoTap).is_ok());
+        assert_eq!(bench.ask(Command::UndoTap), Err(Refusal::NothingToUndo));
+        assert_eq!(bench.ask(Command::SwitchClock { to: Doing::Off }), Err(Refusal::AlreadyDoing));
+    }
+
+    #[test]
+    fn undoing_an_undo_brings_the_tap_back() {
+        let mut bench = Bench::new();
+        bench.job();
+        let undo = bench.ask(Command::UndoTap).unwrap();
+        assert_eq!(bench.book.ledger.running(), None);
+        let redo = bench.ask(Command::Withdraw { event: undo }).unwrap();
+        assert!(bench.book.ledger.running().is_some());
+        bench.ask(Command::Withdraw { event: redo }).unwrap();
+        assert_eq!(bench.book.ledger.running(), None);
+    }
+
+    #[test]
+    fn counting_back_on_is_exact() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let bolts = bench.item(job, 12);
+        let back = |count| Command::PutBack { item: bolts, count: Count(count) };
+        bench.ask(back(11)).unwrap();
+        assert_eq!(bench.book.teardown.item(bolts).unwrap().still_off(), Count(1));
+        let refusal = bench.ask(back(2)).unwrap_err();
+        assert_eq!(refusal, Refusal::TooManyBack { off: Count(12), back: Count(11), asked: Count(2) });
+        let last = bench.ask(back(1)).unwrap();
+        assert_eq!(bench.book.teardown.still_off(job).count(), 0);
+        bench.ask(Command::Withdraw { event: last }).unwrap();
+        assert_eq!(bench.book.teardown.item(bolts).unwrap().still_off(), Count(1));
+        let facts = ItemFacts { what: Label::new("Bolt"), count: Count(5), ..ItemFacts::default() };
+        let fewer = bench.ask(Command::AmendItem { item: bolts, facts });
+        assert_eq!(fewer, Err(Refusal::FewerThanBack { back: Count(11) }));
+    }
+
+    #[test]
+    fn empty_names_and_foreign_things_are_refused() {
+        let mut bench = Bench::new();
+        let nobody = JobId(EventId { device: DeviceId::new([9; 8]), seq: 1 });
+        assert_eq!(bench.ask(Command::FinishJob { job: nobody }), Err(Refusal::Unknown("job")));
+        assert_eq!(bench.ask(Command::AddBoat(BoatFacts::default())), Err(Refusal::Nameless("the boat's name")));
+        let long = Prose::new(&"x".repeat(LONGEST_PROSE + 1));
+        let note = Command::WriteNote { about: About::Day, text: long };
+        assert_eq!(bench.ask(note), Err(Refusal::TooLong(LONGEST_PROSE + 1)));
+    }
+
+    #[test]
+    fn an_hour_meter_does_not_run_back() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let boat = bench.book.jobs.job(job).unwrap().boat;
+        let hours = |text| EngineHours::parse(text).unwrap();
+        let add = Command::AddEngine { boat, facts: EngineFacts::default(), hours: Some(hours("812.5")) };
+        let engine = EngineId(bench.ask(add).unwrap());
+        let less = bench.ask(Command::ReadHours { engine, hours: hours("81.2") });
+        assert_eq!(less, Err(Refusal::HoursBackwards { last: hours("812.5") }));
+        bench.ask(Command::ReadHours { engine, hours: hours("815") }).unwrap();
+        assert_eq!(bench.book.fleet.engine(engine).unwrap().last_hours(), Some(hours("815")));
+    }
+}
