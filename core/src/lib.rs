@@ -22,3 +22,4 @@ pub mod moment;
 pub mod quantity;
 pub mod store;
 pub mod text;
+pub mod view;

@@ -98,9 +98,20 @@ impl Ledger {
     ///
     /// A span over midnight is cut there, at the offset in force when it began.
     pub fn spans_of(&self, day: Day, now: Moment) -> Vec<Span> {
+        self.spans_since(day, now)
+            .into_iter()
+            .flat_map(by_day)
+            .filter(|&(on, _)| on == day)
+            .map(|(_, span)| span)
+            .collect()
+    }
+
+    /// Returns the spans that end on `day` or later, earliest first; one or two
+    /// earlier ones may come with them.
+    pub fn spans_since(&self, day: Day, now: Moment) -> Vec<Span> {
         let mut spans = self.spans_back_to(now, Some(day));
         spans.reverse();
-        spans.into_iter().flat_map(by_day).filter(|&(on, _)| on == day).map(|(_, span)| span).collect()
+        spans
     }
 
     /// Returns the local days on which the clock ran, each once, earliest first.

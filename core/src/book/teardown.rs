@@ -14,6 +14,8 @@ use crate::quantity::Count;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Teardown {
     items: BTreeMap<ItemId, Item>,
+    // What a screen asks for most must not look through years of other jobs.
+    by_job: BTreeMap<JobId, Vec<ItemId>>,
     returns: BTreeMap<EventId, ItemId>,
 }
 
@@ -68,7 +70,8 @@ impl Teardown {
 
     /// Returns a job's items in the order in which they came off.
     pub fn items_of(&self, job: JobId) -> impl DoubleEndedIterator<Item = &Item> {
-        self.items.values().filter(move |item| item.job == job && !item.withdrawn)
+        let ids = self.by_job.get(&job).map(Vec::as_slice).unwrap_or_default();
+        ids.iter().filter_map(|id| self.items.get(id)).filter(|item| !item.withdrawn)
     }
 
     /// Returns a job's items that are not all back on.
@@ -80,6 +83,7 @@ impl Teardown {
         let id = ItemId(id);
         let item = Item { id, job, facts: facts.clone(), off, returns: Vec::new(), withdrawn: false };
         self.items.insert(id, item);
+        self.by_job.entry(job).or_default().push(id);
         Ok(())
     }
 

@@ -1,0 +1,591 @@
+//! What a screen shows: plain data, in the words and figures of the screen.
+//!
+//! A screen asks here and draws the answer; it holds no rule and looks into no
+//! other part of the book. Each function takes the book and, where it matters,
+//! the time, and gives a value that compares, so that a screen is drawn again
+//! only when what it shows has changed.
+
+use std::collections::BTreeMap;
+
+use crate::book::Book;
+use crate::book::evidence::{Note, Photo};
+use crate::book::jobs::Job;
+use crate::book::ledger::Span;
+use crate::book::teardown::Item;
+use crate::event::{About, Activity, BoatFacts, EngineFacts, ItemFacts, On, PartFacts, PayType};
+use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId};
+use crate::moment::{Day, Length, Moment};
+use crate::quantity::Count;
+
+/// What the clock says now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Running {
+    /// What is done.
+    pub activity: Activity,
+    /// For what.
+    pub on: On,
+    /// The job, when there is one.
+    pub job: Option<JobId>,
+    /// The boat and what the job is, or "no job".
+    pub place: Place,
+    /// When it began.
+    pub from: Moment,
+    /// The local time at which it began, `08:05`.
+    pub since: String,
+}
+
+/// Where work is done, in words.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Place {
+    /// The boat's name; empty without a job.
+    pub boat: String,
+    /// What the job is, or "no job".
+    pub job: String,
+}
+
+/// One row of the day as a strip.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SpanRow {
+    /// Local time at its beginning.
+    pub from: String,
+    /// Local time at its end; none while it runs.
+    pub to: Option<String>,
+    /// What was done.
+    pub activity: Activity,
+    /// For what.
+    pub place: Place,
+    /// How long.
+    pub length: Length,
+}
+
+/// One row of the list of jobs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JobRow {
+    /// The job.
+    pub id: JobId,
+    /// The boat's name.
+    pub boat: String,
+    /// What it is.
+    pub title: String,
+    /// Whether it is finished.
+    pub finished: bool,
+    /// Whether the clock runs on it.
+    pub running: bool,
+    /// How many single things are still off.
+    pub off: u32,
+    /// Time on it today.
+    pub today: Length,
+}
+
+/// Everything on one job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JobCard {
+    /// The job.
+    pub id: JobId,
+    /// The boat.
+    pub boat: BoatId,
+    /// The boat's name.
+    pub boat_name: String,
+    /// Owner and berth, as far as known.
+    pub whereabouts: String,
+    /// The engine, in one line.
+    pub engine: Option<String>,
+    /// What it is.
+    pub title: String,
+    /// Whether it is finished.
+    pub finished: bool,
+    /// What the clock does on it now.
+    pub running: Option<Activity>,
+    /// Its lines.
+    pub lines: Vec<LineCard>,
+    /// What came off, last first: what is still off, then what is back on.
+    pub items: Vec<ItemRow>,
+    /// How many single things are still off.
+    pub off: u32,
+    /// The checklist.
+    pub steps: Vec<StepRow>,
+    /// Notes and photos, latest first.
+    pub evidence: Vec<EvidenceRow>,
+    /// Parts used.
+    pub parts: Vec<PartRow>,
+}
+
+/// One line of a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LineCard {
+    /// The line.
+    pub id: LineId,
+    /// Who pays.
+    pub pay: PayType,
+    /// The story: complaint, cause, correction.
+    pub story: [String; 3],
+}
+
+/// One row of the off-list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ItemRow {
+    /// The item.
+    pub id: ItemId,
+    /// What is known of it.
+    pub facts: ItemFacts,
+    /// How many are still off.
+    pub off: Count,
+    /// How many are back on.
+    pub back: Count,
+    /// The last statement that some are back on, to take back.
+    pub last_return: Option<EventId>,
+    /// Its photos.
+    pub photos: Vec<PhotoCard>,
+}
+
+/// One row of a checklist.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StepRow {
+    /// The step.
+    pub id: StepId,
+    /// What is to be done.
+    pub text: String,
+    /// Local time at which it was done, with the day unless it was `today`.
+    pub done: Option<String>,
+    /// Its photos.
+    pub photos: Vec<PhotoCard>,
+}
+
+/// A photo as a screen shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhotoCard {
+    /// The photo.
+    pub id: PhotoId,
+    /// Its bytes.
+    pub blob: BlobId,
+    /// What it shows; never empty.
+    pub caption: String,
+    /// Width and height in pixels.
+    pub size: (u16, u16),
+}
+
+/// A note or a photo.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum EvidenceRow {
+    /// A note.
+    Note {
+        /// The note.
+        id: NoteId,
+        /// When, in words.
+        when: String,
+        /// What it is about, if not the job as a whole.
+        about: Option<String>,
+        /// What it says.
+        text: String,
+    },
+    /// A photo.
+    Photo {
+        /// When, in words.
+        when: String,
+        /// What it is about, if not the job as a whole.
+        about: Option<String>,
+        /// The photo.
+        photo: PhotoCard,
+    },
+}
+
+/// A part used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartRow {
+    /// The part.
+    pub id: PartId,
+    /// What is known of it.
+    pub facts: PartFacts,
+}
+
+/// The time on one job.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct JobTime {
+    /// Everything so far.
+    pub total: Length,
+    /// Today.
+    pub today: Length,
+    /// By activity, in the order in which activities are offered.
+    pub by_activity: Vec<(Activity, Length)>,
+    /// By day, latest first.
+    pub by_day: Vec<(Day, Length)>,
+}
+
+/// One row of the list of boats.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BoatRow {
+    /// The boat.
+    pub id: BoatId,
+    /// Her name.
+    pub name: String,
+    /// Owner and berth, as far as known.
+    pub whereabouts: String,
+}
+
+/// Everything on one boat.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BoatCard {
+    /// The boat.
+    pub id: BoatId,
+    /// What is known of her.
+    pub facts: BoatFacts,
+    /// Her engines.
+    pub engines: Vec<EngineCard>,
+    /// Her jobs, latest first.
+    pub jobs: Vec<JobRow>,
+}
+
+/// One engine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EngineCard {
+    /// The engine.
+    pub id: EngineId,
+    /// What is known of it.
+    pub facts: EngineFacts,
+    /// The last reading of its hour meter, in words.
+    pub hours: Option<String>,
+    /// All in one line.
+    pub line: String,
+}
+
+/// How far back the order of the jobs looks for work done on them.
+const RECENT_DAYS: i64 = 14;
+
+/// Returns what the clock says, or nothing while it is off.
+pub fn running(book: &Book) -> Option<Running> {
+    let span = book.ledger.running()?;
+    Some(Running {
+        activity: span.activity,
+        on: span.on,
+        job: book.job_of(span.on),
+        place: place(book, span.on),
+        from: span.from,
+        since: hour_minute(span.from),
+    })
+}
+
+/// Returns a day as rows, earliest first.
+pub fn day_rows(book: &Book, day: Day, now: Moment) -> Vec<SpanRow> {
+    let row = |span: Span| SpanRow {
+        from: hour_minute(span.from),
+        to: (span.ended_by.is_some() || span.to.day() != day || span.to != now).then(|| hour_minute(span.to)),
+        activity: span.activity,
+        place: place(book, span.on),
+        length: span.length(),
+    };
+    book.ledger.spans_of(day, now).into_iter().map(row).collect()
+}
+
+/// Returns the time worked on a day, pauses left out.
+pub fn worked(book: &Book, day: Day, now: Moment) -> Length {
+    let spans = book.ledger.spans_of(day, now);
+    spans.iter().filter(|span| !span.activity.is_pause()).map(Span::length).sum()
+}
+
+/// Returns the open jobs, those worked on last first.
+pub fn open_jobs(book: &Book, now: Moment) -> Vec<JobRow> {
+    let recent = now.day().plus(-RECENT_DAYS).unwrap_or(now.day());
+    let mut last_worked: BTreeMap<JobId, Moment> = BTreeMap::new();
+    for span in book.ledger.spans_since(recent, now) {
+        if let Some(job) = book.job_of(span.on) {
+            last_worked.insert(job, span.to);
+        }
+    }
+    let today = today_by_job(book, now);
+    let mut jobs: Vec<&Job> = book.jobs.jobs().filter(|job| job.finished.is_none()).collect();
+    jobs.sort_by_key(|job| std::cmp::Reverse(last_worked.get(&job.id).copied().unwrap_or(job.opened)));
+    jobs.into_iter().map(|job| job_row(book, job, &today)).collect()
+}
+
+/// Returns the finished jobs, those finished last first.
+pub fn finished_jobs(book: &Book, now: Moment) -> Vec<JobRow> {
+    let today = today_by_job(book, now);
+    let mut jobs: Vec<&Job> = book.jobs.jobs().filter(|job| job.finished.is_some()).collect();
+    jobs.sort_by_key(|job| std::cmp::Reverse(job.finished));
+    jobs.into_iter().map(|job| job_row(book, job, &today)).collect()
+}
+
+/// Returns everything on one job, except its time.
+pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
+    let job = book.jobs.job(id)?;
+    let boat = book.fleet.boat(job.boat)?;
+    let mut photos = photos_by_subject(book);
+    let (mut items, back_on): (Vec<ItemRow>, Vec<ItemRow>) =
+        book.teardown.items_of(id).rev().map(|item| item_row(item, &mut photos)).partition(|row| row.off > Count(0));
+    let off = items.iter().map(|row| row.off.0).sum();
+    items.extend(back_on);
+    Some(JobCard {
+        id,
+        boat: boat.id,
+        boat_name: boat.facts.name.to_string(),
+        whereabouts: whereabouts(&boat.facts),
+        engine: job.engine.and_then(|engine| engine_card(book, engine)).map(|engine| engine.line),
+        title: job.title.to_string(),
+        finished: job.finished.is_some(),
+        running: book.ledger.running().filter(|span| book.job_of(span.on) == Some(id)).map(|span| span.activity),
+        lines: book.jobs.lines_of(id).map(|line| line_card(book, line.id)).collect(),
+        items,
+        off,
+        steps: step_rows(book, id, today, &mut photos),
+        evidence: evidence_rows(book, id, today),
+        parts: book.parts.parts_of(id).map(|part| PartRow { id: part.id, facts: part.facts.clone() }).collect(),
+    })
+}
+
+/// Returns the time on one job.
+pub fn job_time(book: &Book, id: JobId, now: Moment) -> JobTime {
+    let mut time = JobTime::default();
+    let mut by_activity: BTreeMap<Activity, Length> = BTreeMap::new();
+    let mut by_day: BTreeMap<Day, Length> = BTreeMap::new();
+    let spans = book.ledger.spans(now).into_iter().filter(|span| book.job_of(span.on) == Some(id));
+    for (day, part) in spans.flat_map(crate::book::ledger::by_day) {
+        let length = part.length();
+        time.total = time.total + length;
+        add(&mut by_activity, part.activity, length);
+        add(&mut by_day, day, length);
+    }
+    time.today = by_day.get(&now.day()).copied().unwrap_or_default();
+    time.by_activity = by_activity.into_iter().collect();
+    time.by_day = by_day.into_iter().rev().collect();
+    time
+}
+
+/// Returns all boats by name.
+pub fn boats(book: &Book) -> Vec<BoatRow> {
+    let row = |boat: &crate::book::fleet::Boat| BoatRow {
+        id: boat.id,
+        name: boat.facts.name.to_string(),
+        whereabouts: whereabouts(&boat.facts),
+    };
+    let mut rows: Vec<BoatRow> = book.fleet.boats().map(row).collect();
+    rows.sort_by_cached_key(|row| row.name.to_lowercase());
+    rows
+}
+
+/// Returns everything on one boat.
+pub fn boat_card(book: &Book, id: BoatId, now: Moment) -> Option<BoatCard> {
+    let boat = book.fleet.boat(id)?;
+    let today = today_by_job(book, now);
+    let jobs = book.jobs.jobs().rev().filter(|job| job.boat == id);
+    Some(BoatCard {
+        id,
+        facts: boat.facts.clone(),
+        engines: book.fleet.engines_of(id).filter_map(|engine| engine_card(book, engine.id)).collect(),
+        jobs: jobs.map(|job| job_row(book, job, &today)).collect(),
+    })
+}
+
+/// Returns one engine.
+pub fn engine_card(book: &Book, id: EngineId) -> Option<EngineCard> {
+    let engine = book.fleet.engine(id)?;
+    let facts = &engine.facts;
+    let hours = engine.last_hours().map(|hours| format!("{hours} h"));
+    let serial = if facts.serial.is_empty() { String::new() } else { format!("no. {}", facts.serial) };
+    let parts = [
+        facts.place.to_string(),
+        facts.model.to_string(),
+        serial,
+        facts.year.map(|year| year.to_string()).unwrap_or_default(),
+        facts.power.map(|power| power.to_string()).unwrap_or_default(),
+        hours.clone().unwrap_or_default(),
+    ];
+    let line = joined(&parts, ", ");
+    let line = if line.is_empty() { "engine".to_owned() } else { line };
+    Some(EngineCard { id, facts: facts.clone(), hours, line })
+}
+
+/// Returns what was last typed for sizes, sides or places, most recent first,
+/// each once: what to offer before the keyboard is needed.
+pub fn recent_labels(book: &Book, job: JobId, of: fn(&ItemFacts) -> &crate::text::Label) -> Vec<String> {
+    let mut labels: Vec<String> = Vec::new();
+    for item in book.teardown.items_of(job).rev() {
+        let label = of(&item.facts).to_string();
+        if !label.is_empty() && !labels.contains(&label) {
+            labels.push(label);
+        }
+    }
+    labels.truncate(6);
+    labels
+}
+
+/// Returns a time of day, `08:05`.
+pub fn hour_minute(at: Moment) -> String {
+    let (hour, minute) = at.time_of_day();
+    format!("{hour:02}:{minute:02}")
+}
+
+/// Returns a day in words, `Monday 4 May`, with the year unless it is that of `today`.
+pub fn day_words(day: Day, today: Day) -> String {
+    const WEEKDAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let (year, month, date) = day.parts();
+    let month = MONTHS[(month as usize + 11) % 12];
+    let words = format!("{} {date} {month}", WEEKDAYS[day.weekday() % 7]);
+    if year == today.parts().0 { words } else { format!("{words} {year}") }
+}
+
+/// Returns a moment in words: the time, with the day unless it was `today`.
+pub fn when(at: Moment, today: Day) -> String {
+    if at.day() == today { hour_minute(at) } else { format!("{}, {}", day_words(at.day(), today), hour_minute(at)) }
+}
+
+/// Returns where an activity belongs, in words.
+pub fn place(book: &Book, on: On) -> Place {
+    let job = book.job_of(on).and_then(|job| book.jobs.job(job));
+    let Some(job) = job else { return Place { boat: String::new(), job: "no job".to_owned() } };
+    Place { boat: boat_name(book, job.boat), job: job.title.to_string() }
+}
+
+fn boat_name(book: &Book, boat: BoatId) -> String {
+    book.fleet.boat(boat).map(|boat| boat.facts.name.to_string()).unwrap_or_default()
+}
+
+fn whereabouts(facts: &BoatFacts) -> String {
+    joined(&[facts.owner.to_string(), facts.berth.to_string()], ", ")
+}
+
+fn joined(parts: &[String], with: &str) -> String {
+    let told: Vec<&str> = parts.iter().map(String::as_str).filter(|part| !part.is_empty()).collect();
+    told.join(with)
+}
+
+fn today_by_job(book: &Book, now: Moment) -> BTreeMap<JobId, Length> {
+    let mut today = BTreeMap::new();
+    for span in book.ledger.spans_of(now.day(), now) {
+        if let Some(job) = book.job_of(span.on) {
+            add(&mut today, job, span.length());
+        }
+    }
+    today
+}
+
+fn add<K: Ord>(sums: &mut BTreeMap<K, Length>, key: K, length: Length) {
+    let sum = sums.entry(key).or_default();
+    *sum = *sum + length;
+}
+
+fn job_row(book: &Book, job: &Job, today: &BTreeMap<JobId, Length>) -> JobRow {
+    JobRow {
+        id: job.id,
+        boat: boat_name(book, job.boat),
+        title: job.title.to_string(),
+        finished: job.finished.is_some(),
+        running: book.ledger.running().is_some_and(|span| book.job_of(span.on) == Some(job.id)),
+        off: book.teardown.still_off(job.id).map(|item| item.still_off().0).sum(),
+        today: today.get(&job.id).copied().unwrap_or_default(),
+    }
+}
+
+fn line_card(book: &Book, id: LineId) -> LineCard {
+    let line = book.jobs.line(id);
+    let story = |text: fn(&crate::book::jobs::JobLine) -> &crate::text::Prose| {
+        line.map(|line| text(line).to_string()).unwrap_or_default()
+    };
+    LineCard {
+        id,
+        pay: line.map_or(PayType::CustomerPay, |line| line.pay),
+        story: [story(|line| &line.complaint), story(|line| &line.cause), story(|line| &line.correction)],
+    }
+}
+
+fn photos_by_subject(book: &Book) -> BTreeMap<About, Vec<PhotoCard>> {
+    let mut photos: BTreeMap<About, Vec<PhotoCard>> = BTreeMap::new();
+    for photo in book.evidence.photos() {
+        photos.entry(photo.about).or_default().push(photo_card(book, photo));
+    }
+    photos
+}
+
+fn photo_card(book: &Book, photo: &Photo) -> PhotoCard {
+    let caption = photo.facts.caption.to_string();
+    let caption = if caption.is_empty() { about_words(book, photo.about).unwrap_or_default() } else { caption };
+    let caption = if caption.is_empty() { format!("photo of {}", hour_minute(photo.at)) } else { caption };
+    PhotoCard { id: photo.id, blob: photo.facts.blob, caption, size: (photo.facts.width, photo.facts.height) }
+}
+
+fn item_row(item: &Item, photos: &mut BTreeMap<About, Vec<PhotoCard>>) -> ItemRow {
+    ItemRow {
+        id: item.id,
+        facts: item.facts.clone(),
+        off: item.still_off(),
+        back: item.back(),
+        last_return: item.returns.iter().rev().find(|r| !r.withdrawn).map(|r| r.id),
+        photos: photos.remove(&About::Item(item.id)).unwrap_or_default(),
+    }
+}
+
+fn step_rows(book: &Book, job: JobId, today: Day, photos: &mut BTreeMap<About, Vec<PhotoCard>>) -> Vec<StepRow> {
+    let row = |step: &crate::book::steps::Step| StepRow {
+        id: step.id,
+        text: step.text.to_string(),
+        done: step.done.map(|at| when(at, today)),
+        photos: photos.remove(&About::Step(step.id)).unwrap_or_default(),
+    };
+    book.steps.steps_of(job).map(row).collect()
+}
+
+fn evidence_rows(book: &Book, job: JobId, today: Day) -> Vec<EvidenceRow> {
+    let about = |about| if about == About::Job(job) { None } else { about_words(book, about) };
+    let note = |note: &Note| {
+        let row = EvidenceRow::Note {
+            id: note.id,
+            when: when(note.at, today),
+            about: about(note.about),
+            text: note.text.to_string(),
+        };
+        (note.at, row)
+    };
+    let photo = |photo: &Photo| {
+        let row = EvidenceRow::Photo {
+            when: when(photo.at, today),
+            about: about(photo.about),
+            photo: photo_card(book, photo),
+        };
+        (photo.at, row)
+    };
+    let notes = book.evidence.notes().filter(|one| book.job_about(one.about) == Some(job)).map(note);
+    let photos = book.evidence.photos().filter(|one| book.job_about(one.about) == Some(job)).map(photo);
+    let mut rows: Vec<(Moment, EvidenceRow)> = notes.chain(photos).collect();
+    rows.sort_by_key(|&(at, _)| std::cmp::Reverse(at));
+    rows.into_iter().map(|(_, row)| row).collect()
+}
+
+fn about_words(book: &Book, about: About) -> Option<String> {
+    match about {
+        About::Day => None,
+        About::Job(job) => book.jobs.job(job).map(|job| job.title.to_string()),
+        About::Item(item) => book.teardown.item(item).map(|item| item.facts.what.to_string()),
+        About::Step(step) => book.steps.step(step).map(|step| step.text.to_string()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn day(text: &str) -> Day {
+        Day::parse(text).unwrap()
+    }
+
+    #[test]
+    fn says_days_in_words() {
+        assert_eq!(day_words(day("2026-05-04"), day("2026-12-31")), "Monday 4 May");
+        assert_eq!(day_words(day("2026-12-31"), day("2027-01-01")), "Thursday 31 December 2026");
+        let at = Moment::parse("2026-05-04T08:05:59+01:00").unwrap();
+        assert_eq!(when(at, day("2026-05-04")), "08:05");
+        assert_eq!(when(at, day("2026-05-05")), "Monday 4 May, 08:05");
+    }
+}
