@@ -36,8 +36,8 @@ pub fn build(tools: &Tools, kind: Kind) -> Result<PathBuf, Trouble> {
     if let Ok(this) = env::current_exe() {
         trunk.env("QUAYWRIGHT_XTASK", this);
     }
-    // Trunk takes any NO_COLOR for a switch and refuses the usual "1".
-    trunk.env_remove("NO_COLOR");
+    // Trunk refuses the usual NO_COLOR=1, and its own backtrace hides the compiler's words.
+    trunk.env_remove("NO_COLOR").env("RUST_BACKTRACE", "0");
     run::show(tools.put_on(&mut trunk))?;
     say::line(format!("built in {}", say::length(begun.elapsed())));
     Ok(folder())

@@ -34,7 +34,8 @@ pub type Listing = BTreeMap<String, String>;
 pub fn stamp(staging: &Path, base: &str) -> Result<String, Trouble> {
     let page = staging.join(PAGE);
     let text = fs::read_to_string(&page).map_err(Trouble::at(&page))?;
-    let text = move_script_out(staging, &text.replace("{base}", base), base)?;
+    let text = without_idle_integrity(&text.replace("{base}", base))?;
+    let text = move_script_out(staging, &text, base)?;
     check(staging, &text, base)?;
     fs::write(&page, &text).map_err(Trouble::at(&page))?;
     let files = list(staging)?;
@@ -83,6 +84,18 @@ fn move_script_out(staging: &Path, page: &str, base: &str) -> Result<String, Tro
         &page[..begin],
         &page[end..],
     ))
+}
+
+/// Takes the integrity from what is preloaded for `fetch`: browsers ignore it there and
+/// warn about it at every start. The worker checks these bytes.
+fn without_idle_integrity(page: &str) -> Result<String, Trouble> {
+    let mut text = page.to_owned();
+    for tag in page::tags(page).map_err(Trouble::Page)? {
+        if let (Some("fetch"), Some(value)) = (tag.attribute("as"), tag.attribute("integrity")) {
+            text = text.replace(&format!(" integrity=\"{value}\" as="), " as=");
+        }
+    }
+    Ok(text)
 }
 
 /// Checks every rule of the page.

@@ -53,6 +53,18 @@ fn the_start_script_gets_a_file_of_its_own() {
 }
 
 #[test]
+fn only_an_integrity_that_browsers_heed_is_kept() {
+    let integrity = integrity(b"app");
+    let link = |rel: &str, as_: &str| format!("<link rel=\"{rel}\" href=\"/app.js\" integrity=\"{integrity}\"{as_}>");
+    let page = format!("{POLICY}{}{}", link("modulepreload", ""), link("preload", " as=\"fetch\""));
+    let folder = staged(&page);
+    stamp(folder.path(), "/").unwrap();
+    let page = read(folder.path(), "index.html");
+    assert!(page.contains(&link("modulepreload", "")), "{page}");
+    assert!(page.contains("<link rel=\"preload\" href=\"/app.js\" as=\"fetch\">"), "{page}");
+}
+
+#[test]
 fn the_worker_lists_the_version_and_nothing_beside_it() {
     let folder = staged(&good_page());
     let version = stamp(folder.path(), "/").unwrap();
