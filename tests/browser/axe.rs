@@ -90,17 +90,16 @@ fn install(folder: &PathBuf) -> Result<(), Failure> {
     Err(Failure::Machine { what: tried, source: io::Error::other(words) })
 }
 
+/// Returns the folder that `cargo xtask` keeps its tools in too.
 fn tools() -> Result<PathBuf, Failure> {
-    if let Some(folder) = env::var_os("QUAYWRIGHT_TOOLS") {
-        return Ok(folder.into());
-    }
-    match env::var_os("HOME") {
-        Some(home) => Ok(PathBuf::from(home).join(".cache/quaywright/tools")),
-        None => Err(Failure::Machine {
-            what: "no folder for tools: set QUAYWRIGHT_TOOLS".to_owned(),
+    let named = |variable: &str| env::var_os(variable).filter(|it| !it.is_empty()).map(PathBuf::from);
+    named("QUAYWRIGHT_TOOLS")
+        .or_else(|| named("XDG_CACHE_HOME").map(|it| it.join("quaywright/tools")))
+        .or_else(|| named("HOME").map(|it| it.join(".cache/quaywright/tools")))
+        .ok_or_else(|| Failure::Machine {
+            what: "no folder for tools: set QUAYWRIGHT_TOOLS to one".to_owned(),
             source: io::ErrorKind::NotFound.into(),
-        }),
-    }
+        })
 }
 
 fn text(value: &Value) -> String {

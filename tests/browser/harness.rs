@@ -141,7 +141,6 @@ fn screen_light_speed_and_sleep_are_set() {
 fn requests_are_recorded_from_page_worker_and_service_worker() {
     let world = made_up(Screen::PHONE);
     let page = world.open();
-    page.eval::<()>("fetch('http://elsewhere.example/beacon').catch(() => {}).then(() => {})").unwrap();
     page.eval::<String>("copy('x')").unwrap();
     start_service_worker(&page);
     let seen = page.requests().unwrap();
@@ -153,6 +152,23 @@ fn requests_are_recorded_from_page_worker_and_service_worker() {
 
     page.forget_requests().unwrap();
     assert_eq!(page.requests().unwrap(), []);
+}
+
+/// What a policy stops never becomes a request, so both have to be looked at.
+#[test]
+fn a_call_to_another_origin_is_seen_with_a_policy_and_without() {
+    let call = "fetch('http://elsewhere.example/beacon').then(() => 'answered', () => 'failed')";
+    let without = TempDir::new().unwrap();
+    fs::write(without.path().join("index.html"), "<!doctype html><title>No policy</title>").unwrap();
+    let world = World::of(without.path(), Screen::PHONE);
+    let page = world.open();
+    assert_eq!(page.eval::<String>(call).unwrap(), "failed");
+    assert!(page.requests().unwrap().iter().any(|it| it.url == "http://elsewhere.example/beacon"));
+
+    let world = made_up(Screen::PHONE);
+    let page = world.open();
+    assert_eq!(page.eval::<String>(call).unwrap(), "failed");
+    assert!(page.console_errors().unwrap().join("\n").contains("elsewhere.example/beacon"));
 }
 
 #[test]

@@ -26,3 +26,4 @@ mod wire;
 
 // The tests.
 mod harness;
+mod opening;
