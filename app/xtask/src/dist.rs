@@ -32,8 +32,9 @@ pub fn build(tools: &Tools, kind: Kind) -> Result<PathBuf, Trouble> {
     run::show(&mut run::cargo(&["fetch", "--quiet"]))?;
     let mut trunk = run::command("trunk", &["build"]);
     trunk.args((kind == Kind::Release).then_some("--release"));
-    // The hook takes this very program instead of asking cargo to build it.
-    if let Ok(this) = env::current_exe() {
+    // The hook takes this very program instead of asking cargo to build it; unless
+    // cargo has just put a newer one in its place.
+    if let Some(this) = env::current_exe().ok().filter(|file| file.is_file()) {
         trunk.env("QUAYWRIGHT_XTASK", this);
     }
     // Trunk refuses the usual NO_COLOR=1, and its own backtrace hides the compiler's words.
