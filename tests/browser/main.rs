@@ -14,12 +14,13 @@
     reason = "a test speaks by panicking, helpers included"
 )]
 
-// The harness, from the wire up.
+// The harness. To be read in this order: wire, seen, group, chromium, page; then ground, damage, axe.
 mod axe;
 mod chromium;
 mod damage;
 mod failure;
 mod ground;
+mod group;
 mod page;
 mod seen;
 mod wire;

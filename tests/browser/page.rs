@@ -22,7 +22,7 @@ use serde_json::{Value, json};
 pub use conditions::Screen;
 pub use find::ANY;
 
-use crate::failure::Failure;
+use crate::failure::{Failure, must};
 use crate::seen::{thrown, watch};
 use crate::wire::Wire;
 
@@ -115,10 +115,7 @@ impl Page {
     /// Returns the words that the page shows.
     #[track_caller]
     pub fn text(&self) -> String {
-        match self.eval("document.body ? document.body.innerText : ''") {
-            Ok(text) => text,
-            Err(failure) => panic!("{failure}"),
-        }
+        must(self.eval("document.body ? document.body.innerText : ''"))
     }
 
     /// Returns address, visible words and complaints, for a failure's message.

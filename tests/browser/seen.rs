@@ -29,6 +29,8 @@ pub struct Download {
     pub name: String,
     /// `inProgress`, `completed` or `canceled`.
     pub state: String,
+    /// Where it lies.
+    pub path: String,
     /// True once a test has asked for it.
     pub taken: bool,
 }
@@ -95,12 +97,13 @@ impl Seen {
             }
             "Browser.downloadWillBegin" => {
                 let name = text(&params["suggestedFilename"]);
-                let download = Download { name, state: "inProgress".to_owned(), taken: false };
+                let download = Download { name, state: "inProgress".to_owned(), path: String::new(), taken: false };
                 self.downloads.insert(text(&params["guid"]), download);
             }
             "Browser.downloadProgress" => {
                 if let Some(download) = self.downloads.get_mut(&text(&params["guid"])) {
                     download.state = text(&params["state"]);
+                    download.path = text(&params["filePath"]);
                 }
             }
             _ => {}

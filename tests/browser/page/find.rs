@@ -17,7 +17,8 @@ use crate::failure::{Failure, must};
 /// Any role that can be tapped or filled in.
 pub const ANY: &str = "any";
 
-const ROLES: [&str; 15] = [
+/// What can be tapped, in Chromium's own words for roles.
+const ROLES: [&str; 16] = [
     "button",
     "link",
     "tab",
@@ -32,22 +33,21 @@ const ROLES: [&str; 15] = [
     "spinbutton",
     "slider",
     "DisclosureTriangle",
+    "DisclosureTriangleGrouped",
     "LabelText",
 ];
-/// Roles that take text or a choice.
-pub const FIELDS: [&str; 12] = [
+/// What takes text or a choice.
+pub(super) const FIELDS: [&str; 10] = [
     "textbox",
     "searchbox",
     "combobox",
     "spinbutton",
     "slider",
     "listbox",
-    "ComboBoxSelect",
     "Date",
     "DateTime",
     "InputTime",
     "ColorWell",
-    "TextFieldWithComboBox",
 ];
 
 /// What is looked for.
