@@ -1,7 +1,7 @@
 //! One Chromium process group: started, spoken to, killed.
 //!
 //! Rule: a test owns its browser and its profile. Killing takes browser,
-//! renderers and helpers with one signal, as a flat battery does; closing waits
+//! renderers and all the rest with one signal, as a flat battery does; closing waits
 //! until the files are at rest.
 //! Foreign host names are made unresolvable: a test cannot reach another origin.
 
@@ -99,7 +99,7 @@ impl Chromium {
         })
     }
 
-    /// Kills browser, renderers and helpers at once, without warning.
+    /// Kills browser, renderers and all the rest at once, without warning.
     #[track_caller]
     pub fn kill(mut self) {
         must(self.group.kill());

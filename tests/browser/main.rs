@@ -11,7 +11,7 @@
     clippy::panic,
     clippy::unwrap_used,
     clippy::expect_used,
-    reason = "a test speaks by panicking, helpers included"
+    reason = "a test speaks by panicking, and so does what it calls"
 )]
 
 // The harness. To be read in this order: wire, seen, group, chromium, page; then ground, damage, axe.
