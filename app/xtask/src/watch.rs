@@ -25,10 +25,7 @@ pub fn watch(port: u16) -> Result<(), Trouble> {
     let dist = dist::build(&tools, Kind::Daily)?;
     let server = serve::start(&dist, port)?;
     loop {
-        say::line(format!(
-            "serving {}; a reload that must show the new build: twice, or with the cache off",
-            server.address()
-        ));
+        say::line(format!("serving {}; an open page is offered the new build as any update is", server.address()));
         while newest() == seen {
             thread::sleep(PAUSE);
         }
