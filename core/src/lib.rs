@@ -13,6 +13,7 @@
 //! forms) and [`store`] (what keeping must promise).
 
 pub mod book;
+pub mod closing;
 pub mod command;
 pub mod event;
 pub mod exchange;
@@ -20,6 +21,7 @@ pub mod id;
 pub mod log;
 pub mod moment;
 pub mod quantity;
+pub mod sheet;
 pub mod store;
 pub mod text;
 pub mod view;

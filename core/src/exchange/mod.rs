@@ -3,5 +3,12 @@
 //! Each module's head is the specification of its form. Only here are values
 //! turned into bytes, so a form can be kept for ever while the types move on.
 
+pub mod backup;
+pub mod bundle;
+pub mod html;
+pub mod intake;
 pub mod line;
+pub mod pieces;
+pub mod plain;
+pub mod table;
 mod wire;

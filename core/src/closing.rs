@@ -1,0 +1,465 @@
+//! Closing a day: what is missing, and what tomorrow starts from.
+//!
+//! Nothing here stops anybody: a day may be handed over with all of it open.
+//! It is said while the technician still remembers, in sentences short enough
+//! for a wet pontoon, and each names the thing to tap.
+//!
+//! Rule: what is missing concerns the jobs that the day touched; what tomorrow
+//! starts from concerns every open job that was touched lately or has
+//! something off, however old.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+
+use crate::book::Book;
+use crate::book::jobs::{Job, JobLine};
+use crate::book::ledger::{Span, by_day};
+use crate::book::teardown::Item;
+use crate::event::{Activity, On, StoryPart};
+use crate::id::{EventId, ItemId, JobId, LineId};
+use crate::moment::{Day, Length, Moment};
+use crate::quantity::Count;
+use crate::text::{Label, Prose};
+use crate::view::{hour_minute, place};
+
+/// What a day still needs, and what the next one starts from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Closing {
+    /// The day.
+    pub day: Day,
+    /// What is missing, the clock first, then job by job.
+    pub missing: Vec<Missing>,
+    /// What tomorrow starts from, the job touched last first.
+    pub carry_over: Vec<CarryOver>,
+}
+
+/// Something that a day still needs; its `Display` is the sentence to show.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Missing {
+    /// The clock was not stopped.
+    ClockRunning {
+        /// What it says.
+        activity: Activity,
+        /// Boat and job, or "no job".
+        at: String,
+        /// Local time since when.
+        since: String,
+    },
+    /// The phone's clock was set back between two taps.
+    ClockSetBack {
+        /// The later tap.
+        tap: EventId,
+        /// What the phone said at that tap.
+        said: Moment,
+        /// How far that is behind the tap before it.
+        by: Length,
+    },
+    /// A line's story is not told to its end.
+    Story {
+        /// The job.
+        job: JobId,
+        /// Boat and job.
+        at: String,
+        /// The line.
+        line: LineId,
+        /// Which line, when the job has several: its number.
+        number: Option<usize>,
+        /// What is not written.
+        parts: Vec<StoryPart>,
+    },
+    /// Time is on a job of several lines, and on none of them.
+    NoLineNamed {
+        /// The job.
+        job: JobId,
+        /// Boat and job.
+        at: String,
+        /// How much.
+        length: Length,
+        /// How many lines there are to choose from.
+        lines: usize,
+    },
+    /// Something is still off.
+    StillOff {
+        /// The job.
+        job: JobId,
+        /// Boat and job.
+        at: String,
+        /// Whether the job is called finished all the same.
+        finished: bool,
+        /// What is off.
+        items: Vec<OffItem>,
+    },
+    /// A job is called finished with steps not done.
+    StepsOpen {
+        /// The job.
+        job: JobId,
+        /// Boat and job.
+        at: String,
+        /// The steps.
+        steps: Vec<String>,
+    },
+    /// Time is on no job.
+    TimeOnNoJob {
+        /// How much, pauses left out.
+        length: Length,
+        /// By activity.
+        by_activity: Vec<(Activity, Length)>,
+    },
+}
+
+impl Missing {
+    /// Returns the job where it can be put right.
+    pub fn job(&self) -> Option<JobId> {
+        match self {
+            Self::Story { job, .. }
+            | Self::NoLineNamed { job, .. }
+            | Self::StillOff { job, .. }
+            | Self::StepsOpen { job, .. } => Some(*job),
+            Self::ClockRunning { .. } | Self::ClockSetBack { .. } | Self::TimeOnNoJob { .. } => None,
+        }
+    }
+}
+
+impl fmt::Display for Missing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::ClockRunning { activity, at, since } => {
+                write!(f, "The clock still runs: {} on {at}, since {since}.", activity.words())
+            }
+            Self::ClockSetBack { said, by, .. } => {
+                let (said, by) = (hour_minute(*said), by.clock_face());
+                write!(f, "At {said} the phone's clock was {by} behind the tap before it. Check the times around it.")
+            }
+            Self::Story { at, number, parts, .. } => {
+                f.write_str(at)?;
+                if let Some(number) = number {
+                    write!(f, ", line {number}")?;
+                }
+                let words: Vec<String> = parts.iter().map(|part| format!("no {}", part.words())).collect();
+                write!(f, ": {} yet.", listed(&words))
+            }
+            Self::NoLineNamed { at, length, lines, .. } => {
+                write!(f, "{at}: {} is on none of its {lines} lines.", length.clock_face())
+            }
+            Self::StillOff { at, finished, items, .. } => {
+                let off = items.iter().map(|item| item.off.0).fold(0, u32::saturating_add);
+                let are = if off == 1 { "1 thing is" } else { &format!("{off} things are") };
+                let words: Vec<&str> = items.iter().map(|item| item.what.as_str()).collect();
+                let words = words.join(", ");
+                let finished = if *finished { "finished, but " } else { "" };
+                write!(f, "{at}: {finished}{are} still off ({words}).")
+            }
+            Self::StepsOpen { at, steps, .. } => {
+                let are = if steps.len() == 1 { "1 step is" } else { &format!("{} steps are", steps.len()) };
+                write!(f, "{at}: finished, but {are} not done ({}).", steps.join(", "))
+            }
+            Self::TimeOnNoJob { length, by_activity } => {
+                let told: Vec<String> = by_activity
+                    .iter()
+                    .map(|(activity, l)| format!("{} {}", activity.words(), l.clock_face()))
+                    .collect();
+                write!(f, "{} is on no job: {}.", length.clock_face(), told.join(", "))
+            }
+        }
+    }
+}
+
+/// What tomorrow starts from on one job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CarryOver {
+    /// The job.
+    pub job: JobId,
+    /// The boat's name.
+    pub boat: String,
+    /// Where she lies.
+    pub berth: String,
+    /// What the job is.
+    pub title: String,
+    /// What is off, and where it lies.
+    pub off: Vec<OffItem>,
+    /// The steps not done, in their order.
+    pub next_steps: Vec<String>,
+    /// The note written last on the job or on anything of it.
+    pub last_note: Option<String>,
+}
+
+/// Something that is not all back on; its `Display` is one line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OffItem {
+    /// The item.
+    pub item: ItemId,
+    /// What it is.
+    pub what: Label,
+    /// Which size.
+    pub size: Label,
+    /// On which side.
+    pub side: Label,
+    /// Where it lies.
+    pub stowed: Label,
+    /// How many are off.
+    pub off: Count,
+    /// How many came off.
+    pub of: Count,
+}
+
+impl OffItem {
+    pub(crate) fn of(item: &Item) -> Self {
+        let facts = &item.facts;
+        Self {
+            item: item.id,
+            what: facts.what.clone(),
+            size: facts.size.clone(),
+            side: facts.side.clone(),
+            stowed: facts.stowed.clone(),
+            off: item.still_off(),
+            of: facts.count,
+        }
+    }
+
+    /// Returns how many are off, in words: "off", "4 off", "3 of 12 off".
+    pub fn how_many(&self) -> String {
+        match (self.off, self.of) {
+            (Count(1), Count(1)) => "off".to_owned(),
+            (off, of) if off == of => format!("{off} off"),
+            (off, of) => format!("{off} of {of} off"),
+        }
+    }
+}
+
+impl fmt::Display for OffItem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.what.as_str())?;
+        for more in [&self.size, &self.side] {
+            if !more.is_empty() {
+                write!(f, ", {more}")?;
+            }
+        }
+        write!(f, ": {}", self.how_many())?;
+        if self.stowed.is_empty() { Ok(()) } else { write!(f, ", lies: {}", self.stowed) }
+    }
+}
+
+/// How long an open job without anything off is carried over after it was last touched.
+const LATELY_DAYS: i64 = 14;
+
+/// Returns what `day` still needs and what the next one starts from.
+pub fn closing(book: &Book, day: Day, now: Moment) -> Closing {
+    Closing { day, missing: missing(book, day, now), carry_over: carry_over(book, day, now) }
+}
+
+fn missing(book: &Book, day: Day, now: Moment) -> Vec<Missing> {
+    let spans = book.ledger.spans_of(day, now);
+    let mut missing = Vec::new();
+    missing.extend(clock_running(book, day));
+    missing.extend(set_backs(book, day));
+    for job in jobs_of_day(book, day, now).into_iter().filter_map(|job| book.jobs.job(job)) {
+        let unnamed = no_line_named(book, job, &spans);
+        missing.extend(stories(book, job, day, &spans, unnamed.is_some()));
+        missing.extend(unnamed);
+        missing.extend(still_off(book, job));
+        missing.extend(steps_open(book, job));
+    }
+    missing.extend(time_on_no_job(book, &spans));
+    missing
+}
+
+fn clock_running(book: &Book, day: Day) -> Option<Missing> {
+    let span = book.ledger.running().filter(|span| span.from.day() <= day)?;
+    let place = place(book, span.on);
+    let at = if place.boat.is_empty() { place.job } else { format!("{}, {}", place.boat, place.job) };
+    Some(Missing::ClockRunning { activity: span.activity, at, since: hour_minute(span.from) })
+}
+
+fn set_backs(book: &Book, day: Day) -> impl Iterator<Item = Missing> {
+    let of_day = book.ledger.taps().iter().filter(move |tap| tap.at.day() == day || tap.said.day() == day);
+    let of_day: BTreeSet<EventId> = of_day.map(|tap| tap.id).collect();
+    let backs = book.ledger.set_backs().filter(move |back| of_day.contains(&back.tap));
+    backs.map(|back| Missing::ClockSetBack { tap: back.tap, said: back.said, by: back.by })
+}
+
+fn stories(book: &Book, job: &Job, day: Day, spans: &[Span], unnamed: bool) -> Vec<Missing> {
+    let finished_today = job.finished.is_some_and(|at| at.day() == day);
+    let only_line = job.lines.len() == 1;
+    let mut missing = Vec::new();
+    for (number, line) in (1..).zip(book.jobs.lines_of(job.id)) {
+        let worked_on = spans.iter().any(|span| line_of(book, span.on).is_some_and(|of| of.id == line.id));
+        let parts = blanks(line);
+        if (finished_today || worked_on || unnamed) && !parts.is_empty() {
+            let number = (!only_line).then_some(number);
+            missing.push(Missing::Story { job: job.id, at: named(book, job), line: line.id, number, parts });
+        }
+    }
+    missing
+}
+
+fn blanks(line: &JobLine) -> Vec<StoryPart> {
+    StoryPart::ALL.into_iter().filter(|&part| line.story(part).is_empty()).collect()
+}
+
+fn no_line_named(book: &Book, job: &Job, spans: &[Span]) -> Option<Missing> {
+    let lines = job.lines.len();
+    let unnamed = spans.iter().filter(|span| span.on == On::Job(job.id) && !span.activity.is_pause());
+    let length: Length = unnamed.map(Span::length).sum();
+    (lines > 1 && length > Length::ZERO).then(|| Missing::NoLineNamed {
+        job: job.id,
+        at: named(book, job),
+        length,
+        lines,
+    })
+}
+
+fn still_off(book: &Book, job: &Job) -> Option<Missing> {
+    let items: Vec<OffItem> = book.teardown.still_off(job.id).map(OffItem::of).collect();
+    let finished = job.finished.is_some();
+    (!items.is_empty()).then(|| Missing::StillOff { job: job.id, at: named(book, job), finished, items })
+}
+
+fn steps_open(book: &Book, job: &Job) -> Option<Missing> {
+    let steps = next_steps(book, job.id);
+    (job.finished.is_some() && !steps.is_empty()).then(|| Missing::StepsOpen {
+        job: job.id,
+        at: named(book, job),
+        steps,
+    })
+}
+
+fn time_on_no_job(book: &Book, spans: &[Span]) -> Option<Missing> {
+    let mut sums: BTreeMap<Activity, Length> = BTreeMap::new();
+    for span in spans.iter().filter(|span| !span.activity.is_pause() && known_job(book, span.on).is_none()) {
+        let sum = sums.entry(span.activity).or_default();
+        *sum = *sum + span.length();
+    }
+    sums.retain(|_, &mut sum| sum > Length::ZERO);
+    let length: Length = sums.values().copied().sum();
+    (length > Length::ZERO).then(|| Missing::TimeOnNoJob { length, by_activity: sums.into_iter().collect() })
+}
+
+/// Returns what the next day starts from, the job touched last first.
+pub fn carry_over(book: &Book, day: Day, now: Moment) -> Vec<CarryOver> {
+    let since = day.plus(-LATELY_DAYS).unwrap_or(day);
+    let mut last: BTreeMap<JobId, Day> = BTreeMap::new();
+    touches(book, since, now, &mut |job, day| {
+        let known = last.entry(job).or_insert(day);
+        *known = day.max(*known);
+    });
+    let mut open: Vec<(Option<Day>, &Job)> = book
+        .jobs
+        .jobs()
+        .filter(|job| job.finished.is_none())
+        .map(|job| (last.get(&job.id).copied().filter(|&day| day >= since), job))
+        .filter(|&(lately, job)| lately.is_some() || book.teardown.still_off(job.id).next().is_some())
+        .collect();
+    open.sort_by_key(|&(lately, job)| std::cmp::Reverse((lately, job.opened, job.id)));
+    let notes = last_notes(book);
+    open.into_iter().map(|(_, job)| carried(book, job, notes.get(&job.id))).collect()
+}
+
+fn carried(book: &Book, job: &Job, note: Option<&&Prose>) -> CarryOver {
+    let boat = book.fleet.boat(job.boat).map(|boat| &boat.facts);
+    CarryOver {
+        job: job.id,
+        boat: boat.map(|boat| boat.name.to_string()).unwrap_or_default(),
+        berth: boat.map(|boat| boat.berth.to_string()).unwrap_or_default(),
+        title: job.title.to_string(),
+        off: book.teardown.still_off(job.id).map(OffItem::of).collect(),
+        next_steps: next_steps(book, job.id),
+        last_note: note.map(|text| text.to_string()),
+    }
+}
+
+/// Returns the last note of each job that has one.
+fn last_notes(book: &Book) -> BTreeMap<JobId, &Prose> {
+    let mut last: BTreeMap<JobId, (Moment, &Prose)> = BTreeMap::new();
+    for note in book.evidence.notes() {
+        if let Some(job) = book.job_about(note.about) {
+            let known = last.entry(job).or_insert((note.at, &note.text));
+            if note.at >= known.0 {
+                *known = (note.at, &note.text);
+            }
+        }
+    }
+    last.into_iter().map(|(job, (_, text))| (job, text)).collect()
+}
+
+fn next_steps(book: &Book, job: JobId) -> Vec<String> {
+    book.steps.steps_of(job).filter(|step| step.done.is_none()).map(|step| step.text.to_string()).collect()
+}
+
+/// Returns the jobs that `day` touched: those with time first, in the order of
+/// the day, then those on which something was only written, opened or finished.
+pub fn jobs_of_day(book: &Book, day: Day, now: Moment) -> Vec<JobId> {
+    let mut jobs: Vec<JobId> = Vec::new();
+    let mut others: BTreeSet<JobId> = BTreeSet::new();
+    for span in book.ledger.spans_of(day, now) {
+        if let Some(job) = known_job(book, span.on).filter(|job| !jobs.contains(job)) {
+            jobs.push(job);
+        }
+    }
+    touches(book, day, now, &mut |job, on| {
+        if on == day {
+            others.insert(job);
+        }
+    });
+    others.retain(|job| !jobs.contains(job));
+    jobs.extend(others);
+    jobs
+}
+
+/// Tells every job and day on which something was done or said about it, from
+/// `since` on; some earlier ones may come with them.
+fn touches(book: &Book, since: Day, now: Moment, tell: &mut dyn FnMut(JobId, Day)) {
+    for span in book.ledger.spans_since(since, now) {
+        if let Some(job) = known_job(book, span.on) {
+            by_day(span).into_iter().for_each(|(day, _)| tell(job, day));
+        }
+    }
+    let notes = book.evidence.notes().map(|note| (note.about, note.at));
+    let photos = book.evidence.photos().map(|photo| (photo.about, photo.at));
+    for (about, at) in notes.chain(photos) {
+        if let Some(job) = book.job_about(about) {
+            tell(job, at.day());
+        }
+    }
+    for job in book.jobs.jobs() {
+        let mut at = |moment: Moment| tell(job.id, moment.day());
+        at(job.opened);
+        job.finished.into_iter().for_each(&mut at);
+        for item in book.teardown.items_of(job.id) {
+            at(item.off);
+            item.returns.iter().filter(|back| !back.withdrawn).for_each(|back| at(back.at));
+        }
+        book.parts.parts_of(job.id).for_each(|part| at(part.at));
+        book.steps.steps_of(job.id).filter_map(|step| step.done).for_each(at);
+    }
+}
+
+/// Returns the job that time is on, if the book holds it.
+pub(crate) fn known_job(book: &Book, on: On) -> Option<JobId> {
+    book.job_of(on).filter(|&job| book.jobs.job(job).is_some())
+}
+
+/// Returns the line that time is on: the line named, or the only one of the job named.
+pub(crate) fn line_of(book: &Book, on: On) -> Option<&JobLine> {
+    match on {
+        On::NoJob => None,
+        On::Line(line) => book.jobs.line(line),
+        On::Job(job) => {
+            let mut lines = book.jobs.lines_of(job);
+            lines.next().filter(|_| lines.next().is_none())
+        }
+    }
+}
+
+fn named(book: &Book, job: &Job) -> String {
+    let place = place(book, On::Job(job.id));
+    format!("{}, {}", place.boat, place.job)
+}
+
+/// Returns `a`, `a and b` or `a, b and c`.
+fn listed(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [before @ .., last] => format!("{} and {last}", before.join(", ")),
+    }
+}

@@ -1,0 +1,500 @@
+//! Pages that people open: the owner's summary and the office's day.
+//!
+//! A page is one HTML file that needs nothing else: its style is inside, its
+//! photos are `data:` JPEGs, and it has no script and no link. It forbids
+//! itself everything else by its own content security policy. It reads on a
+//! phone 390 px wide and prints on A4, light and dark.
+//!
+//! Rule: whatever a person wrote is escaped, in its own `dir="auto"` element,
+//! so that it can neither become markup nor turn the writing direction of its
+//! neighbours. In the owner's page a photo is the picture and nothing else:
+//! what a camera writes beside it (place, time, device: Exif, XMP, IPTC,
+//! comments) is left out, and a file in which that cannot be told apart is not
+//! shown. For what an owner is told and is not, see [`crate::sheet`].
+
+use data_encoding::BASE64;
+
+use super::pieces::{PhotoForm, Piece};
+use super::plain::{engine_words, joined, part_words};
+use crate::closing::{CarryOver, OffItem};
+use crate::event::{BoatFacts, PartFacts};
+use crate::id::BlobId;
+use crate::moment::Length;
+use crate::sheet::{
+    DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, OwnerSheet, PhotoSheet, Share, StepSheet, Story,
+};
+use crate::text::Prose;
+use crate::view::{day_words, hour_minute};
+
+/// How a photo stands on a page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Image {
+    /// What it shows.
+    alt: String,
+    width: u16,
+    height: u16,
+    /// Its bytes go in as they are, with their name, to be taken out again.
+    whole: bool,
+}
+
+/// How the image of a photo begins whose bytes can be taken out again.
+pub(super) const NAMED_IMAGE: &str = "<img data-blob=\"";
+/// What stands between that photo's name and its base64, which a quote ends.
+pub(super) const NAMED_IMAGE_SOURCE: &str = "\" src=\"data:image/jpeg;base64,";
+
+impl Image {
+    /// Returns the image, or a placeholder when there are no bytes to show.
+    pub(super) fn written(&self, blob: BlobId, photo: Option<&[u8]>) -> String {
+        let mut html = String::new();
+        let Some(bytes) = photo.and_then(|bytes| self.shown(bytes)) else {
+            html.push_str("<p class=\"gone\">This photo is not in this file.</p>");
+            return html;
+        };
+        html.reserve(BASE64.encode_len(bytes.len()) + self.alt.len() + 200);
+        if self.whole {
+            html.push_str(NAMED_IMAGE);
+            html.push_str(&blob.to_string());
+        } else {
+            html.push_str("<img class=\"photo");
+        }
+        html.push_str(NAMED_IMAGE_SOURCE);
+        BASE64.encode_append(&bytes, &mut html);
+        html.push_str(&format!("\" width=\"{}\" height=\"{}\" alt=\"", self.width, self.height));
+        escape(&mut html, &self.alt);
+        html.push_str("\">");
+        html
+    }
+
+    fn shown<'a>(&self, bytes: &'a [u8]) -> Option<std::borrow::Cow<'a, [u8]>> {
+        if self.whole { Some(bytes.into()) } else { bare(bytes).map(Into::into) }
+    }
+}
+
+/// Returns a JPEG without what a camera writes beside the picture; nothing when
+/// the bytes are no whole JPEG.
+///
+/// Rule: ITU-T T.81, annex B: a file is a row of marker segments; only a scan's
+/// coded data follows its segment, and in it `FF` is followed by `00` or a
+/// restart marker. Kept are the segments that make the picture, JFIF (APP0),
+/// colour profiles (APP2 "ICC_PROFILE") and the colour transform (APP14).
+fn bare(jpeg: &[u8]) -> Option<Vec<u8>> {
+    let mut rest = jpeg.strip_prefix(b"\xff\xd8")?;
+    let mut kept = b"\xff\xd8".to_vec();
+    loop {
+        let (&[0xff, marker], after) = rest.split_first_chunk()? else { return None };
+        if marker == 0xd9 {
+            kept.extend_from_slice(b"\xff\xd9");
+            return Some(kept);
+        }
+        let length = usize::from(u16::from_be_bytes(*after.first_chunk()?));
+        let content = after.get(2..length)?;
+        let scan = if marker == 0xda { coded_length(&after[length..]) } else { 0 };
+        let (segment, following) = rest.split_at_checked(2 + length + scan)?;
+        let made_beside = match marker {
+            0xe2 => !content.starts_with(b"ICC_PROFILE\0"),
+            0xe1 | 0xe3..=0xed | 0xef | 0xfe => true,
+            _ => false,
+        };
+        if !made_beside {
+            kept.extend_from_slice(segment);
+        }
+        rest = following;
+    }
+}
+
+/// Returns how far a scan's coded data reaches.
+fn coded_length(data: &[u8]) -> usize {
+    let ends = |pair: &[u8]| pair[0] == 0xff && !matches!(pair[1], 0x00 | 0xd0..=0xd7);
+    data.windows(2).position(ends).unwrap_or(data.len())
+}
+
+/// Appends `text` so that HTML shows it as it is, between tags or in a quoted attribute.
+pub(super) fn escape(html: &mut String, text: &str) {
+    for c in text.chars() {
+        match c {
+            '&' => html.push_str("&amp;"),
+            '<' => html.push_str("&lt;"),
+            '>' => html.push_str("&gt;"),
+            '"' => html.push_str("&quot;"),
+            '\'' => html.push_str("&#39;"),
+            c => html.push(c),
+        }
+    }
+}
+
+/// Returns the owner's page.
+pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
+    let mut page = Page::begin(&format!("{}: {}", sheet.boat.name, sheet.title));
+    page.body();
+    page.raw("<header>");
+    page.class("p", "label", sheet.shop.or("Work summary"));
+    page.tag("h1", sheet.boat.name.as_str());
+    page.class("p", "lead", sheet.title.as_str());
+    page.raw("</header><dl>");
+    page.fact("State", if sheet.finished { "Finished" } else { "Still in work" });
+    page.boat(&sheet.boat);
+    page.engine(sheet.engine.as_ref());
+    page.fact("Technician", sheet.technician.as_str());
+    page.fact("Date", &day_words(sheet.day, sheet.day));
+    page.fact("Year", &sheet.day.parts().0.to_string());
+    page.raw("</dl>");
+    for story in &sheet.stories {
+        page.raw("<section>");
+        page.story(story, ["You told us", "We found", "We did"], false);
+        page.raw("</section>");
+    }
+    page.remains(&sheet.steps, &sheet.off, sheet.finished);
+    page.list("Done", sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()));
+    page.parts(&sheet.parts);
+    page.photos(&sheet.photos, false);
+    page.end()
+}
+
+/// Returns the office's page of a day; `carried` are pieces that go into its
+/// head unseen.
+pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
+    let mut page = Page::begin(&format!("{} {}", sheet.day, sheet.technician));
+    page.carry(carried);
+    page.body();
+    page.raw("<header>");
+    page.class("p", "label", sheet.shop.or("Day sheet"));
+    page.tag("h1", sheet.technician.or("Technician without a name"));
+    page.class("p", "lead", &format!("{}, {}", day_words(sheet.day, sheet.day), sheet.day));
+    page.raw("</header><dl class=\"sums\">");
+    page.fact("Worked", &sheet.worked.clock_face());
+    page.fact("Pauses", &sum(&sheet.pauses).clock_face());
+    page.fact("In all", &sheet.total.clock_face());
+    page.raw("</dl>");
+    for job in &sheet.jobs {
+        page.job(job);
+    }
+    page.times("On no job", &sheet.no_job);
+    page.times("Pauses", &sheet.pauses);
+    page.notes(&sheet.notes);
+    page.photos(&sheet.photos, true);
+    page.carry_over(&sheet.carry_over);
+    let log = sheet.log;
+    page.class("p", "quiet", &format!("Read from {} up to record {}, {}", log.device, log.seq, log.hash));
+    page.end()
+}
+
+fn sum(shares: &[Share]) -> Length {
+    shares.iter().map(|share| share.length).sum()
+}
+
+const HEAD: &str = "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
+<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'\">\
+<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\
+<meta name=\"referrer\" content=\"no-referrer\"><meta name=\"format-detection\" content=\"telephone=no\">";
+
+const STYLE: &str = "\
+:root{color-scheme:light dark;--paper:#f7f4ec;--ink:#16191a;--quiet:#565b5d;--rule:#c4bfb0;--stop:#8c2f0b}
+@media(prefers-color-scheme:dark){:root{--paper:#101312;--ink:#e9e6dc;--quiet:#a3a69f;--rule:#3b403e;--stop:#f0a381}}
+@page{size:A4;margin:18mm}
+*{box-sizing:border-box}
+body{margin:0 auto;max-width:44rem;padding:1.5rem 1.25rem 3rem;background:var(--paper);color:var(--ink);\
+font:1rem/1.5 system-ui,sans-serif;font-variant-numeric:tabular-nums;overflow-wrap:anywhere}
+header{border-bottom:2px solid;margin-bottom:1rem;padding-bottom:.75rem}
+h1{font-size:2rem;line-height:1.15;margin:.25rem 0}
+h2{font-size:1.25rem;line-height:1.25;margin:0 0 .5rem}
+h3,dt,.label,th{font-size:.8125rem;font-weight:600;color:var(--quiet);margin:.75rem 0 0;text-align:start}
+p,dd,ul,figure{margin:0}
+.lead{font-size:1.25rem}
+.quiet,.gone,figcaption{color:var(--quiet)}
+.prose{white-space:pre-line}
+.stop{color:var(--stop);font-weight:600}
+section{border-top:1px solid var(--rule);margin-top:1.25rem;padding-top:1rem}
+dl{display:grid;grid-template-columns:repeat(auto-fit,minmax(9rem,1fr));gap:0 1.25rem;margin:0}
+.sums dd{font-size:1.75rem;line-height:1.2}
+ul{list-style:none;padding:0}
+li{border-bottom:1px solid var(--rule);padding:.375rem 0}
+table{border-collapse:collapse;width:100%}
+td{border-bottom:1px solid var(--rule);padding:.25rem 0}
+td+td,th+th{text-align:end;padding-inline-start:1rem}
+figure{margin-top:1rem}
+img{display:block;width:100%;height:auto;max-height:34rem;object-fit:contain;object-position:0 0}
+.gone{border:1px dashed;padding:2rem 1rem;text-align:center}
+@media print{:root{--paper:#fff;--ink:#000;--quiet:#444;--rule:#999;--stop:#000}\
+body{padding:0;max-width:none;font-size:10.5pt}figure,li,tr{break-inside:avoid}h2,h3,dt{break-after:avoid}img{max-height:110mm}}
+";
+
+/// A page that is being written.
+struct Page {
+    pieces: Vec<Piece>,
+    text: String,
+}
+
+impl Page {
+    fn begin(title: &str) -> Self {
+        let mut page = Self { pieces: Vec::new(), text: String::new() };
+        page.raw(HEAD);
+        page.raw("<title>");
+        escape(&mut page.text, title);
+        page.raw("</title><style>");
+        page.raw(STYLE);
+        page.raw("</style>");
+        page
+    }
+
+    fn body(&mut self) {
+        self.raw("</head>\n<body>");
+    }
+
+    fn end(mut self) -> Vec<Piece> {
+        self.raw("</body></html>\n");
+        self.cut();
+        self.pieces
+    }
+
+    fn carry(&mut self, pieces: Vec<Piece>) {
+        self.cut();
+        self.pieces.extend(pieces);
+    }
+
+    /// Ends the piece of text that is being written.
+    fn cut(&mut self) {
+        let text = std::mem::take(&mut self.text);
+        self.pieces.push(Piece::Text(text.into_bytes()));
+    }
+
+    fn raw(&mut self, html: &str) {
+        self.text.push_str(html);
+    }
+
+    fn tag(&mut self, name: &str, text: &str) {
+        self.class(name, "", text);
+    }
+
+    /// Writes an element with what a person wrote; nothing when nothing was written.
+    fn class(&mut self, name: &str, class: &str, text: &str) {
+        if text.is_empty() {
+            return;
+        }
+        self.raw("<");
+        self.raw(name);
+        if !class.is_empty() {
+            self.raw(" class=\"");
+            self.raw(class);
+            self.raw("\"");
+        }
+        self.raw(" dir=\"auto\">");
+        escape(&mut self.text, text);
+        self.raw("</");
+        self.raw(name);
+        self.raw(">");
+    }
+
+    fn fact(&mut self, label: &str, text: &str) {
+        if !text.is_empty() {
+            self.raw("<div>");
+            self.tag("dt", label);
+            self.tag("dd", text);
+            self.raw("</div>");
+        }
+    }
+
+    fn boat(&mut self, boat: &BoatFacts) {
+        self.fact("Owner", boat.owner.as_str());
+        self.fact("Berth", boat.berth.as_str());
+        self.fact("HIN", boat.hin.as_str());
+    }
+
+    fn engine(&mut self, engine: Option<&EngineSheet>) {
+        if let Some(engine) = engine {
+            self.fact("Engine", &engine_words(engine));
+        }
+    }
+
+    /// Writes a story; parts that are not written are left out unless the office must see that.
+    fn story(&mut self, story: &Story, words: [&str; 3], gaps: bool) {
+        let parts: [&Prose; 3] = [&story.complaint, &story.cause, &story.correction];
+        for (word, text) in words.into_iter().zip(parts) {
+            if !text.is_empty() {
+                self.tag("h3", word);
+                self.class("p", "prose", text.as_str());
+            } else if gaps {
+                self.tag("h3", word);
+                self.class("p", "quiet", "not written");
+            }
+        }
+    }
+
+    fn list(&mut self, head: &str, lines: impl Iterator<Item = String>) {
+        let lines: Vec<String> = lines.collect();
+        if lines.is_empty() {
+            return;
+        }
+        self.raw("<section>");
+        self.tag("h2", head);
+        self.items(&lines);
+        self.raw("</section>");
+    }
+
+    fn items(&mut self, lines: &[String]) {
+        self.raw("<ul>");
+        lines.iter().for_each(|line| self.tag("li", line));
+        self.raw("</ul>");
+    }
+
+    /// Writes what the owner must know is not done.
+    fn remains(&mut self, steps: &[StepSheet], off: &[OffItem], finished: bool) {
+        let open = steps.iter().filter(|step| !step.done).map(|step| step.text.to_string());
+        let off = off.iter().map(|item| {
+            let where_from = [item.what.as_str(), item.size.as_str(), item.side.as_str()];
+            format!("{}: {}", joined(&where_from, ", "), item.how_many())
+        });
+        let lines: Vec<String> = off.chain(open).collect();
+        self.raw("<section>");
+        self.tag("h2", "Still to do");
+        match (lines.is_empty(), finished) {
+            (false, _) => self.items(&lines),
+            (true, true) => self.tag("p", "Nothing."),
+            (true, false) => self.tag("p", "The work goes on; no single step is written down."),
+        }
+        self.raw("</section>");
+    }
+
+    fn parts(&mut self, parts: &[PartFacts]) {
+        self.list("Parts", parts.iter().map(part_words));
+    }
+
+    fn photos(&mut self, photos: &[PhotoSheet], whole: bool) {
+        if photos.is_empty() {
+            return;
+        }
+        self.raw("<section>");
+        self.tag("h2", "Photos");
+        for photo in photos {
+            self.raw("<figure>");
+            self.cut();
+            let image = Image { alt: photo.caption.clone(), width: photo.width, height: photo.height, whole };
+            self.pieces.push(Piece::Photo { blob: photo.blob, form: PhotoForm::Image(image) });
+            self.tag("figcaption", &photo.caption);
+            self.raw("</figure>");
+        }
+        self.raw("</section>");
+    }
+
+    fn job(&mut self, job: &JobSheet) {
+        self.raw("<section>");
+        self.tag("h2", &format!("{}: {}", job.boat.name, job.title));
+        self.raw("<dl>");
+        self.fact("Today", &job.time().clock_face());
+        self.fact("State", if job.finished { "finished" } else { "open" });
+        self.boat(&job.boat);
+        self.engine(job.engine.as_ref());
+        self.raw("</dl></section>");
+        for (number, line) in (1..).zip(&job.lines) {
+            self.line(number, line);
+        }
+        self.times("No line named", &job.no_line);
+        self.parts(&job.parts);
+        self.list("Still off", job.off.iter().map(ToString::to_string));
+        let mark = |done| if done { "done" } else { "to do" };
+        self.list("Steps", job.steps.iter().map(|step| format!("{}: {}", mark(step.done), step.text)));
+        self.notes(&job.notes);
+        self.photos(&job.photos, true);
+    }
+
+    fn line(&mut self, number: usize, line: &LineSheet) {
+        self.raw("<section>");
+        let time = sum(&line.time).clock_face();
+        self.tag("h2", &format!("Line {number}, {}, {time}", line.pay.words()));
+        self.story(&line.story, ["Complaint", "Cause", "Correction"], true);
+        self.table(&line.time);
+        self.raw("</section>");
+    }
+
+    fn times(&mut self, head: &str, shares: &[Share]) {
+        if !shares.is_empty() {
+            self.raw("<section>");
+            self.tag("h2", &format!("{head}, {}", sum(shares).clock_face()));
+            self.table(shares);
+            self.raw("</section>");
+        }
+    }
+
+    fn table(&mut self, shares: &[Share]) {
+        if shares.is_empty() {
+            return;
+        }
+        self.raw("<table><tr><th>Activity</th><th>Hours</th></tr>");
+        for share in shares {
+            self.raw("<tr>");
+            self.tag("td", share.activity.words());
+            self.tag("td", &share.length.clock_face());
+            self.raw("</tr>");
+        }
+        self.raw("</table>");
+    }
+
+    fn notes(&mut self, notes: &[NoteSheet]) {
+        if notes.is_empty() {
+            return;
+        }
+        self.raw("<section>");
+        self.tag("h2", "Notes");
+        for note in notes {
+            let about = note.about.as_ref().map(|about| format!(", {about}")).unwrap_or_default();
+            self.tag("h3", &format!("{}{about}", hour_minute(note.at)));
+            self.class("p", "prose", note.text.as_str());
+        }
+        self.raw("</section>");
+    }
+
+    fn carry_over(&mut self, carried: &[CarryOver]) {
+        if carried.is_empty() {
+            return;
+        }
+        self.raw("<section>");
+        self.tag("h2", "Tomorrow starts from");
+        for one in carried {
+            self.tag("h3", &joined(&[&one.boat, &one.title, &one.berth], ", "));
+            let steps = one.next_steps.iter().map(|step| format!("to do: {step}"));
+            let lines: Vec<String> = one.off.iter().map(ToString::to_string).chain(steps).collect();
+            self.items(&lines);
+            self.class("p", "prose", one.last_note.as_deref().unwrap_or_default());
+        }
+        self.raw("</section>");
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn segment(marker: u8, content: &[u8]) -> Vec<u8> {
+        let length = u16::try_from(content.len() + 2).unwrap().to_be_bytes();
+        [&[0xff, marker], &length[..], content].concat()
+    }
+
+    #[test]
+    fn an_owner_sees_the_picture_and_nothing_beside_it() {
+        let picture = [
+            segment(0xe0, b"JFIF\0"),
+            segment(0xe2, b"ICC_PROFILE\0colours"),
+            segment(0xdb, b"table"),
+            segment(0xda, b"scan"),
+            b"coded\xff\x00\xff\xd0more".to_vec(),
+            segment(0xc4, b"a table between scans, \xff\xd9 in it"),
+            segment(0xda, b"scan"),
+            b"coded".to_vec(),
+        ];
+        let beside =
+            [segment(0xe1, b"Exif\0\0here"), segment(0xed, b"when"), segment(0xfe, b"who"), segment(0xe2, b"MPF\0")];
+        let with = [b"\xff\xd8".to_vec(), beside.concat(), picture.concat(), b"\xff\xd9 and after".to_vec()].concat();
+        let without = [b"\xff\xd8".to_vec(), picture.concat(), b"\xff\xd9".to_vec()].concat();
+        assert_eq!(bare(&with), Some(without.clone()));
+        assert_eq!(bare(&without), Some(without.clone()));
+        for length in 0..without.len() {
+            assert_eq!(bare(&without[..length]), None, "cut after {length} bytes");
+        }
+    }
+
+    #[test]
+    fn escapes_whatever_ends_text_or_attributes() {
+        let mut html = String::new();
+        escape(&mut html, "</script><img src=x onerror='a'>\"&amp;");
+        assert_eq!(html, "&lt;/script&gt;&lt;img src=x onerror=&#39;a&#39;&gt;&quot;&amp;amp;");
+    }
+}

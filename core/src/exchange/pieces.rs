@@ -1,0 +1,93 @@
+//! A file as a row of pieces, so that its photos never lie in memory together.
+//!
+//! Text comes as it is; a photo comes as its name, and whoever writes the file
+//! fetches its bytes when its turn comes. Bytes that are missing, or are not
+//! those that the name stands for, are never written: a page shows a
+//! placeholder with the caption, a JSON form says `null`.
+
+use std::borrow::Cow;
+
+use data_encoding::BASE64;
+
+use super::html;
+use crate::id::BlobId;
+
+/// A piece of a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Piece {
+    /// These bytes as they are.
+    Text(Vec<u8>),
+    /// A photo.
+    Photo {
+        /// The name of its bytes.
+        blob: BlobId,
+        /// How it is written.
+        form: PhotoForm,
+    },
+}
+
+/// How a photo is written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PhotoForm {
+    /// As a JSON string of base64 (RFC 4648, section 4), or `null`.
+    Json,
+    /// As an image of a page, or a placeholder.
+    Image(html::Image),
+}
+
+impl Piece {
+    /// Returns the name of the photo whose bytes this piece needs.
+    pub fn blob(&self) -> Option<BlobId> {
+        match self {
+            Self::Text(_) => None,
+            Self::Photo { blob, .. } => Some(*blob),
+        }
+    }
+
+    /// Returns the bytes to write, given those of its photo if it has one.
+    pub fn written(&self, photo: Option<&[u8]>) -> Cow<'_, [u8]> {
+        let (blob, form) = match self {
+            Self::Text(text) => return Cow::Borrowed(text),
+            Self::Photo { blob, form } => (*blob, form),
+        };
+        let whole = photo.filter(|bytes| BlobId::of(bytes) == blob);
+        let written = match form {
+            PhotoForm::Json => json(whole),
+            PhotoForm::Image(image) => image.written(blob, whole),
+        };
+        Cow::Owned(written.into_bytes())
+    }
+}
+
+fn json(photo: Option<&[u8]>) -> String {
+    let Some(bytes) = photo else { return "null".to_owned() };
+    let mut written = String::with_capacity(BASE64.encode_len(bytes.len()) + 2);
+    written.push('"');
+    BASE64.encode_append(bytes, &mut written);
+    written.push('"');
+    written
+}
+
+/// Returns the whole file; `photo` gives a photo's bytes where they are there.
+pub fn assemble(pieces: &[Piece], mut photo: impl FnMut(BlobId) -> Option<Vec<u8>>) -> Vec<u8> {
+    let mut file = Vec::new();
+    for piece in pieces {
+        let bytes = piece.blob().and_then(&mut photo);
+        file.extend_from_slice(&piece.written(bytes.as_deref()));
+    }
+    file
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_photo_is_written_only_with_its_own_bytes() {
+        let piece = Piece::Photo { blob: BlobId::of(b"foobar"), form: PhotoForm::Json };
+        // RFC 4648, section 10: BASE64("foobar") = "Zm9vYmFy".
+        assert_eq!(&*piece.written(Some(b"foobar")), b"\"Zm9vYmFy\"");
+        assert_eq!(&*piece.written(Some(b"foobaz")), b"null");
+        assert_eq!(&*piece.written(None), b"null");
+    }
+}

@@ -1,0 +1,343 @@
+//! The day sheet for the office and the summary for the owner, as plain data.
+//!
+//! Both come from the book alone; the written forms ([`crate::exchange`]) only
+//! lay them out. The times of a day sheet are sums of the day's spans to the
+//! millisecond: every span is in exactly one of them, and nothing is rounded.
+//!
+//! Rule for time: on a line, it is that line's; on a job with one line, it is
+//! that line's too; on a job with several it stays with the job, with no line
+//! named. Meal and rest periods stand apart.
+//!
+//! The owner's summary holds the story, the checklist, what is still off, the
+//! parts, and the photos with their captions. It holds no times, no pay type,
+//! no position, nobody else's boat, and no notes: notes are the technician's
+//! own, written to be remembered and not to be sent.
+
+use std::collections::BTreeMap;
+
+use crate::book::Book;
+use crate::book::evidence::Photo;
+use crate::book::jobs::{Job, JobLine};
+use crate::book::ledger::Span;
+use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job, line_of};
+use crate::event::{About, Activity, BoatFacts, EngineFacts, PartFacts, PayType};
+use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
+use crate::log::Tip;
+use crate::moment::{Day, Length, Moment};
+use crate::quantity::EngineHours;
+use crate::text::{Label, Prose};
+
+/// What a day comes to, for the office.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DaySheet {
+    /// The technician's name.
+    pub technician: Label,
+    /// The shop's name.
+    pub shop: Label,
+    /// The local day.
+    pub day: Day,
+    /// The jobs that the day touched, in its order.
+    pub jobs: Vec<JobSheet>,
+    /// Time on no job, pauses left out.
+    pub no_job: Vec<Share>,
+    /// Meal and rest periods.
+    pub pauses: Vec<Share>,
+    /// Everything but pauses.
+    pub worked: Length,
+    /// Everything.
+    pub total: Length,
+    /// Notes on the day as such.
+    pub notes: Vec<NoteSheet>,
+    /// Photos of the day as such.
+    pub photos: Vec<PhotoSheet>,
+    /// What the next day starts from.
+    pub carry_over: Vec<CarryOver>,
+    /// Where in the log this was read.
+    pub log: LogHead,
+}
+
+/// The end of the log from which a sheet was made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LogHead {
+    /// The device.
+    pub device: DeviceId,
+    /// The number of its last record.
+    pub seq: u64,
+    /// The hash of its last record.
+    pub hash: Hash,
+}
+
+impl From<&Tip> for LogHead {
+    fn from(tip: &Tip) -> Self {
+        Self { device: tip.device, seq: tip.seq, hash: tip.hash }
+    }
+}
+
+/// Time on one activity.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Share {
+    /// What was done.
+    pub activity: Activity,
+    /// How long.
+    pub length: Length,
+}
+
+/// A job on a day sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JobSheet {
+    /// The job.
+    pub job: JobId,
+    /// The boat.
+    pub boat: BoatFacts,
+    /// The engine, when the job is on one.
+    pub engine: Option<EngineSheet>,
+    /// What the job is.
+    pub title: Label,
+    /// Whether nothing is left to do.
+    pub finished: bool,
+    /// All its lines, with their time of the day.
+    pub lines: Vec<LineSheet>,
+    /// Time of the day with no line named.
+    pub no_line: Vec<Share>,
+    /// Parts used on the day.
+    pub parts: Vec<PartFacts>,
+    /// Notes of the day.
+    pub notes: Vec<NoteSheet>,
+    /// Photos of the day.
+    pub photos: Vec<PhotoSheet>,
+    /// What is still off.
+    pub off: Vec<OffItem>,
+    /// The checklist.
+    pub steps: Vec<StepSheet>,
+}
+
+impl JobSheet {
+    /// Returns the day's time on the job.
+    pub fn time(&self) -> Length {
+        let lines = self.lines.iter().flat_map(|line| &line.time);
+        lines.chain(&self.no_line).map(|share| share.length).sum()
+    }
+}
+
+/// An engine on a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EngineSheet {
+    /// What is known of it.
+    pub facts: EngineFacts,
+    /// The last reading of its hour meter.
+    pub hours: Option<EngineHours>,
+}
+
+/// A job's line on a day sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LineSheet {
+    /// The line.
+    pub line: LineId,
+    /// Who pays.
+    pub pay: PayType,
+    /// Its story.
+    pub story: Story,
+    /// Its time of the day.
+    pub time: Vec<Share>,
+}
+
+/// The story of a line.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Story {
+    /// What the customer says is wrong.
+    pub complaint: Prose,
+    /// What was found.
+    pub cause: Prose,
+    /// What was done.
+    pub correction: Prose,
+}
+
+impl Story {
+    fn of(line: &JobLine) -> Self {
+        Self { complaint: line.complaint.clone(), cause: line.cause.clone(), correction: line.correction.clone() }
+    }
+}
+
+/// A note on a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoteSheet {
+    /// When it was written.
+    pub at: Moment,
+    /// The item or step that it is on, if it is on one.
+    pub about: Option<Label>,
+    /// What it says.
+    pub text: Prose,
+}
+
+/// A photo on a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhotoSheet {
+    /// The name of its bytes.
+    pub blob: BlobId,
+    /// What it shows; never empty.
+    pub caption: String,
+    /// Width in pixels.
+    pub width: u16,
+    /// Height in pixels.
+    pub height: u16,
+}
+
+/// A step on a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StepSheet {
+    /// What is to be done.
+    pub text: Label,
+    /// Whether it is done.
+    pub done: bool,
+}
+
+/// What a job comes to, for the owner.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OwnerSheet {
+    /// The shop's name.
+    pub shop: Label,
+    /// The technician's name.
+    pub technician: Label,
+    /// The day on which it was made.
+    pub day: Day,
+    /// The boat.
+    pub boat: BoatFacts,
+    /// The engine, when the job is on one.
+    pub engine: Option<EngineSheet>,
+    /// What the job is.
+    pub title: Label,
+    /// Whether nothing is left to do.
+    pub finished: bool,
+    /// What was said, found and done, line by line.
+    pub stories: Vec<Story>,
+    /// The checklist.
+    pub steps: Vec<StepSheet>,
+    /// What is still off.
+    pub off: Vec<OffItem>,
+    /// Parts used.
+    pub parts: Vec<PartFacts>,
+    /// Photos.
+    pub photos: Vec<PhotoSheet>,
+}
+
+/// Returns what `day` comes to at `now`; `log` says from which end of the log.
+pub fn day_sheet(book: &Book, day: Day, now: Moment, log: LogHead) -> DaySheet {
+    let spans = book.ledger.spans_of(day, now);
+    let (pauses, work): (Vec<Span>, Vec<Span>) = spans.iter().partition(|span| span.activity.is_pause());
+    let jobs = jobs_of_day(book, day, now).into_iter().filter_map(|job| book.jobs.job(job));
+    DaySheet {
+        technician: book.technician.name.clone(),
+        shop: book.technician.shop.clone(),
+        day,
+        jobs: jobs.map(|job| job_sheet(book, job, day, &work)).collect(),
+        no_job: shares(work.iter().filter(|span| known_job(book, span.on).is_none())),
+        pauses: shares(pauses.iter()),
+        worked: work.iter().map(Span::length).sum(),
+        total: spans.iter().map(Span::length).sum(),
+        notes: notes(book, day, None),
+        photos: book.evidence.photos_about(About::Day).filter(|p| p.at.day() == day).map(|p| photo(book, p)).collect(),
+        carry_over: carry_over(book, day, now),
+        log,
+    }
+}
+
+fn job_sheet(book: &Book, job: &Job, day: Day, work: &[Span]) -> JobSheet {
+    let on_job = work.iter().filter(|span| known_job(book, span.on) == Some(job.id));
+    let (named, unnamed): (Vec<&Span>, Vec<&Span>) = on_job.partition(|span| line_of(book, span.on).is_some());
+    let line = |line: &JobLine| LineSheet {
+        line: line.id,
+        pay: line.pay,
+        story: Story::of(line),
+        time: shares(named.iter().copied().filter(|span| line_of(book, span.on).is_some_and(|of| of.id == line.id))),
+    };
+    let parts = book.parts.parts_of(job.id).filter(|part| part.at.day() == day);
+    JobSheet {
+        job: job.id,
+        boat: boat(book, job),
+        engine: engine(book, job),
+        title: job.title.clone(),
+        finished: job.finished.is_some(),
+        lines: book.jobs.lines_of(job.id).map(line).collect(),
+        no_line: shares(unnamed.into_iter()),
+        parts: parts.map(|part| part.facts.clone()).collect(),
+        notes: notes(book, day, Some(job.id)),
+        photos: photos(book, job.id).filter(|photo| photo.at.day() == day).map(|it| photo(book, it)).collect(),
+        off: off(book, job.id),
+        steps: steps(book, job.id),
+    }
+}
+
+/// Returns what a job comes to for its owner, made on `day`; nothing for a job
+/// that is not in the book.
+pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
+    let job = book.jobs.job(job)?;
+    Some(OwnerSheet {
+        shop: book.technician.shop.clone(),
+        technician: book.technician.name.clone(),
+        day,
+        boat: boat(book, job),
+        engine: engine(book, job),
+        title: job.title.clone(),
+        finished: job.finished.is_some(),
+        stories: book.jobs.lines_of(job.id).map(Story::of).collect(),
+        steps: steps(book, job.id),
+        off: off(book, job.id),
+        parts: book.parts.parts_of(job.id).map(|part| part.facts.clone()).collect(),
+        photos: photos(book, job.id).map(|it| photo(book, it)).collect(),
+    })
+}
+
+/// Returns the time of some spans by activity, in the order in which activities are offered.
+fn shares<'a>(spans: impl Iterator<Item = &'a Span>) -> Vec<Share> {
+    let mut sums: BTreeMap<Activity, Length> = BTreeMap::new();
+    for span in spans {
+        let sum = sums.entry(span.activity).or_default();
+        *sum = *sum + span.length();
+    }
+    let told = sums.into_iter().filter(|&(_, length)| length > Length::ZERO);
+    told.map(|(activity, length)| Share { activity, length }).collect()
+}
+
+fn boat(book: &Book, job: &Job) -> BoatFacts {
+    book.fleet.boat(job.boat).map(|boat| boat.facts.clone()).unwrap_or_default()
+}
+
+fn engine(book: &Book, job: &Job) -> Option<EngineSheet> {
+    let engine = book.fleet.engine(job.engine?)?;
+    Some(EngineSheet { facts: engine.facts.clone(), hours: engine.last_hours() })
+}
+
+fn off(book: &Book, job: JobId) -> Vec<OffItem> {
+    book.teardown.still_off(job).map(OffItem::of).collect()
+}
+
+fn steps(book: &Book, job: JobId) -> Vec<StepSheet> {
+    book.steps.steps_of(job).map(|step| StepSheet { text: step.text.clone(), done: step.done.is_some() }).collect()
+}
+
+/// Returns the day's notes on a job and its things, or on no job.
+fn notes(book: &Book, day: Day, job: Option<JobId>) -> Vec<NoteSheet> {
+    let of_day = book.evidence.notes().filter(|note| note.at.day() == day && book.job_about(note.about) == job);
+    let told = of_day.map(|note| NoteSheet { at: note.at, about: thing(book, note.about), text: note.text.clone() });
+    told.collect()
+}
+
+fn photos(book: &Book, job: JobId) -> impl Iterator<Item = &Photo> {
+    book.evidence.photos().filter(move |photo| book.job_about(photo.about) == Some(job))
+}
+
+fn photo(book: &Book, photo: &Photo) -> PhotoSheet {
+    let facts = &photo.facts;
+    let thing = thing(book, photo.about).unwrap_or_default();
+    let caption = facts.caption.or(thing.or("Photo")).to_owned();
+    PhotoSheet { blob: facts.blob, caption, width: facts.width, height: facts.height }
+}
+
+/// Returns the name of the item or step that a note or a photo is about.
+fn thing(book: &Book, about: About) -> Option<Label> {
+    match about {
+        About::Day | About::Job(_) => None,
+        About::Item(item) => book.teardown.item(item).map(|item| item.facts.what.clone()),
+        About::Step(step) => book.steps.step(step).map(|step| step.text.clone()),
+    }
+}
