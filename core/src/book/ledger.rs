@@ -106,8 +106,8 @@ impl Ledger {
             .collect()
     }
 
-    /// Returns the spans that end on `day` or later, earliest first; one or two
-    /// earlier ones may come with them.
+    /// Returns the spans that end on `day` or later, earliest first; some earlier
+    /// ones may come with them.
     pub fn spans_since(&self, day: Day, now: Moment) -> Vec<Span> {
         let mut spans = self.spans_back_to(now, Some(day));
         spans.reverse();
@@ -136,8 +136,9 @@ impl Ledger {
         let mut next: Option<&Tap> = None;
         for tap in self.taps.iter().rev().filter(|tap| !tap.withdrawn) {
             let until = next.map_or(now.max(tap.at), |next| next.at);
-            // A day of slack, because two taps may have been made at two offsets.
-            if day.and_then(|day| day.plus(-1)).is_some_and(|before| until.day() < before) {
+            // Two days of slack: the local days of two taps a moment apart, one east
+            // and one west of the date line, may differ by that much.
+            if day.and_then(|day| day.plus(-2)).is_some_and(|before| until.day() < before) {
                 break;
             }
             spans.extend(span(tap, until, next.map(|next| next.id)));
@@ -258,6 +259,17 @@ mod tests {
         assert_eq!(told(&ledger.spans(now)), ["9:00 labour"]);
         let parts: Vec<_> = ledger.days(now).into_iter().map(|day| told(&ledger.spans_of(day, now))).collect();
         assert_eq!(parts, [["2:00 labour"], ["7:00 labour"]]);
+    }
+
+    #[test]
+    fn a_span_across_the_date_line_loses_nothing() {
+        let ledger = ledger(&[
+            ("2026-05-04T23:00:00+14:00", doing(Activity::Travel)),
+            ("2026-05-04T00:00:00-11:00", Doing::Off),
+        ]);
+        let now = at("2026-05-04T01:00:00-11:00");
+        let parts: Vec<_> = ledger.days(now).into_iter().map(|day| told(&ledger.spans_of(day, now))).collect();
+        assert_eq!(parts, [["1:00 travel"], ["1:00 travel"]]);
     }
 
     #[test]
