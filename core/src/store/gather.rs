@@ -261,6 +261,11 @@ impl Gather {
         self.records.values().map(|(_, link)| link.hash).chain(self.rivals.iter().map(|(_, hash)| *hash))
     }
 
+    /// Returns the hash of each of these records of the union.
+    pub fn hashes_of(&self, names: &BTreeSet<EventId>) -> impl Iterator<Item = Hash> {
+        names.iter().filter_map(|id| self.records.get(id)).map(|(_, link)| link.hash)
+    }
+
     /// Returns the records of the union that are not in `held`.
     pub fn lacking(&self, held: &BTreeSet<EventId>) -> Vec<Kept> {
         let lacking = self.records.iter().filter(|(id, _)| !held.contains(id) && !self.newer.contains_key(id));

@@ -45,7 +45,11 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     /// # Errors
     /// When the first place as a whole cannot be read in bounded time.
     pub async fn open(&self) -> Result<Opened, StoreError> {
-        let found = again(&self.first, &self.timer, START, || self.first.found()).await?;
+        let mut found = again(&self.first, &self.timer, START, || self.first.found()).await?;
+        if self.is_ready() {
+            // How the place was found has been dealt with by the first opening.
+            found = Found::default();
+        }
         let mut witness = self.witness().await;
         let load = self.load(&witness).await?;
         let end = within(&self.timer, COPY_END, self.copy.end(TAIL)).await;
@@ -172,7 +176,8 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         Ok(CopyRead { scan: frames::scan(&whole), length: end.length, tally })
     }
 
-    /// Writes the second copy anew from the union, unless it holds just that.
+    /// Levels the second copy with the union: adds what it lacks where it is
+    /// whole, and writes it anew where it is not.
     pub(super) async fn heal_copy(
         &self,
         gather: &Gather,
@@ -183,24 +188,35 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         if !gather.newer.is_empty() {
             return (CopyKnown::Unsure, None);
         }
-        let mut tally = Tally::default();
-        gather.hashes().for_each(|hash| tally.add(hash));
-        if read.scan.damaged.is_empty() && read.tally == Some(tally) {
-            return (CopyKnown::Level { length: read.length, tally }, None);
+        let is_whole = read.scan.damaged.is_empty();
+        let all = tally(gather.hashes());
+        if is_whole && read.tally == Some(all) {
+            return (CopyKnown::Level { length: read.length, tally: all }, None);
         }
-        let (mut file, mut tally) = (Vec::new(), Tally::default());
-        for (record, hash) in gather.all() {
-            frames::write(&mut file, &record, hash, &mut tally);
+        let held = tally(gather.hashes_of(right));
+        let is_short = is_whole && gather.rivals.is_empty() && read.tally == Some(held);
+        let (at, mut tally) = if is_short { (read.length, held) } else { (0, Tally::default()) };
+        let mut bytes = Vec::new();
+        for (record, hash) in gather.all().filter(|(record, _)| !is_short || !right.contains(&record.id)) {
+            frames::write(&mut bytes, &record, hash, &mut tally);
         }
-        match within(&self.timer, BEHIND, self.copy.rewrite(&file)).await {
+        let written =
+            async { if is_short { self.copy.write(at, &bytes).await } else { self.copy.rewrite(&bytes).await } };
+        match within(&self.timer, BEHIND, written).await {
             Ok(()) => {
                 let healed = gather.lacking(right).len();
-                let level = CopyKnown::Level { length: file.len() as u64, tally };
-                (level, (healed > 0).then_some(Notice::CopyHealed(healed)))
+                let level = CopyKnown::Level { length: at + bytes.len() as u64, tally };
+                (level, (healed > 0 && !is_whole).then_some(Notice::CopyHealed(healed)))
             }
             Err(error) => (CopyKnown::Unsure, Some(Notice::CopyBehind(error))),
         }
     }
+}
+
+fn tally(hashes: impl Iterator<Item = Hash>) -> Tally {
+    let mut tally = Tally::default();
+    hashes.for_each(|hash| tally.add(hash));
+    tally
 }
 
 /// Returns the common case, where nothing has to be healed, or gives back the load.

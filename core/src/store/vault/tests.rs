@@ -271,6 +271,20 @@ fn an_audit_finds_damage_that_a_start_does_not_look_for() {
 }
 
 #[test]
+fn a_second_copy_that_is_only_short_is_added_to() {
+    let records = Writer::new(1).records(300);
+    let device = Device::with(&records);
+    let whole = device.copy.files(|files| files.frames.clone());
+    let half = Device::with(&records[..100]).copy.files(|files| files.frames.clone());
+    device.copy.files(|files| files.frames = half);
+    let faults = Faults::default();
+    let vault = device.failing(&faults, NoWait);
+    assert_eq!(pollster::block_on(vault.open()), Ok(ready(&records)));
+    assert!(faults.made().contains(&Call::CopyWrite) && !faults.made().contains(&Call::CopyRewrite));
+    assert_eq!(device.copy.files(|files| files.frames.clone()), whole);
+}
+
+#[test]
 fn what_is_gone_from_both_is_told_and_stops_writing() {
     let mut writer = Writer::new(1);
     let records = writer.records(6);

@@ -1,0 +1,223 @@
+//! The first place: records and photos in IndexedDB.
+//!
+//! One action is one strict transaction over records and photos, so both are
+//! kept or neither. A record lies under `<device>-<number of twelve digits>`,
+//! which sorts by name; a photo under its SHA-256. Values are bytes, never
+//! structured objects or Blobs, which some engines have lost. Only primary keys
+//! are used: an index can be damaged by itself.
+
+use std::rc::Rc;
+
+use js_sys::{Array, ArrayBuffer, Uint8Array};
+use quaywright_core::id::{BlobId, DeviceId, EventId};
+use quaywright_core::store::{Batch, Found, Kept, Packs, Store, StoreError};
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{IdbKeyRange, IdbObjectStore};
+
+use super::idb::{BLOBS, Database, EVENTS, PACKS, answer, failure};
+
+/// How many records are read in one request.
+const AT_ONCE: u32 = 4_000;
+
+/// Records and photos in one database.
+#[derive(Clone)]
+pub struct IdbStore(Rc<Database>);
+
+impl IdbStore {
+    /// Returns the store in the database of that name.
+    pub fn new(name: &str) -> Self {
+        Self(Database::named(name))
+    }
+
+    async fn get(&self, part: &str, key: &str) -> Result<Option<Vec<u8>>, StoreError> {
+        let reading = self.0.reading(&[part]).await?;
+        let request = reading.part(part)?.get(&JsValue::from_str(key)).map_err(|error| failure(&error))?;
+        let value = answer(&request).await?;
+        reading.kept().await?;
+        Ok((!value.is_undefined()).then(|| bytes_of(&value)))
+    }
+
+    /// Reads the records between two keys, a part at a time.
+    async fn between(&self, above: Option<&str>, below: Option<&str>, into: &mut Vec<Kept>) -> Result<(), StoreError> {
+        let mut above = above.map(str::to_owned);
+        loop {
+            let range = range(above.as_deref(), below)?;
+            let keys = self.keys(&range).await?;
+            match self.values(&range).await {
+                Ok(values) if values.len() == keys.len() => {
+                    let records = keys.iter().zip(values).filter_map(|(key, value)| kept(key, bytes_of(&value)));
+                    into.extend(records);
+                }
+                Err(error) if error.is_passing() => return Err(error),
+                // One value that cannot be read spoils the request for all: read singly.
+                _ => self.singly(&keys, into).await,
+            }
+            if keys.len() < AT_ONCE as usize {
+                return Ok(());
+            }
+            above = keys.last().cloned();
+        }
+    }
+
+    async fn keys(&self, range: &JsValue) -> Result<Vec<String>, StoreError> {
+        let reading = self.0.reading(&[EVENTS]).await?;
+        let part = reading.part(EVENTS)?;
+        let request = part.get_all_keys_with_key_and_limit(range, AT_ONCE).map_err(|error| failure(&error))?;
+        let keys: Array = answer(&request).await?.unchecked_into();
+        reading.kept().await?;
+        Ok(keys.iter().filter_map(|key| key.as_string()).collect())
+    }
+
+    async fn values(&self, range: &JsValue) -> Result<Vec<JsValue>, StoreError> {
+        let reading = self.0.reading(&[EVENTS]).await?;
+        let part = reading.part(EVENTS)?;
+        let request = part.get_all_with_key_and_limit(range, AT_ONCE).map_err(|error| failure(&error))?;
+        let values: Array = answer(&request).await?.unchecked_into();
+        reading.kept().await?;
+        Ok(values.to_vec())
+    }
+
+    async fn singly(&self, keys: &[String], into: &mut Vec<Kept>) {
+        for key in keys {
+            // What cannot be read is as good as damaged; it is healed like that.
+            let bytes = self.get(EVENTS, key).await.ok().flatten().unwrap_or_default();
+            into.extend(kept(key, bytes));
+        }
+    }
+
+    async fn put_all(&self, batch: &Batch, refuse_others: bool) -> Result<(), StoreError> {
+        if batch.records.is_empty() && batch.blobs.is_empty() {
+            return Ok(());
+        }
+        let writing = self.0.writing(&[EVENTS, BLOBS]).await?;
+        let (events, blobs) = (writing.part(EVENTS)?, writing.part(BLOBS)?);
+        if refuse_others {
+            refuse_other_records(&events, &batch.records).await?;
+        }
+        for record in &batch.records {
+            put(&events, &key_of(record.id), &record.bytes)?;
+        }
+        for blob in &batch.blobs {
+            put(&blobs, &blob.id.to_string(), &blob.bytes)?;
+        }
+        writing.kept().await
+    }
+}
+
+impl Store for IdbStore {
+    async fn found(&self) -> Result<Found, StoreError> {
+        self.0.found().await
+    }
+
+    async fn append(&self, batch: &Batch) -> Result<(), StoreError> {
+        self.put_all(batch, true).await
+    }
+
+    async fn replace(&self, batch: &Batch) -> Result<(), StoreError> {
+        self.put_all(batch, false).await
+    }
+
+    async fn records(&self, beyond: &[EventId]) -> Result<Vec<Kept>, StoreError> {
+        let mut records = Vec::new();
+        let mut beyond = beyond.to_vec();
+        beyond.sort_unstable();
+        let mut above = None;
+        for end in beyond {
+            let device_begins = key_of(EventId { seq: 0, ..end });
+            self.between(above.as_deref(), Some(&device_begins), &mut records).await?;
+            above = Some(key_of(end));
+        }
+        self.between(above.as_deref(), None, &mut records).await?;
+        Ok(records)
+    }
+
+    async fn blob(&self, id: BlobId) -> Result<Option<Vec<u8>>, StoreError> {
+        self.get(BLOBS, &id.to_string()).await
+    }
+
+    async fn blob_ids(&self) -> Result<Vec<BlobId>, StoreError> {
+        let reading = self.0.reading(&[BLOBS]).await?;
+        let request = reading.part(BLOBS)?.get_all_keys().map_err(|error| failure(&error))?;
+        let keys: Array = answer(&request).await?.unchecked_into();
+        reading.kept().await?;
+        Ok(keys.iter().filter_map(|key| BlobId::parse(&key.as_string()?)).collect())
+    }
+
+    async fn reconnect(&self) {
+        self.0.disconnect();
+    }
+}
+
+impl Packs for IdbStore {
+    async fn put_pack(&self, first: EventId, bytes: &[u8]) -> Result<(), StoreError> {
+        let writing = self.0.writing(&[PACKS]).await?;
+        put(&writing.part(PACKS)?, &key_of(first), bytes)?;
+        writing.kept().await
+    }
+
+    async fn packs(&self) -> Result<Vec<Vec<u8>>, StoreError> {
+        let reading = self.0.reading(&[PACKS]).await?;
+        let request = reading.part(PACKS)?.get_all().map_err(|error| failure(&error))?;
+        let packs: Array = answer(&request).await?.unchecked_into();
+        reading.kept().await?;
+        Ok(packs.iter().map(|pack| bytes_of(&pack)).collect())
+    }
+
+    async fn drop_packs(&self) -> Result<(), StoreError> {
+        let writing = self.0.writing(&[PACKS]).await?;
+        writing.part(PACKS)?.clear().map_err(|error| failure(&error))?;
+        writing.kept().await
+    }
+}
+
+/// Refuses the batch if another record has one of its names.
+async fn refuse_other_records(events: &IdbObjectStore, records: &[Kept]) -> Result<(), StoreError> {
+    let look = |record: &Kept| events.get(&JsValue::from_str(&key_of(record.id))).map_err(|error| failure(&error));
+    let requests = records.iter().map(look).collect::<Result<Vec<_>, _>>()?;
+    for (record, request) in records.iter().zip(requests) {
+        let known = answer(&request).await?;
+        if !known.is_undefined() && bytes_of(&known) != record.bytes {
+            return Err(StoreError::Conflict(record.id));
+        }
+    }
+    Ok(())
+}
+
+pub(super) fn put(part: &IdbObjectStore, key: &str, bytes: &[u8]) -> Result<(), StoreError> {
+    let put = part.put_with_key(&Uint8Array::from(bytes), &JsValue::from_str(key));
+    put.map(drop).map_err(|error| failure(&error))
+}
+
+/// Returns a value's bytes; one that is no bytes is as good as damaged.
+pub(super) fn bytes_of(value: &JsValue) -> Vec<u8> {
+    match value.dyn_ref::<Uint8Array>() {
+        Some(bytes) => bytes.to_vec(),
+        None if value.is_instance_of::<ArrayBuffer>() => Uint8Array::new(value).to_vec(),
+        None => Vec::new(),
+    }
+}
+
+fn range(above: Option<&str>, below: Option<&str>) -> Result<JsValue, StoreError> {
+    let range = match (above.map(JsValue::from_str), below.map(JsValue::from_str)) {
+        (Some(above), Some(below)) => IdbKeyRange::bound_with_lower_open_and_upper_open(&above, &below, true, true),
+        (Some(above), None) => IdbKeyRange::lower_bound_with_open(&above, true),
+        (None, Some(below)) => IdbKeyRange::upper_bound_with_open(&below, true),
+        (None, None) => return Ok(JsValue::UNDEFINED),
+    };
+    range.map(JsValue::from).map_err(|error| failure(&error))
+}
+
+fn key_of(id: EventId) -> String {
+    let seq = id.seq.to_string();
+    let mut key = id.device.to_string();
+    key.push('-');
+    (seq.len()..12).for_each(|_| key.push('0'));
+    key.push_str(&seq);
+    key
+}
+
+fn kept(key: &str, bytes: Vec<u8>) -> Option<Kept> {
+    let (device, seq) = key.split_once('-')?;
+    let id = EventId { device: DeviceId::parse(device)?, seq: seq.parse().ok()? };
+    Some(Kept { id, bytes })
+}
