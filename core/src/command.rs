@@ -70,6 +70,24 @@ pub enum Command {
     HandOver { what: Document, way: Way, file: BlobId },
 }
 
+impl Command {
+    /// Tells whether the first event that this comes to can be withdrawn.
+    pub fn can_be_taken_back(&self) -> bool {
+        matches!(
+            self,
+            Command::SwitchClock { .. }
+                | Command::UndoTap
+                | Command::TakeOff { .. }
+                | Command::PutBack { .. }
+                | Command::AddStep { .. }
+                | Command::WriteNote { .. }
+                | Command::TakePhoto { .. }
+                | Command::UsePart { .. }
+                | Command::Withdraw { .. }
+        )
+    }
+}
+
 /// A job to be opened.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NewJob {

@@ -143,6 +143,22 @@ impl fmt::Debug for Hash {
     }
 }
 
+/// The hash of bytes that come piece by piece.
+#[derive(Clone, Debug, Default)]
+pub struct Hashing(Sha256);
+
+impl Hashing {
+    /// Takes the next piece.
+    pub fn take(&mut self, bytes: &[u8]) {
+        self.0.update(bytes);
+    }
+
+    /// Returns the hash of all pieces in their order.
+    pub fn finish(self) -> Hash {
+        Hash(self.0.finalize().into())
+    }
+}
+
 /// The name of a photo's or a file's bytes: their hash.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct BlobId(pub Hash);
@@ -191,5 +207,9 @@ mod tests {
         let expected = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
         assert_eq!(Hash::of(b"abc").to_string(), expected);
         assert_eq!(Hash::parse(expected), Some(Hash::of(b"abc")));
+        let mut pieces = Hashing::default();
+        pieces.take(b"a");
+        pieces.take(b"bc");
+        assert_eq!(pieces.finish(), Hash::of(b"abc"));
     }
 }

@@ -75,6 +75,11 @@ impl Moment {
         u64::try_from(ms).ok().map(Length)
     }
 
+    /// Returns the beginning of the minute.
+    pub fn whole_minute(self) -> Moment {
+        Self { utc_ms: self.utc_ms - self.utc_ms.rem_euclid(60_000), ..self }
+    }
+
     /// Returns the first instant of the next local day, at this offset.
     pub fn next_midnight(self) -> Moment {
         let day_ms = 86_400_000;

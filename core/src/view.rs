@@ -9,10 +9,12 @@ use std::collections::BTreeMap;
 
 use crate::book::Book;
 use crate::book::evidence::{Note, Photo};
+use crate::book::handover::HandOver;
 use crate::book::jobs::Job;
-use crate::book::ledger::Span;
+use crate::book::ledger::{Span, by_day};
 use crate::book::teardown::Item;
-use crate::event::{About, Activity, BoatFacts, EngineFacts, ItemFacts, On, PartFacts, PayType};
+use crate::closing::jobs_of_day;
+use crate::event::{About, Activity, BoatFacts, Document, EngineFacts, ItemFacts, On, PartFacts, PayType, Way};
 use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId};
 use crate::moment::{Day, Length, Moment};
 use crate::quantity::Count;
@@ -248,6 +250,15 @@ pub struct EngineCard {
     pub line: String,
 }
 
+/// A document that left.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeftRow {
+    /// What, in words.
+    pub what: String,
+    /// How and when, in words.
+    pub how: String,
+}
+
 /// How far back the order of the jobs looks for work done on them.
 const RECENT_DAYS: i64 = 14;
 
@@ -262,6 +273,15 @@ pub fn running(book: &Book) -> Option<Running> {
         from: span.from,
         since: hour_minute(span.from),
     })
+}
+
+/// Returns what the page's title says: the boat, or the activity, that runs.
+pub fn title(book: &Book) -> String {
+    match running(book) {
+        Some(running) if !running.place.boat.is_empty() => format!("{} · Quaywright", running.place.boat),
+        Some(running) => format!("{} · Quaywright", running.activity.words()),
+        None => "Quaywright".to_owned(),
+    }
 }
 
 /// Returns a day as rows, earliest first.
@@ -336,17 +356,17 @@ pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
 pub fn job_time(book: &Book, id: JobId, now: Moment) -> JobTime {
     let mut time = JobTime::default();
     let mut by_activity: BTreeMap<Activity, Length> = BTreeMap::new();
-    let mut by_day: BTreeMap<Day, Length> = BTreeMap::new();
+    let mut day_sums: BTreeMap<Day, Length> = BTreeMap::new();
     let spans = book.ledger.spans(now).into_iter().filter(|span| book.job_of(span.on) == Some(id));
-    for (day, part) in spans.flat_map(crate::book::ledger::by_day) {
+    for (day, part) in spans.flat_map(by_day) {
         let length = part.length();
         time.total = time.total + length;
         add(&mut by_activity, part.activity, length);
-        add(&mut by_day, day, length);
+        add(&mut day_sums, day, length);
     }
-    time.today = by_day.get(&now.day()).copied().unwrap_or_default();
+    time.today = day_sums.get(&now.day()).copied().unwrap_or_default();
     time.by_activity = by_activity.into_iter().collect();
-    time.by_day = by_day.into_iter().rev().collect();
+    time.by_day = day_sums.into_iter().rev().collect();
     time
 }
 
@@ -392,6 +412,60 @@ pub fn engine_card(book: &Book, id: EngineId) -> Option<EngineCard> {
     let line = joined(&parts, ", ");
     let line = if line.is_empty() { "engine".to_owned() } else { line };
     Some(EngineCard { id, facts: facts.clone(), hours, line })
+}
+
+/// Returns today and the days worked lately, latest first.
+pub fn recent_days(book: &Book, now: Moment) -> Vec<Day> {
+    let today = now.day();
+    let since = today.plus(-RECENT_DAYS).unwrap_or(today);
+    let spans = book.ledger.spans_since(since, now);
+    let mut days: Vec<Day> = spans.into_iter().flat_map(by_day).map(|(day, _)| day).collect();
+    days.push(today);
+    days.sort_unstable_by(|a, b| b.cmp(a));
+    days.dedup();
+    days
+}
+
+/// Returns the jobs whose owner may want a summary: those of the day first,
+/// then the other open ones.
+pub fn jobs_for_summary(book: &Book, day: Day, now: Moment) -> Vec<JobRow> {
+    let of_day = jobs_of_day(book, day, now);
+    let today = today_by_job(book, now);
+    let first = of_day.iter().filter_map(|&job| book.jobs.job(job));
+    let mut rows: Vec<JobRow> = first.map(|job| job_row(book, job, &today)).collect();
+    rows.extend(open_jobs(book, now).into_iter().filter(|row| !of_day.contains(&row.id)));
+    rows
+}
+
+/// Says since when the phone is the only place of what is in the book.
+pub fn backup_state(book: &Book, now: Moment) -> String {
+    match book.handovers.last_backup() {
+        None if book.records() == 0 => "Nothing is in the book yet.".to_owned(),
+        None => "Everything since the beginning is only on this phone. No backup was made yet.".to_owned(),
+        Some(last) => match book.records().saturating_sub(last.records_before + 1) {
+            0 => format!("The last backup, {}, holds everything.", when(last.at, now.day())),
+            1 => format!("One entry is newer than the last backup, {}.", when(last.at, now.day())),
+            newer => format!("{newer} entries are newer than the last backup, {}.", when(last.at, now.day())),
+        },
+    }
+}
+
+/// Returns the documents that left lately, latest first.
+pub fn left_lately(book: &Book, now: Moment) -> Vec<LeftRow> {
+    let row = |left: &HandOver| {
+        let what = match left.what {
+            Document::DayBundle { day, table: false } => format!("The day's file of {}", day_words(day, now.day())),
+            Document::DayBundle { day, table: true } => format!("The hours of {}", day_words(day, now.day())),
+            Document::OwnerSummary { job } => format!("The work summary of {}", place(book, On::Job(job)).boat),
+            Document::Backup { .. } => "A backup".to_owned(),
+        };
+        let how = match left.way {
+            Way::Shared => "shared",
+            Way::Downloaded => "saved",
+        };
+        LeftRow { what, how: format!("{how} {}; no receipt yet", when(left.at, now.day())) }
+    };
+    book.handovers.all().iter().rev().take(20).map(row).collect()
 }
 
 /// Returns what was last typed for sizes, sides or places, most recent first,

@@ -1,1 +1,113 @@
-//! The pocket workbook.
+//! The pocket workbook: screens over the core, and thin adapters to the browser.
+//!
+//! - [`desk`]: where core, storage and screens meet.
+//! - [`screens`]: what is seen; they hold no rule.
+//! - [`components`]: small parts of a screen.
+//! - [`platform`]: the browser, and only here.
+//! - [`route`]: where one is.
+//!
+//! Invariant: no request leaves the page's own origin, and nothing is shown as
+//! kept before the storage has said so.
+
+#![allow(unreachable_pub, reason = "a component's properties must be as public as the component")]
+
+pub mod components;
+pub mod desk;
+pub mod platform;
+pub mod route;
+pub mod screens;
+
+use leptos::prelude::*;
+use quaywright_core::view;
+
+use components::{Foot, SaidLast, Standing};
+use desk::{Desk, Phase};
+use platform::page;
+use route::{JobPart, Route};
+use screens::{
+    BoatScreen, BoatsScreen, HaltedScreen, HandOverScreen, JobScreen, JobsScreen, NewJobScreen, NoteScreen, NowScreen,
+};
+
+/// The whole app.
+#[component]
+pub fn App() -> impl IntoView {
+    let desk = desk::open();
+    provide_context(desk);
+    let opening = move || desk.phase.get() == Phase::Opening;
+    Effect::new(move || {
+        if !opening() {
+            page::remove_opening();
+        }
+    });
+    Effect::new(move || page::set_title(&desk.book.with(view::title)));
+    let foot = move || matches!(desk.phase.get(), Phase::Ready | Phase::Watching).then(|| view! { <Foot /> });
+    move || {
+        (!opening()).then(|| {
+            view! {
+                <main class="workbook">
+                    <Standing />
+                    <Screen />
+                </main>
+                <SaidLast />
+                {foot}
+            }
+        })
+    }
+}
+
+/// The screen for the place where one is.
+#[component]
+fn Screen() -> impl IntoView {
+    let desk = desk::use_desk();
+    // A job's parts share one page, so going from part to part draws nothing anew.
+    let page = Memo::new(move |_| match desk.route.get() {
+        Route::Job(job, _) => Route::Job(job, JobPart::Story),
+        other => other,
+    });
+    let part = Signal::derive(move || match desk.route.get() {
+        Route::Job(_, part) => part,
+        _ => JobPart::Story,
+    });
+    follow_focus(desk);
+    move || match desk.phase.get() {
+        Phase::Opening => ().into_any(),
+        Phase::Halted(troubles) => view! { <HaltedScreen troubles /> }.into_any(),
+        Phase::Failed(why) => view! { <Failed why /> }.into_any(),
+        Phase::Ready | Phase::Watching => match page.get() {
+            Route::Now => view! { <NowScreen /> }.into_any(),
+            Route::Jobs { finished } => view! { <JobsScreen finished /> }.into_any(),
+            Route::Job(job, _) => view! { <JobScreen job part /> }.into_any(),
+            Route::NewJob { boat } => view! { <NewJobScreen boat /> }.into_any(),
+            Route::Boats => view! { <BoatsScreen /> }.into_any(),
+            Route::Boat(boat) => view! { <BoatScreen boat /> }.into_any(),
+            Route::Note { job } => view! { <NoteScreen job /> }.into_any(),
+            Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
+        },
+    }
+}
+
+/// Moves the focus to the heading when the place changes, so that a screen
+/// reader and the keyboard start there; not at the first screen.
+fn follow_focus(desk: Desk) {
+    Effect::new(move |before: Option<Route>| {
+        let route = desk.route.get();
+        if before.is_some_and(|before| before != route) {
+            request_animation_frame(|| {
+                page::to_top();
+                page::focus("heading");
+            });
+        }
+        route
+    });
+}
+
+/// The storage cannot be opened.
+#[component]
+fn Failed(why: String) -> impl IntoView {
+    view! {
+        <h1 id="heading" tabindex="-1">"The workbook cannot be opened"</h1>
+        <div class="telling grave" role="alert"><p>{why}</p></div>
+        <p>"What was kept is still on this device. Close the app and open it again."</p>
+        <p class="group"><button type="button" class="big" on:click=move |_| page::reload()>"Open again"</button></p>
+    }
+}

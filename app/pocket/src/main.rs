@@ -1,3 +1,8 @@
 //! Starts the pocket workbook.
 
-fn main() {}
+use quaywright_pocket::{App, platform};
+
+fn main() {
+    platform::page::tell_panics();
+    leptos::mount::mount_to_body(App);
+}

@@ -65,6 +65,11 @@ impl Evidence {
         self.photos.values().filter(|photo| !photo.withdrawn)
     }
 
+    /// Returns every photo, the withdrawn ones too: a withdrawal may be withdrawn.
+    pub fn all_photos(&self) -> impl Iterator<Item = &Photo> {
+        self.photos.values()
+    }
+
     /// Returns the photos of one thing.
     pub fn photos_about(&self, about: About) -> impl DoubleEndedIterator<Item = &Photo> {
         self.photos().filter(move |photo| photo.about == about)

@@ -25,6 +25,8 @@ pub struct HandOver {
     pub way: Way,
     /// The SHA-256 of the file.
     pub file: BlobId,
+    /// How many records the book held before this one.
+    pub records_before: u64,
 }
 
 impl HandOvers {
@@ -45,8 +47,9 @@ impl HandOvers {
         what: Document,
         way: Way,
         file: BlobId,
+        records_before: u64,
     ) -> Result<(), EventId> {
-        self.all.push(HandOver { id, at, what, way, file });
+        self.all.push(HandOver { id, at, what, way, file, records_before });
         Ok(())
     }
 }

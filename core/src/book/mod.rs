@@ -178,7 +178,7 @@ impl Book {
                 self.parts.used(id, at, *job, part)
             }
             Event::Withdrawn { event } => self.withdraw(id, *event),
-            Event::HandedOver { what, way, file } => self.handovers.left(id, at, *what, *way, *file),
+            Event::HandedOver { what, way, file } => self.handovers.left(id, at, *what, *way, *file, self.records - 1),
         }
     }
 

@@ -7,6 +7,7 @@ pub mod backup;
 pub mod bundle;
 pub mod html;
 pub mod intake;
+pub mod exif;
 pub mod line;
 pub mod pieces;
 pub mod plain;

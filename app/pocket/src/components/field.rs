@@ -1,0 +1,106 @@
+//! Fields to type into; what is half typed survives the death of the page.
+
+use leptos::prelude::*;
+
+use crate::desk::use_desk;
+
+/// A text field with its name above it.
+#[component]
+pub fn Field(
+    /// What to write.
+    #[prop(into)]
+    name: String,
+    /// What is written.
+    value: RwSignal<String>,
+    /// Under which key a half-typed text is kept.
+    #[prop(optional, into)]
+    draft: Option<String>,
+    /// Whether it takes several lines.
+    #[prop(optional)]
+    long: bool,
+    /// The keyboard that a phone shows: `decimal`, `text` …
+    #[prop(default = "text")]
+    keyboard: &'static str,
+    /// What to do when the field is left changed.
+    #[prop(optional, into)]
+    on_left: Option<Callback<String>>,
+) -> impl IntoView {
+    let desk = use_desk();
+    if let Some(kept) = draft.as_deref().and_then(|key| desk.draft(key)).filter(|kept| !kept.is_empty()) {
+        value.set(kept);
+    }
+    let typed = move |text: String| {
+        if let Some(key) = draft.as_deref() {
+            desk.keep_draft(key, text.clone());
+        }
+        value.set(text);
+    };
+    let left = move |text: String| {
+        if let Some(on_left) = on_left {
+            on_left.run(text);
+        }
+    };
+    let input = if long {
+        view! {
+            <textarea
+                prop:value=move || value.get()
+                on:input=move |event| typed(event_target_value(&event))
+                on:change=move |event| left(event_target_value(&event))
+            ></textarea>
+        }
+        .into_any()
+    } else {
+        view! {
+            <input
+                type="text"
+                autocomplete="off"
+                inputmode=keyboard
+                prop:value=move || value.get()
+                on:input=move |event| typed(event_target_value(&event))
+                on:change=move |event| left(event_target_value(&event))
+            />
+        }
+        .into_any()
+    };
+    view! {
+        <label>
+            <span class="name">{name}</span>
+            {input}
+        </label>
+    }
+}
+
+/// A count with a button for less and one for more.
+#[component]
+pub fn CountField(
+    /// What is counted.
+    #[prop(into)]
+    name: String,
+    /// The count as typed.
+    value: RwSignal<String>,
+) -> impl IntoView {
+    let step = move |by: i64| {
+        let now: i64 = value.get().trim().parse().unwrap_or(0);
+        value.set((now + by).clamp(1, 9_999).to_string());
+    };
+    let less = format!("{name}: one less");
+    let more = format!("{name}: one more");
+    let id = format!("count-{}", name.replace(' ', "-"));
+    view! {
+        <div>
+            <label class="label" for=id.clone()>{name}</label>
+            <div class="count">
+                <button type="button" aria-label=less on:click=move |_| step(-1)>"−"</button>
+                <input
+                    id=id
+                    type="text"
+                    inputmode="numeric"
+                    autocomplete="off"
+                    prop:value=move || value.get()
+                    on:input=move |event| value.set(event_target_value(&event))
+                />
+                <button type="button" aria-label=more on:click=move |_| step(1)>"+"</button>
+            </div>
+        </div>
+    }
+}

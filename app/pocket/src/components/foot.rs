@@ -1,0 +1,110 @@
+//! The foot of every screen: the places under the thumb, and what was said last.
+
+use leptos::prelude::*;
+
+use crate::desk::{Phase, use_desk};
+use crate::platform::shell;
+use crate::route::Route;
+
+/// The places.
+#[component]
+pub fn Foot() -> impl IntoView {
+    let desk = use_desk();
+    let place = move |name: &'static str, to: Route, here: fn(Route) -> bool| {
+        let current = move || here(desk.route.get()).then_some("page");
+        view! {
+            <li>
+                <a href=to.link() aria-current=current>{name}</a>
+            </li>
+        }
+    };
+    view! {
+        <nav class="foot" aria-label="Places">
+            <ul>
+                {place("Now", Route::Now, |route| matches!(route, Route::Now | Route::Note { .. }))}
+                {place(
+                    "Jobs",
+                    Route::Jobs { finished: false },
+                    |route| !matches!(route, Route::Now | Route::Note { .. } | Route::HandOver { .. }),
+                )}
+                {place("Hand over", Route::HandOver { day: None }, |route| matches!(route, Route::HandOver { .. }))}
+            </ul>
+        </nav>
+    }
+}
+
+/// What was said last, with a way back.
+#[component]
+pub fn SaidLast() -> impl IntoView {
+    let desk = use_desk();
+    let line = move || {
+        if desk.busy.get() {
+            return Some(view! { <div class="busy"><p>"Keeping it …"</p></div> }.into_any());
+        }
+        let said = desk.said.get()?;
+        let undo = said.undo.map(|event| {
+            view! { <button type="button" on:click=move |_| desk.take_back(event)>"Take back"</button> }
+        });
+        let role = if said.grave { "alert" } else { "status" };
+        Some(
+            view! {
+                <div>
+                    <p role=role>{said.text}</p>
+                    {undo}
+                    <button type="button" aria-label="Hide this line" on:click=move |_| desk.said.set(None)>
+                        "OK"
+                    </button>
+                </div>
+            }
+            .into_any(),
+        )
+    };
+    view! { <section class="said" aria-label="Said last" aria-live="polite">{line}</section> }
+}
+
+/// What stays true until something is done about it.
+#[component]
+pub fn Standing() -> impl IntoView {
+    let desk = use_desk();
+    let notice = |text: String| view! { <p>{text}</p> };
+    let update = move || {
+        desk.update.get().then(|| {
+            view! {
+                <div class="telling">
+                    <p>"A new version of Quaywright is ready. What is kept stays; what is half typed comes back."</p>
+                    <div class="row">
+                        <button type="button" on:click=move |_| shell::take_over()>"Use the new version"</button>
+                        <button type="button" class="quiet" on:click=move |_| desk.update.set(false)>"Later"</button>
+                    </div>
+                </div>
+            }
+        })
+    };
+    let watching = move || {
+        (desk.phase.get() == Phase::Watching).then(|| {
+            view! {
+                <div class="telling" role="status">
+                    <p>"Quaywright is open in another tab or window. This one only shows; work on in the other, or close it."</p>
+                </div>
+            }
+        })
+    };
+    let notices = move || {
+        let notices = desk.notices.get();
+        (!notices.is_empty()).then(|| {
+            view! {
+                <div class="telling" role="status">
+                    {notices.into_iter().map(notice).collect_view()}
+                    <div class="row">
+                        <button type="button" on:click=move |_| desk.notices.set(Vec::new())>"Read"</button>
+                    </div>
+                </div>
+            }
+        })
+    };
+    view! {
+        {watching}
+        {update}
+        {notices}
+    }
+}

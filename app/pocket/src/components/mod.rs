@@ -1,0 +1,11 @@
+//! Small parts that several screens are made of.
+
+mod field;
+mod foot;
+mod offers;
+mod photo;
+
+pub use field::{CountField, Field};
+pub use foot::{Foot, SaidLast, Standing};
+pub use offers::Offers;
+pub use photo::{PhotoButton, Picture};

@@ -1,0 +1,327 @@
+//! The desk: the one place where the core, the storage and the screens meet.
+//!
+//! A screen asks with a [`Command`]. The desk has it decided, keeps what it
+//! comes to, and only then takes it into the book, which repaints the screens:
+//! what is on the screen is kept. Requests wait for one another, so each is
+//! decided on the book that the one before it left.
+//!
+//! What is half typed is no event yet; it is kept as a draft, so that a page
+//! that dies takes nothing with it.
+
+mod documents;
+mod opening;
+mod photos;
+
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use futures::lock::Mutex;
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::book::Book;
+use quaywright_core::command::{Command, decide};
+use quaywright_core::event::About;
+use quaywright_core::exchange::line;
+use quaywright_core::id::{BlobId, EventId};
+use quaywright_core::log::{Sealed, Tip};
+use quaywright_core::moment::{Length, Moment};
+use quaywright_core::store::vault::{BlobTrouble, NotKept};
+use quaywright_core::store::{Batch, Blob, Kept};
+
+pub use documents::{Made, Paper};
+pub use opening::open;
+
+use crate::platform::vault::{Drafts, PhoneVault};
+use crate::platform::{clock, lock, page, timer};
+use crate::route::Route;
+
+/// How long a request may take before the screen says that it is under way.
+const NOTICED: Length = Length::from_ms(350);
+/// How long typing rests before a draft is kept.
+const TYPING_RESTS: Length = Length::from_ms(350);
+
+/// Handle to the desk; every screen has one.
+#[derive(Clone, Copy)]
+pub struct Desk {
+    /// Everything that is kept, folded.
+    pub book: RwSignal<Book>,
+    /// The present, to the second.
+    pub now: RwSignal<Moment>,
+    /// The present, to the minute: for everything that need not be drawn each second.
+    pub minute: Memo<Moment>,
+    /// Where one is in the app.
+    pub route: RwSignal<Route>,
+    /// What was said last.
+    pub said: RwSignal<Option<Said>>,
+    /// Whether a request has been under way for a noticeable time.
+    pub busy: RwSignal<bool>,
+    /// Whether one may work.
+    pub phase: RwSignal<Phase>,
+    /// What stays true until something is done about it.
+    pub notices: RwSignal<Vec<String>>,
+    /// What a photo is awaited for, since the camera was opened.
+    pub expected: RwSignal<Option<About>>,
+    /// Whether a new version waits to take over.
+    pub update: RwSignal<bool>,
+    inner: StoredValue<Rc<Inner>, LocalStorage>,
+}
+
+/// Whether one may work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Phase {
+    /// The book is being read.
+    Opening,
+    /// One may work.
+    Ready,
+    /// Another tab of this browser works; this one shows.
+    Watching,
+    /// Something that was kept is missing: nothing is written until the person says how to go on.
+    Halted(Vec<String>),
+    /// The storage could not be opened at all.
+    Failed(String),
+}
+
+/// What was said last, at the foot of the screen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    /// In words.
+    pub text: String,
+    /// What can be taken back.
+    pub undo: Option<EventId>,
+    /// Whether something was not kept.
+    pub grave: bool,
+}
+
+/// What the screens do not see.
+struct Inner {
+    vault: RefCell<Option<Rc<PhoneVault>>>,
+    /// One request after another.
+    turn: Mutex<()>,
+    tip: Cell<Option<Tip>>,
+    drafts: RefCell<BTreeMap<String, String>>,
+    drafts_due: RefCell<BTreeMap<String, u32>>,
+    /// Another name for the demo's storage, so that it never mixes with real work.
+    place: &'static str,
+}
+
+/// Returns the desk.
+pub fn use_desk() -> Desk {
+    expect_context::<Desk>()
+}
+
+impl Desk {
+    /// Returns a memo of what the core says of the book at the present minute.
+    pub fn look<T: PartialEq + Send + Sync + 'static>(
+        self,
+        ask: impl Fn(&Book, Moment) -> T + Send + Sync + 'static,
+    ) -> Memo<T> {
+        Memo::new(move |_| {
+            let now = self.minute.get();
+            self.book.with(|book| ask(book, now))
+        })
+    }
+
+    /// Asks for something and says what came of it; `words` tell the deed.
+    pub fn tell(self, command: Command, words: impl Into<String>) {
+        let words = words.into();
+        spawn_local(async move {
+            self.ask(command, words).await;
+        });
+    }
+
+    /// Asks for something, says what came of it, and gives back the name of the
+    /// first event when it is kept.
+    pub async fn ask(self, command: Command, words: impl Into<String>) -> Option<EventId> {
+        self.ask_with(command, Vec::new(), words.into()).await
+    }
+
+    /// As [`Desk::ask`], with photos that are kept in the same action.
+    async fn ask_with(self, command: Command, blobs: Vec<Blob>, words: String) -> Option<EventId> {
+        let inner = self.inner.get_value();
+        let undoable = command.can_be_taken_back();
+        let late = self.say_when_late();
+        let outcome = {
+            let _turn = inner.turn.lock().await;
+            self.keep(&inner, command, blobs).await
+        };
+        late.set(true);
+        self.busy.set(false);
+        match outcome {
+            Ok(id) => {
+                self.said.set(Some(Said { text: words, undo: undoable.then_some(id), grave: false }));
+                Some(id)
+            }
+            Err(reason) => {
+                self.complain(reason);
+                None
+            }
+        }
+    }
+
+    /// Says something that went wrong, in words.
+    pub fn complain(self, text: impl Into<String>) {
+        self.said.set(Some(Said { text: text.into(), undo: None, grave: true }));
+    }
+
+    /// Says something.
+    pub fn mention(self, text: impl Into<String>) {
+        self.said.set(Some(Said { text: text.into(), undo: None, grave: false }));
+    }
+
+    /// Takes back what was said last.
+    pub fn take_back(self, event: EventId) {
+        self.tell(Command::Withdraw { event }, "Taken back");
+    }
+
+    /// Returns a photo's bytes, verified.
+    pub async fn photo(self, id: BlobId) -> Result<Vec<u8>, BlobTrouble> {
+        let vault = self.inner.get_value().vault.borrow().clone();
+        match vault {
+            Some(vault) => vault.blob(id).await,
+            None => Err(BlobTrouble::Missing),
+        }
+    }
+
+    /// Returns what was half typed under this key.
+    pub fn draft(self, key: &str) -> Option<String> {
+        self.inner.with_value(|inner| inner.drafts.borrow().get(key).cloned())
+    }
+
+    /// Keeps what is half typed, once typing rests; an empty text takes it away.
+    pub fn keep_draft(self, key: &str, text: String) {
+        let inner = self.inner.get_value();
+        let key = key.to_owned();
+        inner.drafts.borrow_mut().insert(key.clone(), text);
+        let turn = {
+            let mut due = inner.drafts_due.borrow_mut();
+            let turn = due.entry(key.clone()).or_insert(0);
+            *turn = turn.wrapping_add(1);
+            *turn
+        };
+        spawn_local(async move {
+            timer::wait(TYPING_RESTS).await;
+            let still_due = inner.drafts_due.borrow().get(&key) == Some(&turn);
+            if still_due {
+                self.store_draft(&key).await;
+            }
+        });
+    }
+
+    /// Forgets what was half typed, since it is kept or not wanted.
+    pub fn drop_draft(self, key: &str) {
+        let inner = self.inner.get_value();
+        inner.drafts_due.borrow_mut().remove(key);
+        if inner.drafts.borrow_mut().remove(key).is_some() {
+            let key = key.to_owned();
+            spawn_local(async move { self.store_draft(&key).await });
+        }
+    }
+
+    async fn store_draft(self, key: &str) {
+        let inner = self.inner.get_value();
+        let text = inner.drafts.borrow().get(key).cloned().unwrap_or_default();
+        if let Err(error) = Drafts::open(inner.place).put(key, &text).await {
+            page::log(&format!("a draft was not kept: {error}"));
+        }
+    }
+
+    /// Decides, keeps, and only then takes into the book.
+    async fn keep(self, inner: &Rc<Inner>, command: Command, blobs: Vec<Blob>) -> Result<EventId, String> {
+        let vault = inner.vault.borrow().clone().ok_or("the workbook is still opening")?;
+        for _ in 0..2 {
+            let tip = inner.tip.get().ok_or("this tab only shows: work goes on in the other one")?;
+            let now = clock::now();
+            self.now.set(now);
+            let events = self.book.with_untracked(|book| decide(book, command.clone(), tip.next()));
+            let events = events.map_err(|refusal| sentence(&refusal.to_string()))?;
+            let (batch, sealed) = write(tip, now, events, blobs.clone());
+            match vault.append(&batch).await {
+                Ok(()) => {
+                    self.take_in(inner, &sealed);
+                    self.settle(vault);
+                    return Ok(tip.next());
+                }
+                Err(NotKept::Earlier(kept)) => self.take_in_late(inner, &kept),
+                Err(error) => return Err(sentence(&error.to_string())),
+            }
+        }
+        Err("Something else was kept in the meantime: look, then do it again.".to_owned())
+    }
+
+    /// Takes kept records into the book, all in one repaint.
+    fn take_in(self, inner: &Inner, sealed: &[Sealed]) {
+        if let Some(mut tip) = inner.tip.get() {
+            for one in sealed {
+                tip.advance(one);
+            }
+            inner.tip.set(Some(tip));
+        }
+        self.book.update(|book| sealed.iter().for_each(|one| book.apply(&one.record)));
+    }
+
+    /// Takes in what was kept after all although it had not been confirmed.
+    fn take_in_late(self, inner: &Inner, kept: &[Kept]) {
+        let sealed: Vec<Sealed> = kept.iter().filter_map(|one| line::read(&one.bytes).ok()).collect();
+        self.take_in(inner, &sealed);
+    }
+
+    /// Lets the second copy and the notes follow; nobody waits for it.
+    fn settle(self, vault: Rc<PhoneVault>) {
+        spawn_local(async move {
+            for notice in vault.settle().await {
+                self.notice(notice.to_string());
+            }
+            lock::tell_others();
+        });
+    }
+
+    /// Adds what stays true until something is done about it.
+    fn notice(self, text: String) {
+        let text = sentence(&text);
+        self.notices.update(|notices| {
+            if !notices.contains(&text) {
+                notices.push(text);
+            }
+        });
+    }
+
+    /// Says that something is under way once it takes noticeably long.
+    fn say_when_late(self) -> Rc<Cell<bool>> {
+        let done = Rc::new(Cell::new(false));
+        let watched = done.clone();
+        spawn_local(async move {
+            timer::wait(NOTICED).await;
+            if !watched.get() {
+                self.busy.set(true);
+            }
+        });
+        done
+    }
+}
+
+/// Writes events as records that join `tip`.
+fn write(
+    mut tip: Tip,
+    now: Moment,
+    events: Vec<quaywright_core::event::Event>,
+    blobs: Vec<Blob>,
+) -> (Batch, Vec<Sealed>) {
+    let mut batch = Batch { records: Vec::with_capacity(events.len()), blobs };
+    let mut sealed = Vec::with_capacity(events.len());
+    for event in events {
+        let (bytes, one) = line::seal(tip.record(now, event));
+        tip.advance(&one);
+        batch.records.push(Kept { id: one.record.id, bytes });
+        sealed.push(one);
+    }
+    (batch, sealed)
+}
+
+/// Makes a sentence of an error's text.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|first| first.to_uppercase().collect::<String>()).unwrap_or_default();
+    let end = if text.ends_with(['.', '?', '!']) { "" } else { "." };
+    format!("{first}{}{end}", letters.as_str())
+}

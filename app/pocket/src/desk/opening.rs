@@ -1,0 +1,266 @@
+//! From the start of the page to a desk at which one may work.
+//!
+//! One tab of a browser writes, the others show. What the storage holds is
+//! verified by the vault; whatever was once kept and is missing halts the
+//! start, and only the person's word or a backup goes on from there.
+
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use futures::lock::Mutex;
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::book::Book;
+use quaywright_core::exchange::{intake, line};
+use quaywright_core::id::DeviceId;
+use quaywright_core::log::Log;
+use quaywright_core::store::vault::{Opened, State};
+use quaywright_core::store::{Batch, Blob, Kept};
+
+use super::{Desk, Inner, Phase, sentence};
+use crate::platform::lock::{self, Turn};
+use crate::platform::photo::{self, File};
+use crate::platform::vault::{self, Drafts, PhoneVault};
+use crate::platform::{clock, page, shell};
+use crate::route::Route;
+
+/// The draft under which the device's identity is kept.
+const DEVICE: &str = "device";
+/// The storage of real work, and that of the demo.
+const REAL: &str = "quaywright";
+const DEMO: &str = "quaywright-demo";
+/// The demo shop's days, which only the demo's own server has.
+const DEMO_FILE: &str = "demo/backup.jsonl";
+
+/// Makes the desk and begins to open the workbook.
+pub fn open() -> Desk {
+    let now = RwSignal::new(clock::now());
+    let minute = Memo::new(move |_| now.get().whole_minute());
+    let inner = Inner {
+        vault: RefCell::new(None),
+        turn: Mutex::new(()),
+        tip: Cell::new(None),
+        drafts: RefCell::new(BTreeMap::new()),
+        drafts_due: RefCell::new(BTreeMap::new()),
+        place: if page::query("demo").is_some() { DEMO } else { REAL },
+    };
+    let desk = Desk {
+        book: RwSignal::new(Book::default()),
+        now,
+        minute,
+        route: RwSignal::new(Route::read(&page::fragment())),
+        said: RwSignal::new(None),
+        busy: RwSignal::new(false),
+        phase: RwSignal::new(Phase::Opening),
+        notices: RwSignal::new(Vec::new()),
+        expected: RwSignal::new(None),
+        update: RwSignal::new(false),
+        inner: StoredValue::new_local(Rc::new(inner)),
+    };
+    clock::every_second(move || now.set(clock::now()));
+    page::on_fragment(move |fragment| desk.route.set(Route::read(&fragment)));
+    shell::watch(move || desk.update.set(true));
+    spawn_local(desk.start());
+    desk
+}
+
+impl Desk {
+    async fn start(self) {
+        let inner = self.inner.get_value();
+        let vault = Rc::new(vault::vault(inner.place));
+        *inner.vault.borrow_mut() = Some(vault.clone());
+        lock::on_news(inner.place, move || spawn_local(self.hear_news()));
+        match lock::take_turn(inner.place, move || spawn_local(self.become_writer())).await {
+            Turn::Writer => self.open_for_writing(&vault).await,
+            Turn::Reader => self.open_for_showing(&vault).await,
+        }
+    }
+
+    async fn open_for_writing(self, vault: &Rc<PhoneVault>) {
+        let inner = self.inner.get_value();
+        match Drafts::open(inner.place).all().await {
+            Ok(drafts) => inner.drafts.borrow_mut().extend(drafts),
+            Err(error) => page::log(&format!("drafts could not be read: {error}")),
+        }
+        match vault.open().await {
+            Ok(opened) => self.adopt(opened).await,
+            Err(error) => return self.phase.set(Phase::Failed(sentence(&error.to_string()))),
+        }
+        if self.phase.get_untracked() != Phase::Ready {
+            return;
+        }
+        if inner.place == DEMO && self.book.with_untracked(|book| book.records() == 0) {
+            self.fetch_demo().await;
+        }
+        self.remember_expected_photo();
+        self.follow_shortcut();
+        self.settle(vault.clone());
+        self.warn_if_dropped_after_a_week();
+    }
+
+    async fn open_for_showing(self, vault: &Rc<PhoneVault>) {
+        match vault.look().await {
+            Ok(kept) => {
+                let log = log_of(&kept);
+                self.book.set(book_of(&log));
+                self.phase.set(Phase::Watching);
+            }
+            Err(error) => self.phase.set(Phase::Failed(sentence(&error.to_string()))),
+        }
+    }
+
+    /// The tab that wrote is gone, so this one takes its place.
+    async fn become_writer(self) {
+        let vault = self.inner.get_value().vault.borrow().clone();
+        if let Some(vault) = vault {
+            self.open_for_writing(&vault).await;
+        }
+    }
+
+    /// Another tab has kept something.
+    async fn hear_news(self) {
+        let vault = self.inner.get_value().vault.borrow().clone();
+        let Some(vault) = vault else { return };
+        if self.phase.get_untracked() != Phase::Watching {
+            return;
+        }
+        match vault.look().await {
+            Ok(kept) => self.book.set(book_of(&log_of(&kept))),
+            Err(error) => page::log(&format!("the other tab's news could not be read: {error}")),
+        }
+    }
+
+    /// Takes what the vault holds as the book, and says what a person should know.
+    async fn adopt(self, opened: Opened) {
+        let inner = self.inner.get_value();
+        let log = log_of(&opened.records);
+        self.book.set(book_of(&log));
+        for notice in opened.notices {
+            self.notice(notice.to_string());
+        }
+        match opened.state {
+            State::Ready => match self.device(&inner).await {
+                Ok(device) => {
+                    inner.tip.set(Some(log.tip(device)));
+                    self.phase.set(Phase::Ready);
+                }
+                Err(why) => self.phase.set(Phase::Failed(sentence(&why))),
+            },
+            State::ReadOnly(troubles) => {
+                inner.tip.set(None);
+                let troubles = troubles.iter().map(|trouble| sentence(&trouble.to_string())).collect();
+                self.phase.set(Phase::Halted(troubles));
+            }
+        }
+    }
+
+    /// Returns this device's identity; draws one where there is none, or where
+    /// the old one lost numbers and must not be used again.
+    async fn device(self, inner: &Inner) -> Result<DeviceId, String> {
+        let known = inner.drafts.borrow().get(DEVICE).and_then(|text| DeviceId::parse(text));
+        let closed = |device| inner.vault.borrow().as_ref().is_some_and(|vault| vault.is_closed(device));
+        if let Some(device) = known.filter(|&device| !closed(device)) {
+            return Ok(device);
+        }
+        let device = clock::draw_device()?;
+        inner.drafts.borrow_mut().insert(DEVICE.to_owned(), device.to_string());
+        Drafts::open(inner.place).put(DEVICE, &device.to_string()).await.map_err(|error| error.to_string())?;
+        Ok(device)
+    }
+
+    async fn fetch_demo(self) {
+        match page::fetch(DEMO_FILE).await {
+            Ok(file) => self.take_in_file(&file).await,
+            Err(why) => {
+                self.complain(format!("The demo shop is not here ({why}): start with `cargo xtask serve --demo`."))
+            }
+        }
+    }
+
+    /// Brings back a backup, or takes in records of another device.
+    pub fn bring_back(self, files: Vec<File>) {
+        spawn_local(async move {
+            for file in files {
+                self.mention(format!("Reading {} …", file.name()));
+                match photo::read(&file).await {
+                    Ok(bytes) => self.take_in_file(&bytes).await,
+                    Err(why) => self.complain(why),
+                }
+            }
+        });
+    }
+
+    async fn take_in_file(self, file: &[u8]) {
+        let inner = self.inner.get_value();
+        let Some(vault) = inner.vault.borrow().clone() else { return };
+        let taken = match intake::take(file) {
+            Ok(taken) => taken,
+            Err(why) => return self.complain(sentence(&format!("nothing was taken in: {why}"))),
+        };
+        let (records, photos) = (taken.records.len(), taken.blobs.len());
+        let batch = Batch {
+            records: taken.records.into_iter().map(|(bytes, sealed)| Kept { id: sealed.record.id, bytes }).collect(),
+            blobs: taken.blobs.into_iter().map(|(id, bytes)| Blob { id, bytes }).collect(),
+        };
+        let restored = {
+            let _turn = inner.turn.lock().await;
+            vault.restore(&batch).await
+        };
+        match restored {
+            Ok(opened) => {
+                self.adopt(opened).await;
+                self.settle(vault);
+                self.mention(format!("{records} records and {photos} photos are here now."));
+            }
+            Err(why) => self.complain(sentence(&why.to_string())),
+        }
+        for fault in taken.faults.iter().take(20) {
+            self.notice(fault.to_string());
+        }
+    }
+
+    /// Goes on without what is lost, because the person said so.
+    pub fn carry_on_without(self) {
+        spawn_local(async move {
+            let inner = self.inner.get_value();
+            let Some(vault) = inner.vault.borrow().clone() else { return };
+            if let Err(why) = vault.carry_on_without().await {
+                return self.complain(sentence(&why.to_string()));
+            }
+            self.open_for_writing(&vault).await;
+        });
+    }
+
+    /// Does what the home screen's shortcut asks for.
+    fn follow_shortcut(self) {
+        let route = match page::query("do").as_deref() {
+            Some("note") => Route::Note { job: None },
+            Some("clock") => Route::Now,
+            _ => return,
+        };
+        page::go_instead(&route.fragment());
+        self.route.set(route);
+    }
+
+    fn warn_if_dropped_after_a_week(self) {
+        if page::drops_after_a_week() {
+            self.notice(
+                "in a browser tab this phone drops what is kept after seven days without use. Put Quaywright on the \
+                 home screen (share, then add to home screen) before real work"
+                    .to_owned(),
+            );
+        }
+    }
+}
+
+fn log_of(kept: &[Kept]) -> Log {
+    let mut log = Log::default();
+    // The vault has verified every line; one that does not read is none of its.
+    kept.iter().filter_map(|one| line::read_verified(&one.bytes).ok()).for_each(|sealed| log.take(sealed));
+    log
+}
+
+fn book_of(log: &Log) -> Book {
+    Book::replay(log.in_order().into_iter().map(|sealed| &sealed.record))
+}

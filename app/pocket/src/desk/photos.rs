@@ -1,0 +1,104 @@
+//! Photos on their way into the book.
+//!
+//! A photo and the record that names it are kept in one action. What the next
+//! photo is for is a draft from before the camera opens until it is kept.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::command::Command;
+use quaywright_core::event::{About, PhotoFacts};
+use quaywright_core::exchange::exif;
+use quaywright_core::id::{BlobId, EventId, ItemId, JobId, StepId};
+use quaywright_core::store::Blob;
+use quaywright_core::text::Label;
+
+use super::Desk;
+use crate::platform::photo::{self, File, FileInput};
+use crate::platform::prefs;
+
+/// The draft that tells what a photo is awaited for.
+const EXPECTED: &str = "expected-photo";
+
+impl Desk {
+    /// Keeps what the next photo is for; returns when that is safe.
+    pub async fn expect_photo(self, about: About) {
+        let inner = self.inner.get_value();
+        inner.drafts.borrow_mut().insert(EXPECTED.to_owned(), written(about));
+        self.store_draft(EXPECTED).await;
+    }
+
+    /// Forgets that a photo was awaited.
+    pub fn forget_expected_photo(self) {
+        self.drop_draft(EXPECTED);
+        self.expected.set(None);
+    }
+
+    /// Tells, after a start, what a photo had been awaited for.
+    pub(super) fn remember_expected_photo(self) {
+        self.expected.set(self.draft(EXPECTED).and_then(|text| read(&text)));
+    }
+
+    /// Takes in the pictures that were picked, one after another.
+    pub fn add_photos(self, about: About, input: &FileInput) {
+        let files = photo::picked(input);
+        spawn_local(async move {
+            for (before, file) in files.iter().enumerate() {
+                if files.len() > 1 {
+                    self.mention(format!("Photo {} of {} …", before + 1, files.len()));
+                }
+                if !self.add_photo(about, file).await {
+                    return;
+                }
+            }
+            self.forget_expected_photo();
+        });
+    }
+
+    async fn add_photo(self, about: About, file: &File) -> bool {
+        let small = match photo::make_small(file).await {
+            Ok(small) => small,
+            Err(why) => {
+                self.complain(why);
+                return false;
+            }
+        };
+        let head = if prefs::keeps_position() { photo::read_head(file, exif::WITHIN).await.ok() } else { None };
+        let position = head.as_deref().and_then(exif::position);
+        let id = BlobId::of(&small.bytes);
+        let facts = PhotoFacts {
+            blob: id,
+            bytes: u32::try_from(small.bytes.len()).unwrap_or(u32::MAX),
+            width: small.width,
+            height: small.height,
+            caption: Label::default(),
+            taken: None,
+            position,
+        };
+        let blob = Blob { id, bytes: small.bytes };
+        let asked = self.ask_with(Command::TakePhoto { about, photo: facts }, vec![blob], "Photo kept".to_owned());
+        asked.await.is_some()
+    }
+}
+
+fn written(about: About) -> String {
+    match about {
+        About::Day => "day".to_owned(),
+        About::Job(job) => format!("job/{job}"),
+        About::Item(item) => format!("item/{item}"),
+        About::Step(step) => format!("step/{step}"),
+    }
+}
+
+fn read(text: &str) -> Option<About> {
+    if text == "day" {
+        return Some(About::Day);
+    }
+    let (kind, id) = text.split_once('/')?;
+    let id = EventId::parse(id)?;
+    match kind {
+        "job" => Some(About::Job(JobId(id))),
+        "item" => Some(About::Item(ItemId(id))),
+        "step" => Some(About::Step(StepId(id))),
+        _ => None,
+    }
+}

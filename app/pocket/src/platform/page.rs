@@ -1,0 +1,226 @@
+//! The page itself: its address, its title, where the focus is.
+//!
+//! The place in the app is the fragment of the address (`#/job/…`), so every
+//! way is an ordinary link, the browser's back button works, and no server has
+//! to know any of it.
+
+use std::cell::Cell;
+use std::rc::Rc;
+
+use js_sys::{Array, Function};
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{
+    Element, HtmlElement, IntersectionObserver, IntersectionObserverEntry, IntersectionObserverInit, Window,
+};
+
+fn window() -> Option<Window> {
+    web_sys::window()
+}
+
+/// Returns the fragment of the address, without `#`.
+pub fn fragment() -> String {
+    let hash = window().and_then(|window| window.location().hash().ok()).unwrap_or_default();
+    hash.trim_start_matches('#').to_owned()
+}
+
+/// Returns the value of a field of the address's query.
+pub fn query(field: &str) -> Option<String> {
+    let search = window()?.location().search().ok()?;
+    let fields = search.strip_prefix('?')?.split('&');
+    fields
+        .filter_map(|pair| pair.split_once('=').or(Some((pair, ""))))
+        .find(|(name, _)| *name == field)
+        .map(|(_, value)| value.to_owned())
+}
+
+/// Goes to another place in the app.
+pub fn go(fragment: &str) {
+    if let Some(window) = window() {
+        // Setting a fragment never leaves the page and so never fails.
+        let _ = window.location().set_hash(fragment);
+    }
+}
+
+/// Goes to another place without leaving the present one in the history.
+pub fn go_instead(fragment: &str) {
+    let history = window().and_then(|window| window.history().ok());
+    if let Some(history) = history {
+        let _ = history.replace_state_with_url(&JsValue::NULL, "", Some(&format!("./#{fragment}")));
+    }
+}
+
+/// Calls `then` whenever the place changes.
+pub fn on_fragment(then: impl Fn(String) + 'static) {
+    listen("hashchange", move || then(fragment()));
+}
+
+/// Calls `then` whenever the page is shown again or hidden.
+pub fn on_visibility(then: impl Fn(bool) + 'static) {
+    let told = move || then(document().is_some_and(|document| !document.hidden()));
+    let closure = Closure::<dyn Fn()>::new(told);
+    if let Some(document) = document() {
+        let callback: &Function = closure.as_ref().unchecked_ref();
+        if document.add_event_listener_with_callback("visibilitychange", callback).is_ok() {
+            closure.forget();
+        }
+    }
+}
+
+fn listen(event: &str, then: impl Fn() + 'static) {
+    let closure = Closure::<dyn Fn()>::new(then);
+    if let Some(window) = window() {
+        let callback: &Function = closure.as_ref().unchecked_ref();
+        if window.add_event_listener_with_callback(event, callback).is_ok() {
+            closure.forget();
+        }
+    }
+}
+
+fn document() -> Option<web_sys::Document> {
+    window()?.document()
+}
+
+/// Sets the page's title.
+pub fn set_title(title: &str) {
+    if let Some(document) = document() {
+        document.set_title(title);
+    }
+}
+
+/// Moves the focus to the element with this id, so that a screen reader starts there.
+pub fn focus(id: &str) {
+    let element = document().and_then(|document| document.get_element_by_id(id));
+    if let Some(element) = element.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+        let _ = element.focus();
+    }
+}
+
+/// Scrolls back to the top.
+pub fn to_top() {
+    if let Some(window) = window() {
+        window.scroll_to_with_x_and_y(0.0, 0.0);
+    }
+}
+
+/// Presses the element with this id, as the finger would.
+pub fn press(id: &str) {
+    let element = document().and_then(|document| document.get_element_by_id(id));
+    if let Some(element) = element.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+        element.click();
+    }
+}
+
+/// Takes away what the page showed before the app was there.
+pub fn remove_opening() {
+    if let Some(element) = document().and_then(|document| document.get_element_by_id("opening")) {
+        Element::remove(&element);
+    }
+}
+
+/// Loads the page anew.
+pub fn reload() {
+    if let Some(window) = window() {
+        let _ = window.location().reload();
+    }
+}
+
+/// Calls `then` once when `element` comes near what is on the screen.
+///
+/// A browser without the means for it is told at once.
+pub fn when_near(element: &Element, then: impl Fn() + 'static) {
+    let then = Rc::new(then);
+    let seen = then.clone();
+    let closure =
+        Closure::<dyn Fn(Array, IntersectionObserver)>::new(move |entries: Array, observer: IntersectionObserver| {
+            let near =
+                entries.iter().any(|entry| entry.unchecked_into::<IntersectionObserverEntry>().is_intersecting());
+            if near {
+                observer.disconnect();
+                seen();
+            }
+        });
+    let options = IntersectionObserverInit::new();
+    options.set_root_margin("400px");
+    match IntersectionObserver::new_with_options(closure.as_ref().unchecked_ref(), &options) {
+        Ok(observer) => {
+            observer.observe(element);
+            closure.forget();
+        }
+        Err(_) => then(),
+    }
+}
+
+/// Returns a number that no other call on this page returns.
+pub fn running_number() -> u32 {
+    thread_local! {
+        static LAST: Cell<u32> = const { Cell::new(0) };
+    }
+    LAST.with(|last| {
+        last.set(last.get() + 1);
+        last.get()
+    })
+}
+
+/// Tells a panic in the console and on the screen: nothing that was kept is lost by it.
+pub fn tell_panics() {
+    std::panic::set_hook(Box::new(|panic| {
+        log(&panic.to_string());
+        let Some(body) = document().and_then(|document| document.body()) else { return };
+        body.set_text_content(Some(
+            "Quaywright stopped on a fault of its own. What was kept is safe: close it and open it again.",
+        ));
+    }));
+}
+
+/// Writes text to the browser's console, for whoever looks into a fault.
+pub fn log(text: &str) {
+    web_sys::console::error_1(&JsValue::from_str(text));
+}
+
+/// Returns after everything that is due has been done once.
+pub async fn breathe() {
+    let _ = JsFuture::from(js_sys::Promise::resolve(&JsValue::NULL)).await;
+}
+
+/// Asks the browser to keep this app's storage; tells whether it will.
+pub async fn ask_to_persist() -> Option<bool> {
+    let storage = window()?.navigator().storage();
+    let asked = JsFuture::from(storage.persist().ok()?).await.ok()?;
+    asked.as_bool()
+}
+
+/// Tells whether the app was opened from the home screen and not in a browser tab.
+pub fn is_installed() -> bool {
+    let query = |text: &str| window().and_then(|w| w.match_media(text).ok().flatten()).is_some_and(|m| m.matches());
+    let apple = window()
+        .and_then(|window| js_sys::Reflect::get(&window.navigator(), &JsValue::from_str("standalone")).ok())
+        .is_some_and(|value| value.is_truthy());
+    query("(display-mode: standalone)") || query("(display-mode: fullscreen)") || apple
+}
+
+/// Tells whether this browser drops a tab's storage after a week without use,
+/// as those of one phone system do; told by a property that only they have.
+pub fn drops_after_a_week() -> bool {
+    let standalone = window()
+        .and_then(|window| js_sys::Reflect::get(&window.navigator(), &JsValue::from_str("standalone")).ok())
+        .is_some_and(|value| !value.is_undefined());
+    standalone && !is_installed()
+}
+
+/// Gets a file of this origin.
+///
+/// # Errors
+/// Gives back what the server or the browser said.
+pub async fn fetch(path: &str) -> Result<Vec<u8>, String> {
+    let window = window().ok_or_else(|| "no window".to_owned())?;
+    let said = |value: JsValue| format!("{path}: {value:?}");
+    let response = JsFuture::from(window.fetch_with_str(path)).await.map_err(said)?;
+    let response: web_sys::Response = response.dyn_into().map_err(said)?;
+    if !response.ok() {
+        return Err(format!("{path}: {}", response.status()));
+    }
+    let buffer = JsFuture::from(response.array_buffer().map_err(said)?).await.map_err(said)?;
+    Ok(js_sys::Uint8Array::new(&buffer).to_vec())
+}

@@ -1,0 +1,143 @@
+//! From a picked file to a small upright JPEG without a position.
+//!
+//! The size is asked of an image element, which reads no more than the head of
+//! the file; scaling is left to a worker (`public/photo-worker.js`), one photo
+//! at a time, because a large one takes a phone's memory to its limit.
+
+use futures::channel::oneshot;
+use js_sys::{ArrayBuffer, Object, Reflect, Uint8Array};
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+pub use web_sys::{File, HtmlInputElement as FileInput};
+use web_sys::{HtmlImageElement, MessageEvent, Url, Worker};
+
+/// The long side of what is kept, in pixels.
+pub const LONG_SIDE: u32 = 1_600;
+
+/// A small upright JPEG.
+pub struct Small {
+    /// The file's bytes.
+    pub bytes: Vec<u8>,
+    /// Width in pixels.
+    pub width: u16,
+    /// Height in pixels.
+    pub height: u16,
+}
+
+/// Returns the files that were picked and empties the input, so that the same
+/// file can be picked again.
+pub fn picked(input: &FileInput) -> Vec<File> {
+    let files = input.files();
+    let count = files.as_ref().map_or(0, web_sys::FileList::length);
+    let picked = (0..count).filter_map(|index| files.as_ref().and_then(|files| files.get(index))).collect();
+    input.set_value("");
+    picked
+}
+
+/// Returns a file's bytes.
+///
+/// # Errors
+/// When the file cannot be read (any more).
+pub async fn read(file: &File) -> Result<Vec<u8>, String> {
+    let buffer = JsFuture::from(file.array_buffer()).await;
+    let buffer = buffer.map_err(|_| format!("{} cannot be read: pick it again", file.name()))?;
+    Ok(Uint8Array::new(&buffer).to_vec())
+}
+
+/// Returns the beginning of a file.
+///
+/// # Errors
+/// When the file cannot be read (any more).
+pub async fn read_head(file: &File, bytes: i32) -> Result<Vec<u8>, String> {
+    let unreadable = |_| format!("{} cannot be read: pick it again", file.name());
+    let head = file.slice_with_i32_and_i32(0, bytes).map_err(unreadable)?;
+    let buffer = JsFuture::from(head.array_buffer()).await.map_err(unreadable)?;
+    Ok(Uint8Array::new(&buffer).to_vec())
+}
+
+/// Makes a picked picture small and upright and leaves out all but the pixels.
+///
+/// # Errors
+/// Says in words that this browser cannot open the picture.
+pub async fn make_small(file: &File) -> Result<Small, String> {
+    let cannot = || {
+        format!(
+            "{} cannot be opened as a picture here, so nothing was added. It is still where you picked it from; \
+             a JPEG or a screenshot of it will do.",
+            file.name()
+        )
+    };
+    let (width, height) = size_of(file).await.ok_or_else(cannot)?;
+    let (width, height) = fitted(width, height).ok_or_else(cannot)?;
+    scaled(file, width, height).await.ok_or_else(cannot)
+}
+
+/// Returns width and height of the upright picture, at most [`LONG_SIDE`], never larger than it was.
+fn fitted(width: u32, height: u32) -> Option<(u32, u32)> {
+    let long = width.max(height);
+    if long == 0 {
+        return None;
+    }
+    if long <= LONG_SIDE {
+        return Some((width, height));
+    }
+    let scale = |side: u32| ((u64::from(side) * u64::from(LONG_SIDE) + u64::from(long) / 2) / u64::from(long)) as u32;
+    Some((scale(width).max(1), scale(height).max(1)))
+}
+
+async fn size_of(file: &File) -> Option<(u32, u32)> {
+    let address = Url::create_object_url_with_blob(file).ok()?;
+    let image = HtmlImageElement::new().ok()?;
+    let (told, asked) = oneshot::channel::<bool>();
+    let told = std::rc::Rc::new(std::cell::RefCell::new(Some(told)));
+    let tell = move |loaded: bool| {
+        if let Some(told) = told.borrow_mut().take() {
+            // The other end is gone only when nobody wants to know any more.
+            let _ = told.send(loaded);
+        }
+    };
+    let fail = tell.clone();
+    let on_load = Closure::<dyn Fn()>::new(move || tell(true));
+    let on_error = Closure::<dyn Fn()>::new(move || fail(false));
+    image.set_onload(Some(on_load.as_ref().unchecked_ref()));
+    image.set_onerror(Some(on_error.as_ref().unchecked_ref()));
+    image.set_src(&address);
+    let loaded = asked.await.unwrap_or(false);
+    let size = (image.natural_width(), image.natural_height());
+    image.set_onload(None);
+    image.set_onerror(None);
+    image.set_src("");
+    drop(Url::revoke_object_url(&address));
+    loaded.then_some(size)
+}
+
+async fn scaled(file: &File, width: u32, height: u32) -> Option<Small> {
+    let worker = Worker::new("photo-worker.js").ok()?;
+    let (told, asked) = oneshot::channel::<JsValue>();
+    let told = std::cell::RefCell::new(Some(told));
+    let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
+        if let Some(told) = told.borrow_mut().take() {
+            let _ = told.send(event.data());
+        }
+    });
+    worker.set_onmessage(Some(on_message.as_ref().unchecked_ref()));
+    let request = Object::new();
+    let set = |name: &str, value: &JsValue| Reflect::set(&request, &JsValue::from_str(name), value).is_ok();
+    let complete = set("id", &JsValue::from(1))
+        && set("file", file)
+        && set("width", &JsValue::from(width))
+        && set("height", &JsValue::from(height));
+    if !complete || worker.post_message(&request).is_err() {
+        return None;
+    }
+    let answer = asked.await.ok();
+    worker.set_onmessage(None);
+    worker.terminate();
+    let bytes = Reflect::get(&answer?, &JsValue::from_str("bytes")).ok()?.dyn_into::<ArrayBuffer>().ok()?;
+    Some(Small {
+        bytes: Uint8Array::new(&bytes).to_vec(),
+        width: u16::try_from(width).ok()?,
+        height: u16::try_from(height).ok()?,
+    })
+}

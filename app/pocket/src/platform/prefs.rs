@@ -1,0 +1,19 @@
+//! What a person prefers on this phone, in localStorage through gloo-storage.
+//!
+//! Nothing that was said to the book is here: this storage may lose its last
+//! seconds when a browser dies, and a preference can be set again.
+
+use gloo_storage::{LocalStorage, Storage};
+
+const POSITION: &str = "quaywright.keep-position";
+
+/// Tells whether the place where a photo was taken shall be kept with it.
+pub fn keeps_position() -> bool {
+    LocalStorage::get(POSITION).unwrap_or(false)
+}
+
+/// Says whether the place where a photo was taken shall be kept with it.
+pub fn keep_position(keep: bool) {
+    // A preference that is not kept is asked for again; nothing is lost.
+    let _ = LocalStorage::set(POSITION, keep);
+}

@@ -1,0 +1,144 @@
+//! Files on their way out: built piece by piece, shared or downloaded.
+//!
+//! A file is handed to the browser as it grows, so that a report with many
+//! photos is never whole in the app's own memory. Sharing needs a finger on the
+//! glass just before, so a file is ready before its button is.
+
+use js_sys::{Array, Function, Reflect, Uint8Array};
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{Blob, BlobPropertyBag, File, FilePropertyBag, HtmlAnchorElement, ShareData, Url};
+
+/// The largest set of files that the share sheet takes in the strictest browser.
+const MOST_SHARED_BYTES: f64 = 50.0 * 1024.0 * 1024.0;
+
+/// A file that grows.
+#[derive(Default)]
+pub struct Growing {
+    parts: Array,
+}
+
+impl Growing {
+    /// Adds bytes.
+    pub fn push(&self, bytes: &[u8]) {
+        self.parts.push(&Uint8Array::from(bytes));
+    }
+
+    /// Makes the file.
+    ///
+    /// # Errors
+    /// When the browser has no room for it.
+    pub fn finish(self, name: &str, kind: &str) -> Result<Ready, String> {
+        let said = |value: JsValue| format!("the file could not be made: {value:?}");
+        let options = FilePropertyBag::new();
+        options.set_type(kind);
+        let file = File::new_with_u8_array_sequence_and_options(&self.parts, name, &options).map_err(said)?;
+        Ok(Ready { file })
+    }
+}
+
+/// A file that can leave.
+#[derive(Clone, Debug)]
+pub struct Ready {
+    file: File,
+}
+
+impl Ready {
+    /// Returns its name.
+    pub fn name(&self) -> String {
+        self.file.name()
+    }
+
+    /// Returns its size in bytes.
+    pub fn bytes(&self) -> f64 {
+        self.file.size()
+    }
+
+    /// Tells whether this browser's share sheet takes the file.
+    pub fn can_be_shared(&self) -> bool {
+        self.bytes() < MOST_SHARED_BYTES && self.share_data().is_some_and(|data| can_share(&data))
+    }
+
+    /// Opens the share sheet; tells whether an app took the file.
+    ///
+    /// # Errors
+    /// When the browser refuses; a person who changes their mind is no error.
+    pub async fn share(&self) -> Result<bool, String> {
+        let data = self.share_data().ok_or_else(|| "this browser shares no files".to_owned())?;
+        let window = web_sys::window().ok_or_else(|| "no window".to_owned())?;
+        match JsFuture::from(window.navigator().share_with_data(&data)).await {
+            Ok(_) => Ok(true),
+            Err(error) if name_of(&error) == "AbortError" => Ok(false),
+            Err(error) => Err(format!("the share sheet did not open: {}", name_of(&error))),
+        }
+    }
+
+    /// Gives the file to the browser as a download.
+    ///
+    /// # Errors
+    /// When the browser refuses.
+    pub fn download(&self) -> Result<(), String> {
+        let said = |value: JsValue| format!("the file could not be saved: {value:?}");
+        let url = Url::create_object_url_with_blob(&self.file).map_err(said)?;
+        let document = web_sys::window().and_then(|window| window.document()).ok_or("no page")?;
+        let link: HtmlAnchorElement = document.create_element("a").map_err(said)?.unchecked_into();
+        link.set_href(&url);
+        link.set_download(&self.file.name());
+        link.click();
+        revoke_later(url);
+        Ok(())
+    }
+
+    fn share_data(&self) -> Option<ShareData> {
+        let data = ShareData::new();
+        let files = Array::of1(&self.file);
+        Reflect::set(&data, &JsValue::from_str("files"), &files).ok()?;
+        Some(data)
+    }
+}
+
+/// A browser that is still reading the file must find it there.
+fn revoke_later(url: String) {
+    let revoke = wasm_bindgen::closure::Closure::once_into_js(move || drop(Url::revoke_object_url(&url)));
+    if let Some(window) = web_sys::window() {
+        let callback: &Function = revoke.unchecked_ref();
+        drop(window.set_timeout_with_callback_and_timeout_and_arguments_0(callback, 60_000));
+    }
+}
+
+fn can_share(data: &ShareData) -> bool {
+    let Some(window) = web_sys::window() else { return false };
+    let navigator = window.navigator();
+    let has = Reflect::has(&navigator, &JsValue::from_str("canShare")).unwrap_or(false);
+    has && navigator.can_share_with_data(data)
+}
+
+fn name_of(error: &JsValue) -> String {
+    let name = Reflect::get(error, &JsValue::from_str("name")).ok();
+    name.and_then(|name| name.as_string()).unwrap_or_else(|| "unknown".to_owned())
+}
+
+/// An address under which the page can show bytes, until it is dropped.
+pub struct ShownAt(String);
+
+impl ShownAt {
+    /// Gives JPEG bytes an address.
+    pub fn jpeg(bytes: &[u8]) -> Option<Self> {
+        let options = BlobPropertyBag::new();
+        options.set_type("image/jpeg");
+        let parts = Array::of1(&Uint8Array::from(bytes));
+        let blob = Blob::new_with_u8_array_sequence_and_options(&parts, &options).ok()?;
+        Url::create_object_url_with_blob(&blob).ok().map(Self)
+    }
+
+    /// Returns the address.
+    pub fn address(&self) -> &str {
+        &self.0
+    }
+}
+
+impl Drop for ShownAt {
+    fn drop(&mut self) {
+        drop(Url::revoke_object_url(&self.0));
+    }
+}

@@ -1,0 +1,131 @@
+//! Where one is in the app, as the fragment of the address.
+//!
+//! | fragment | place |
+//! |----------|-------|
+//! | `/now` | what runs, switch, the day as a strip |
+//! | `/jobs`, `/jobs/finished` | the jobs |
+//! | `/job/<id>/<part>` | a job; parts: `story off steps photos parts time` |
+//! | `/new-job`, `/new-job/<boat>` | a new job |
+//! | `/boats`, `/boat/<id>` | boats and engines |
+//! | `/note`, `/note/<job>` | a quick note |
+//! | `/hand-over`, `/hand-over/<day>` | close the day, documents, backup |
+//!
+//! Anything else leads to `/now`.
+
+use quaywright_core::id::{BoatId, EventId, JobId};
+use quaywright_core::moment::Day;
+
+/// A place in the app.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Route {
+    /// What runs now.
+    Now,
+    /// The list of jobs.
+    Jobs {
+        /// The finished ones instead of the open ones.
+        finished: bool,
+    },
+    /// A job.
+    Job(JobId, JobPart),
+    /// A new job.
+    NewJob {
+        /// On this boat.
+        boat: Option<BoatId>,
+    },
+    /// The list of boats.
+    Boats,
+    /// A boat.
+    Boat(BoatId),
+    /// A quick note.
+    Note {
+        /// On this job instead of the running one.
+        job: Option<JobId>,
+    },
+    /// Closing the day and handing over.
+    HandOver {
+        /// Another day than today.
+        day: Option<Day>,
+    },
+}
+
+/// A part of a job's page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum JobPart {
+    /// Complaint, cause, correction.
+    Story,
+    /// What came off.
+    Off,
+    /// The checklist.
+    Steps,
+    /// Notes and photos.
+    Photos,
+    /// Parts used.
+    Parts,
+    /// Time.
+    Time,
+}
+
+impl JobPart {
+    /// All parts in their order on the page.
+    pub const ALL: [JobPart; 6] =
+        [JobPart::Story, JobPart::Off, JobPart::Steps, JobPart::Photos, JobPart::Parts, JobPart::Time];
+
+    /// Returns the part's name in an address.
+    pub fn slug(self) -> &'static str {
+        match self {
+            JobPart::Story => "story",
+            JobPart::Off => "off",
+            JobPart::Steps => "steps",
+            JobPart::Photos => "photos",
+            JobPart::Parts => "parts",
+            JobPart::Time => "time",
+        }
+    }
+}
+
+impl Route {
+    /// Reads a fragment; what is not a place leads to [`Route::Now`].
+    pub fn read(fragment: &str) -> Self {
+        let mut steps = fragment.split('/').filter(|step| !step.is_empty());
+        let (first, second, third) = (steps.next().unwrap_or_default(), steps.next(), steps.next());
+        let job = || second.and_then(EventId::parse).map(JobId);
+        let boat = || second.and_then(EventId::parse).map(BoatId);
+        let read = match first {
+            "jobs" => Some(Route::Jobs { finished: second == Some("finished") }),
+            "job" => {
+                let part = JobPart::ALL.into_iter().find(|part| third == Some(part.slug()));
+                job().map(|job| Route::Job(job, part.unwrap_or(JobPart::Story)))
+            }
+            "new-job" => Some(Route::NewJob { boat: boat() }),
+            "boats" => Some(Route::Boats),
+            "boat" => boat().map(Route::Boat),
+            "note" => Some(Route::Note { job: job() }),
+            "hand-over" => Some(Route::HandOver { day: second.and_then(Day::parse) }),
+            _ => None,
+        };
+        read.unwrap_or(Route::Now)
+    }
+
+    /// Returns the fragment, without `#`.
+    pub fn fragment(self) -> String {
+        match self {
+            Route::Now => "/now".to_owned(),
+            Route::Jobs { finished: false } => "/jobs".to_owned(),
+            Route::Jobs { finished: true } => "/jobs/finished".to_owned(),
+            Route::Job(job, part) => format!("/job/{job}/{}", part.slug()),
+            Route::NewJob { boat: None } => "/new-job".to_owned(),
+            Route::NewJob { boat: Some(boat) } => format!("/new-job/{boat}"),
+            Route::Boats => "/boats".to_owned(),
+            Route::Boat(boat) => format!("/boat/{boat}"),
+            Route::Note { job: None } => "/note".to_owned(),
+            Route::Note { job: Some(job) } => format!("/note/{job}"),
+            Route::HandOver { day: None } => "/hand-over".to_owned(),
+            Route::HandOver { day: Some(day) } => format!("/hand-over/{day}"),
+        }
+    }
+
+    /// Returns the address of a link to this place.
+    pub fn link(self) -> String {
+        format!("#{}", self.fragment())
+    }
+}

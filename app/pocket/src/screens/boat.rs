@@ -1,0 +1,235 @@
+//! A boat: her facts, her engines, her jobs.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::command::Command;
+use quaywright_core::event::{BoatFacts, EngineFacts};
+use quaywright_core::id::BoatId;
+use quaywright_core::quantity::{EngineHours, Power, PowerUnit};
+use quaywright_core::text::Label;
+use quaywright_core::view::{self, EngineCard};
+
+use super::{Heading, job_link};
+use crate::components::Field;
+use crate::desk::{Desk, use_desk};
+use crate::route::Route;
+
+/// A boat's page.
+#[component]
+pub fn BoatScreen(boat: BoatId) -> impl IntoView {
+    let desk = use_desk();
+    let card = desk.look(move |book, now| view::boat_card(book, boat, now));
+    let name = Signal::derive(move || {
+        card.with(|card| card.as_ref().map_or("Not in the book".to_owned(), |card| card.facts.name.to_string()))
+    });
+    let engines =
+        desk.look(move |book, now| view::boat_card(book, boat, now).map(|card| card.engines).unwrap_or_default());
+    let jobs = move || card.with(|card| card.as_ref().map(|card| card.jobs.clone()).unwrap_or_default());
+    let facts = card.get_untracked().map(|card| card.facts).unwrap_or_default();
+    let shown_engines =
+        move || engines.get().into_iter().map(|engine| view! { <li><Engine engine /></li> }).collect_view();
+    view! {
+        <Heading text=name />
+        <div class="beside">
+            <section>
+                <h2>"The boat"</h2>
+                <Facts boat facts />
+                <h2>"Jobs"</h2>
+                <ul class="list">{move || jobs().into_iter().map(job_link).collect_view()}</ul>
+                <p class="group">
+                    <a class="button big" href=Route::NewJob { boat: Some(boat) }.link()>"New job on this boat"</a>
+                </p>
+            </section>
+            <section>
+                <h2>"Engines"</h2>
+                <ul class="list">{shown_engines}</ul>
+                <NewEngine boat />
+            </section>
+        </div>
+    }
+}
+
+/// Her facts as fields; each is kept when it is left.
+#[component]
+fn Facts(boat: BoatId, facts: BoatFacts) -> impl IntoView {
+    let desk = use_desk();
+    let (name, owner) = (typed(&facts.name), typed(&facts.owner));
+    let (berth, hin) = (typed(&facts.berth), typed(&facts.hin));
+    let keep = Callback::new(move |_: String| {
+        let facts = BoatFacts { name: label(name), owner: label(owner), berth: label(berth), hin: label(hin) };
+        desk.tell(Command::AmendBoat { boat, facts }, "Boat kept");
+    });
+    view! {
+        <div class="stack">
+            <Field name="Name" value=name on_left=keep />
+            <Field name="Owner" value=owner on_left=keep />
+            <Field name="Berth" value=berth on_left=keep />
+            <Field name="HIN, as on the hull" value=hin on_left=keep />
+        </div>
+    }
+}
+
+/// The fields of an engine.
+#[derive(Clone, Copy)]
+struct EngineFields {
+    place: RwSignal<String>,
+    model: RwSignal<String>,
+    serial: RwSignal<String>,
+    year: RwSignal<String>,
+    power: RwSignal<String>,
+    unit: RwSignal<PowerUnit>,
+}
+
+impl EngineFields {
+    fn of(facts: &EngineFacts) -> Self {
+        Self {
+            place: typed(&facts.place),
+            model: typed(&facts.model),
+            serial: typed(&facts.serial),
+            year: RwSignal::new(facts.year.map(|year| year.to_string()).unwrap_or_default()),
+            power: RwSignal::new(facts.power.map(Power::figure).unwrap_or_default()),
+            unit: RwSignal::new(facts.power.map_or(PowerUnit::Kilowatt, |power| power.unit)),
+        }
+    }
+
+    /// Reads the fields; says which one is not a figure.
+    fn read(self) -> Result<EngineFacts, &'static str> {
+        let (year, power) = (self.year.get_untracked(), self.power.get_untracked());
+        let year = match year.trim() {
+            "" => None,
+            text => Some(
+                text.parse::<u16>()
+                    .ok()
+                    .filter(|year| (1850..=2200).contains(year))
+                    .ok_or("The year is not one that an engine can have: write it with four digits.")?,
+            ),
+        };
+        let power = match power.trim() {
+            "" => None,
+            text => Some(
+                Power::parse(text, self.unit.get_untracked())
+                    .ok_or("The power is not a figure with at most one decimal, such as 28 or 28.5.")?,
+            ),
+        };
+        let (place, model, serial) = (label(self.place), label(self.model), label(self.serial));
+        Ok(EngineFacts { place, model, serial, year, power })
+    }
+}
+
+/// An engine: its line, and on a tap its fields.
+#[component]
+fn Engine(engine: EngineCard) -> impl IntoView {
+    let desk = use_desk();
+    let fields = EngineFields::of(&engine.facts);
+    let hours = RwSignal::new(String::new());
+    let id = engine.id;
+    let keep = Callback::new(move |_: String| match fields.read() {
+        Ok(facts) => desk.tell(Command::AmendEngine { engine: id, facts }, "Engine kept"),
+        Err(why) => desk.complain(why),
+    });
+    let read_hours = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        match EngineHours::parse(&hours.get()) {
+            Some(read) => desk.tell(Command::ReadHours { engine: id, hours: read }, format!("{read} hours kept")),
+            None => desk.complain("The hours are not a figure with at most one decimal, such as 1204.5."),
+        }
+    };
+    view! {
+        <p><strong>{engine.line}</strong></p>
+        <form on:submit=read_hours>
+            <div class="pair">
+                <Field name="Hour meter shows" value=hours keyboard="decimal" />
+                <button type="submit">"Keep the hours"</button>
+            </div>
+        </form>
+        <details>
+            <summary class="choice">"Put its facts right"</summary>
+            <div class="stack"><EngineForm fields on_left=keep /></div>
+        </details>
+    }
+}
+
+#[component]
+fn EngineForm(fields: EngineFields, #[prop(optional)] on_left: Option<Callback<String>>) -> impl IntoView {
+    let on_left = on_left.unwrap_or_else(|| Callback::new(|_| {}));
+    let units = PowerUnit::ALL.map(|unit| {
+        view! { <option value=unit.sign() selected=move || fields.unit.get() == unit>{unit.sign()}</option> }
+    });
+    let choose = move |event| {
+        let sign = event_target_value(&event);
+        if let Some(unit) = PowerUnit::ALL.into_iter().find(|unit| unit.sign() == sign) {
+            fields.unit.set(unit);
+            on_left.run(sign);
+        }
+    };
+    view! {
+        <Field name="Which one (port, starboard, generator …)" value=fields.place on_left />
+        <Field name="Model" value=fields.model on_left />
+        <Field name="Serial number" value=fields.serial on_left />
+        <Field name="Year" value=fields.year keyboard="numeric" on_left />
+        <div class="pair">
+            <Field name="Power" value=fields.power keyboard="decimal" on_left />
+            <label>
+                <span class="name">"Unit"</span>
+                <select on:change=choose>{units.collect_view()}</select>
+            </label>
+        </div>
+    }
+}
+
+/// Fields for one more engine.
+#[component]
+fn NewEngine(boat: BoatId) -> impl IntoView {
+    let desk = use_desk();
+    let fields = EngineFields::of(&EngineFacts::default());
+    let hours = RwSignal::new(String::new());
+    let add = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        let hours_typed = hours.get();
+        let read = match hours_typed.trim() {
+            "" => Ok(None),
+            text => EngineHours::parse(text)
+                .map(Some)
+                .ok_or("The hours are not a figure with at most one decimal, such as 1204.5."),
+        };
+        match fields.read().and_then(|facts| read.map(|hours| (facts, hours))) {
+            Ok((facts, read)) => add_engine(desk, boat, facts, read, fields, hours),
+            Err(why) => desk.complain(why),
+        }
+    };
+    view! {
+        <details>
+            <summary class="choice">"Add an engine"</summary>
+            <form on:submit=add>
+                <EngineForm fields />
+                <Field name="Hour meter shows" value=hours keyboard="decimal" />
+                <button type="submit">"Add the engine"</button>
+            </form>
+        </details>
+    }
+}
+
+fn add_engine(
+    desk: Desk,
+    boat: BoatId,
+    facts: EngineFacts,
+    read: Option<EngineHours>,
+    fields: EngineFields,
+    hours: RwSignal<String>,
+) {
+    spawn_local(async move {
+        if desk.ask(Command::AddEngine { boat, facts, hours: read }, "Engine added").await.is_some() {
+            for field in [fields.place, fields.model, fields.serial, fields.year, fields.power, hours] {
+                field.set(String::new());
+            }
+        }
+    });
+}
+
+fn typed(label: &Label) -> RwSignal<String> {
+    RwSignal::new(label.to_string())
+}
+
+fn label(field: RwSignal<String>) -> Label {
+    Label::new(&field.get_untracked())
+}

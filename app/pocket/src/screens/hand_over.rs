@@ -1,0 +1,323 @@
+//! Hand over: close the day, make its documents, see what has left the phone.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::closing::{self, CarryOver, Missing};
+use quaywright_core::command::Command;
+use quaywright_core::event::Doing;
+use quaywright_core::id::JobId;
+use quaywright_core::moment::Day;
+use quaywright_core::text::Label;
+use quaywright_core::view;
+
+use super::Heading;
+use crate::components::Field;
+use crate::desk::{Desk, Made, Paper, use_desk};
+use crate::platform::photo::{self, FileInput};
+use crate::platform::{page, prefs};
+use crate::route::{JobPart, Route};
+
+/// The page for one day, today unless another is chosen.
+#[component]
+pub fn HandOverScreen(day: Option<Day>) -> impl IntoView {
+    let desk = use_desk();
+    let day = Signal::derive(move || day.unwrap_or_else(|| desk.minute.get().day()));
+    let today = Signal::derive(move || desk.minute.get().day());
+    let title = Signal::derive(move || {
+        if day.get() == today.get() { "Hand over today".to_owned() } else { view::day_words(day.get(), today.get()) }
+    });
+    view! {
+        <Heading text=title />
+        <div class="beside">
+            <div>
+                <OtherDays day />
+                <StillMissing day />
+                <Tomorrow day />
+            </div>
+            <div>
+                <ForTheOffice day />
+                <ForTheOwner day />
+                <OnlyHere />
+                <ThisPhone />
+            </div>
+        </div>
+    }
+}
+
+/// The days worked lately, to choose from.
+#[component]
+fn OtherDays(day: Signal<Day>) -> impl IntoView {
+    let desk = use_desk();
+    let days = desk.look(view::recent_days);
+    let choose = move |event| {
+        if let Some(day) = Day::parse(&event_target_value(&event)) {
+            page::go(&Route::HandOver { day: Some(day) }.fragment());
+        }
+    };
+    let option = move |one: Day| {
+        let today = desk.minute.get_untracked().day();
+        let words = if one == today { "Today".to_owned() } else { view::day_words(one, today) };
+        view! { <option value=one.to_string() selected=move || day.get() == one>{words}</option> }
+    };
+    view! {
+        <label class="group">
+            <span class="name">"Day"</span>
+            <select on:change=choose>{move || days.get().into_iter().map(option).collect_view()}</select>
+        </label>
+    }
+}
+
+/// What the day still needs; nothing here stops anybody.
+#[component]
+fn StillMissing(day: Signal<Day>) -> impl IntoView {
+    let desk = use_desk();
+    let missing = desk.look(move |book, now| closing::closing(book, day.get(), now).missing);
+    let list = move || missing.get().into_iter().map(|one| missing_row(desk, one)).collect_view();
+    let none = move || missing.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing is missing."</p> });
+    view! {
+        <section>
+            <h2>"Still missing"</h2>
+            <ul class="list">{list}</ul>
+            {none}
+        </section>
+    }
+}
+
+fn missing_row(desk: Desk, missing: Missing) -> impl IntoView {
+    let part = match missing {
+        Missing::StillOff { .. } => JobPart::Off,
+        Missing::StepsOpen { .. } => JobPart::Steps,
+        _ => JobPart::Story,
+    };
+    let stop = matches!(missing, Missing::ClockRunning { .. }).then(|| {
+        let off = move |_| desk.tell(Command::SwitchClock { to: Doing::Off }, "Off the clock");
+        view! { <button type="button" on:click=off>"Off the clock"</button> }
+    });
+    let go = missing.job().map(|job| view! { <a class="button" href=Route::Job(job, part).link()>"Go there"</a> });
+    let class = if matches!(missing, Missing::StillOff { .. }) { "grow stop" } else { "grow" };
+    view! {
+        <li class="row">
+            <p class=class>{missing.to_string()}</p>
+            {stop}
+            {go}
+        </li>
+    }
+}
+
+/// What tomorrow starts from.
+#[component]
+fn Tomorrow(day: Signal<Day>) -> impl IntoView {
+    let desk = use_desk();
+    let carry = desk.look(move |book, now| closing::closing(book, day.get(), now).carry_over);
+    let list = move || carry.get().into_iter().map(carry_row).collect_view();
+    let none = move || carry.with(Vec::is_empty).then(|| view! { <p class="none">"No job is open."</p> });
+    view! {
+        <section>
+            <h2>"Tomorrow starts from"</h2>
+            <ul class="list">{list}</ul>
+            {none}
+        </section>
+    }
+}
+
+fn carry_row(carry: CarryOver) -> impl IntoView {
+    let off = carry.off.into_iter().map(|item| {
+        let lies = if item.stowed.is_empty() { String::new() } else { format!(", {}", item.stowed) };
+        view! { <li>{item.how_many()}" "{item.what.to_string()}{lies}</li> }
+    });
+    let off = off.collect::<Vec<_>>();
+    let off = (!off.is_empty()).then(|| view! { <p class="stop">"Still off:"</p><ul>{off}</ul> });
+    let next = carry.next_steps.first().map(|step| view! { <p>"Next: "{step.clone()}</p> });
+    let note = carry.last_note.map(|note| view! { <p class="prose">{note}</p> });
+    view! {
+        <li>
+            <p><a href=Route::Job(carry.job, JobPart::Off).link()><strong>{carry.boat}" · "{carry.title}</strong></a></p>
+            {off}
+            {next}
+            {note}
+        </li>
+    }
+}
+
+#[component]
+fn ForTheOffice(day: Signal<Day>) -> impl IntoView {
+    let table = RwSignal::new(false);
+    let paper = Signal::derive(move || {
+        let day = day.get();
+        if table.get() { Paper::DayTable(day) } else { Paper::DayBundle(day) }
+    });
+    view! {
+        <section>
+            <h2>"For the office"</h2>
+            <p>"One file with the day's hours, parts, stories and photos. The office reads it and takes it in."</p>
+            <Document paper name="Make the day's file" big=true />
+            <label class="choice">
+                <input type="checkbox" prop:checked=move || table.get() on:change=move |_| table.update(|on| *on = !*on) />
+                "As a table (CSV) of hours instead"
+            </label>
+        </section>
+    }
+}
+
+#[component]
+fn ForTheOwner(day: Signal<Day>) -> impl IntoView {
+    let desk = use_desk();
+    let jobs = desk.look(move |book, now| view::jobs_for_summary(book, day.get(), now));
+    let chosen: RwSignal<Option<JobId>> = RwSignal::new(None);
+    let job = Signal::derive(move || {
+        let first = jobs.with(|jobs| jobs.first().map(|job| job.id));
+        chosen.get().filter(|&id| jobs.with(|jobs| jobs.iter().any(|job| job.id == id))).or(first)
+    });
+    let choose = move |event| {
+        let value = event_target_value(&event);
+        chosen.set(jobs.with_untracked(|jobs| jobs.iter().find(|job| job.id.to_string() == value).map(|job| job.id)));
+    };
+    let option = move |row: view::JobRow| {
+        let selected = move || job.get() == Some(row.id);
+        view! { <option value=row.id.to_string() selected=selected>{format!("{} · {}", row.boat, row.title)}</option> }
+    };
+    move || {
+        if jobs.with(Vec::is_empty) {
+            return view! {
+                <section>
+                    <h2>"For the owner"</h2>
+                    <p class="none">"No job yet to tell an owner about."</p>
+                </section>
+            }
+            .into_any();
+        }
+        let paper = Signal::derive(move || job.get().map_or(Paper::Backup, Paper::OwnerSummary));
+        view! {
+            <section>
+                <h2>"For the owner"</h2>
+                <label>
+                    <span class="name">"Job"</span>
+                    <select on:change=choose>{jobs.get().into_iter().map(option).collect_view()}</select>
+                </label>
+                <p class="group">"One page with pictures: what was found, done and remains. No times, no prices, nobody else's boat."</p>
+                <Document paper name="Make the work summary" />
+            </section>
+        }
+        .into_any()
+    }
+}
+
+/// Makes a document, then shares or saves it.
+#[component]
+fn Document(paper: Signal<Paper>, name: &'static str, #[prop(optional)] big: bool) -> impl IntoView {
+    let desk = use_desk();
+    let made: RwSignal<Option<Made>, LocalStorage> = RwSignal::new_local(None);
+    let making = RwSignal::new(None::<String>);
+    // A file that was made before the choice or the book changed is not offered any more.
+    Effect::new(move || {
+        paper.track();
+        made.set(None);
+    });
+    let make = move |_| {
+        let wanted = paper.get();
+        spawn_local(async move {
+            making.set(Some("Making it …".to_owned()));
+            let done = desk.make(wanted, move |words| making.set(Some(words))).await;
+            making.set(None);
+            match done {
+                Ok(file) => made.set(Some(file)),
+                Err(why) => desk.complain(why),
+            }
+        });
+    };
+    let class = if big { "big" } else { "" };
+    let offer = move || match (making.get(), made.get()) {
+        (Some(words), _) => view! { <p role="status" class="busy">{words}</p> }.into_any(),
+        (None, None) => {
+            view! { <p class="group"><button type="button" class=class on:click=make>{name}</button></p> }.into_any()
+        }
+        (None, Some(file)) => leave(desk, file, made).into_any(),
+    };
+    view! { <div>{offer}</div> }
+}
+
+fn leave(desk: Desk, file: Made, made: RwSignal<Option<Made>, LocalStorage>) -> impl IntoView {
+    let share = file.ready.can_be_shared().then(|| {
+        let file = file.clone();
+        view! { <button type="button" class="big" on:click=move |_| desk.share(file.clone())>"Share"</button> }
+    });
+    let saved = file.clone();
+    view! {
+        <div class="stack group">
+            <p role="status">{format!("{} is ready, {}.", file.ready.name(), size_words(file.ready.bytes()))}</p>
+            {share}
+            <div class="row">
+                <button type="button" class="grow" on:click=move |_| desk.download(saved.clone())>"Save"</button>
+                <button type="button" class="quiet" on:click=move |_| made.set(None)>"Make it anew"</button>
+            </div>
+        </div>
+    }
+}
+
+fn size_words(bytes: f64) -> String {
+    if bytes < 1_000_000.0 {
+        format!("{} kB", (bytes / 1_000.0).ceil())
+    } else {
+        format!("{} MB", (bytes / 100_000.0).ceil() / 10.0)
+    }
+}
+
+/// What exists only on this phone, and the backup.
+#[component]
+fn OnlyHere() -> impl IntoView {
+    let desk = use_desk();
+    let state = desk.look(view::backup_state);
+    let left = desk.look(view::left_lately);
+    let picked = move |event: leptos::ev::Event| {
+        let input: FileInput = event_target(&event);
+        desk.bring_back(photo::picked(&input));
+    };
+    let row = |row: view::LeftRow| view! { <li><p>{row.what}</p><p class="small">{row.how}</p></li> };
+    view! {
+        <section>
+            <h2>"Only on this phone"</h2>
+            <p>{move || state.get()}</p>
+            <Document paper=Signal::stored(Paper::Backup) name="Make a backup" />
+            <p class="group">
+                <label class="file">
+                    "Bring back a backup"
+                    <input class="away" type="file" aria-label="Bring back a backup" on:change=picked />
+                </label>
+            </p>
+            <h2>"Has left this phone"</h2>
+            <ul class="list">{move || left.get().into_iter().map(row).collect_view()}</ul>
+            {move || left.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> })}
+        </section>
+    }
+}
+
+/// Who works here, and what this phone shall do.
+#[component]
+fn ThisPhone() -> impl IntoView {
+    let desk = use_desk();
+    let technician = desk.book.with_untracked(|book| book.technician.clone());
+    let name = RwSignal::new(technician.name.to_string());
+    let shop = RwSignal::new(technician.shop.to_string());
+    let keep = Callback::new(move |_: String| {
+        let (name, shop) = (Label::new(&name.get_untracked()), Label::new(&shop.get_untracked()));
+        desk.tell(Command::NameTechnician { name, shop }, "Name kept");
+    });
+    let position = RwSignal::new(prefs::keeps_position());
+    let set_position = move |_| {
+        position.update(|on| *on = !*on);
+        prefs::keep_position(position.get_untracked());
+    };
+    view! {
+        <section>
+            <h2>"This phone"</h2>
+            <div class="stack">
+                <Field name="Your name, as documents show it" value=name on_left=keep />
+                <Field name="Shop" value=shop on_left=keep />
+            </div>
+            <label class="choice group">
+                <input type="checkbox" prop:checked=move || position.get() on:change=set_position />
+                "Keep the place where a photo was taken"
+            </label>
+        </section>
+    }
+}

@@ -1,0 +1,187 @@
+//! A job's page: its story, off-list, steps, notes and photos, parts, time.
+//!
+//! On a phone one part is shown at a time; on a desk they lie beside each other.
+
+mod off;
+mod parts;
+mod photos;
+mod steps;
+mod story;
+mod time;
+
+use leptos::prelude::*;
+use quaywright_core::command::Command;
+use quaywright_core::event::{Activity, Doing, On};
+use quaywright_core::id::JobId;
+use quaywright_core::view::{self, JobCard};
+
+use super::Heading;
+use super::now::sentence_case;
+use crate::desk::{Desk, use_desk};
+use crate::route::{JobPart, Route};
+
+/// A job's page, open at one of its parts.
+#[component]
+pub fn JobScreen(job: JobId, part: Signal<JobPart>) -> impl IntoView {
+    let desk = use_desk();
+    let card = desk.look(move |book, now| view::job_card(book, job, now.day()));
+    let known = Memo::new(move |_| card.with(Option::is_some));
+    move || {
+        if known.get() {
+            let card = Memo::new(move |_| card.get().unwrap_or_else(|| nothing(job)));
+            view! { <Job card part /> }.into_any()
+        } else {
+            view! {
+                <Heading text="This job is not in the book".to_owned() />
+                <p class="group"><a class="button" href=Route::Jobs { finished: false }.link()>"To the jobs"</a></p>
+            }
+            .into_any()
+        }
+    }
+}
+
+#[component]
+fn Job(card: Memo<JobCard>, part: Signal<JobPart>) -> impl IntoView {
+    let title = Signal::derive(move || card.with(|card| format!("{} · {}", card.boat_name, card.title)));
+    let about = move || {
+        let card = card.get();
+        let engine = card.engine.map(|engine| view! { <p class="small">{engine}</p> });
+        view! {
+            <p class="small">
+                <a href=Route::Boat(card.boat).link()>{card.boat_name}</a>
+                {(!card.whereabouts.is_empty()).then(|| format!(", {}", card.whereabouts))}
+            </p>
+            {engine}
+        }
+    };
+    let section = move |which: JobPart, name: &'static str| {
+        let class = move || if part.get() == which { "part current" } else { "part" };
+        let inside = match which {
+            JobPart::Story => view! { <story::Story card /> }.into_any(),
+            JobPart::Off => view! { <off::Off card /> }.into_any(),
+            JobPart::Steps => view! { <steps::Steps card /> }.into_any(),
+            JobPart::Photos => view! { <photos::Photos card /> }.into_any(),
+            JobPart::Parts => view! { <parts::Parts card /> }.into_any(),
+            JobPart::Time => view! { <time::Time job=card.with_untracked(|card| card.id) /> }.into_any(),
+        };
+        view! { <section class=class aria-label=name>{inside}</section> }
+    };
+    view! {
+        <Heading text=title />
+        {about}
+        <RunGate card />
+        <WorkOnIt card />
+        <PartLinks card part />
+        <div class="beside">
+            {section(JobPart::Story, "Story")}
+            {section(JobPart::Off, "Off-list")}
+            {section(JobPart::Steps, "Steps")}
+            {section(JobPart::Photos, "Notes and photos")}
+            {section(JobPart::Parts, "Parts used")}
+            {section(JobPart::Time, "Time")}
+        </div>
+    }
+}
+
+/// What is still off, said before anything else.
+#[component]
+fn RunGate(card: Memo<JobCard>) -> impl IntoView {
+    let off = Memo::new(move |_| card.with(|card| card.off));
+    move || {
+        let off = off.get();
+        let words = if off == 1 { "1 thing is still off".to_owned() } else { format!("{off} things are still off") };
+        (off > 0).then(|| view! { <p class="stop">{words}</p> })
+    }
+}
+
+/// The one big action: the clock on this job, or the end of the job.
+#[component]
+fn WorkOnIt(card: Memo<JobCard>) -> impl IntoView {
+    let desk = use_desk();
+    let state = Memo::new(move |_| card.with(|card| (card.id, card.running, card.finished)));
+    move || match state.get() {
+        (job, _, true) => view! {
+            <div class="row group">
+                <p class="grow">"Finished."</p>
+                <button type="button" on:click=move |_| desk.tell(Command::ReopenJob { job }, "The job is open again")>
+                    "Open it again"
+                </button>
+            </div>
+        }
+        .into_any(),
+        (job, Some(activity), false) => view! {
+            <div class="row group">
+                <p class="grow run"><strong>{format!("{} is running", sentence_case(activity))}</strong></p>
+                {finish(desk, job)}
+            </div>
+        }
+        .into_any(),
+        (job, None, false) => view! {
+            <p class="group">
+                <button type="button" class="big" on:click=move |_| start(desk, job)>"Start labour on this job"</button>
+            </p>
+        }
+        .into_any(),
+    }
+}
+
+fn start(desk: Desk, job: JobId) {
+    let to = Doing::At { activity: Activity::Labour, on: On::Job(job) };
+    desk.tell(Command::SwitchClock { to }, "Labour on this job from now on");
+}
+
+fn finish(desk: Desk, job: JobId) -> impl IntoView {
+    view! {
+        <button type="button" on:click=move |_| desk.tell(Command::FinishJob { job }, "The job is finished")>
+            "Finish the job"
+        </button>
+    }
+}
+
+/// Links to the parts, each with what it holds.
+#[component]
+fn PartLinks(card: Memo<JobCard>, part: Signal<JobPart>) -> impl IntoView {
+    let link = move |which: JobPart| {
+        let job = card.with_untracked(|card| card.id);
+        let name = move || card.with(|card| part_name(card, which));
+        let current = move || (part.get() == which).then_some("true");
+        view! { <a href=Route::Job(job, which).link() aria-current=current>{name}</a> }
+    };
+    view! { <nav class="parts" aria-label="Parts of the job">{JobPart::ALL.map(link).collect_view()}</nav> }
+}
+
+fn part_name(card: &JobCard, part: JobPart) -> String {
+    match part {
+        JobPart::Story => "Story".to_owned(),
+        JobPart::Off if card.off > 0 => format!("Off-list {}", card.off),
+        JobPart::Off => "Off-list".to_owned(),
+        JobPart::Steps if card.steps.is_empty() => "Steps".to_owned(),
+        JobPart::Steps => {
+            let done = card.steps.iter().filter(|step| step.done.is_some()).count();
+            format!("Steps {done}/{}", card.steps.len())
+        }
+        JobPart::Photos => "Photos".to_owned(),
+        JobPart::Parts => "Parts".to_owned(),
+        JobPart::Time => "Time".to_owned(),
+    }
+}
+
+/// A page that is left while its job goes has this to show for a moment.
+fn nothing(id: JobId) -> JobCard {
+    JobCard {
+        id,
+        boat: quaywright_core::id::BoatId(id.0),
+        boat_name: String::new(),
+        whereabouts: String::new(),
+        engine: None,
+        title: String::new(),
+        finished: false,
+        running: None,
+        lines: Vec::new(),
+        items: Vec::new(),
+        off: 0,
+        steps: Vec::new(),
+        evidence: Vec::new(),
+        parts: Vec::new(),
+    }
+}

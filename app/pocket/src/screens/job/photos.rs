@@ -1,0 +1,65 @@
+//! Notes and photos of a job, latest first.
+
+use leptos::prelude::*;
+use quaywright_core::command::Command;
+use quaywright_core::event::About;
+use quaywright_core::id::EventId;
+use quaywright_core::view::{EvidenceRow, JobCard};
+
+use crate::components::{PhotoButton, Picture};
+use crate::desk::{Desk, use_desk};
+use crate::route::Route;
+
+/// The buttons for more, and the rows.
+#[component]
+pub fn Photos(card: Memo<JobCard>) -> impl IntoView {
+    let desk = use_desk();
+    let job = card.with_untracked(|card| card.id);
+    let rows = Memo::new(move |_| card.with(|card| card.evidence.clone()));
+    let none = move || {
+        rows.with(Vec::is_empty)
+            .then(|| view! { <p class="none">"Nothing yet. A photo now saves a question later."</p> })
+    };
+    let list = move || rows.get().into_iter().map(|row| view! { <li>{evidence(desk, row)}</li> }).collect_view();
+    view! {
+        <div class="row group">
+            <PhotoButton about=About::Job(job) name="Photo of the job" />
+            <a class="button grow" href=Route::Note { job: Some(job) }.link()>"Note"</a>
+        </div>
+        <ul class="list group">{list}</ul>
+        {none}
+    }
+}
+
+fn evidence(desk: Desk, row: EvidenceRow) -> impl IntoView {
+    match row {
+        EvidenceRow::Note { id, when, about, text } => view! {
+            <p class="small">{told(when, about)}</p>
+            <p class="prose">{text}</p>
+            {remove(desk, id.0, "Remove this note", "The note is removed")}
+        }
+        .into_any(),
+        EvidenceRow::Photo { when, about, photo } => {
+            let id = photo.id.0;
+            view! {
+                <p class="small">{told(when, about)}</p>
+                <Picture photo />
+                {remove(desk, id, "Remove this photo", "The photo is removed")}
+            }
+            .into_any()
+        }
+    }
+}
+
+fn told(when: String, about: Option<String>) -> String {
+    match about {
+        Some(about) => format!("{when}, {about}"),
+        None => when,
+    }
+}
+
+fn remove(desk: Desk, event: EventId, name: &'static str, words: &'static str) -> impl IntoView {
+    view! {
+        <button type="button" class="quiet" on:click=move |_| desk.tell(Command::Withdraw { event }, words)>{name}</button>
+    }
+}

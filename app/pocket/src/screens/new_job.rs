@@ -1,0 +1,165 @@
+//! A new job: a boat, a few words, and the clock can run at once.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::command::{BoatChoice, Command, NewJob};
+use quaywright_core::event::{Activity, BoatFacts, PayType};
+use quaywright_core::id::{BoatId, JobId};
+use quaywright_core::text::{Label, Prose};
+use quaywright_core::view;
+
+use super::Heading;
+use crate::components::Field;
+use crate::desk::{Desk, use_desk};
+use crate::platform::page;
+use crate::route::{JobPart, Route};
+
+#[derive(Clone, Copy)]
+struct Fields {
+    boat: RwSignal<Option<BoatId>>,
+    boat_name: RwSignal<String>,
+    owner: RwSignal<String>,
+    title: RwSignal<String>,
+    complaint: RwSignal<String>,
+    pay: RwSignal<PayType>,
+}
+
+const DRAFTS: [&str; 4] = ["new-job/boat", "new-job/owner", "new-job/title", "new-job/complaint"];
+
+impl Fields {
+    fn job(self, start: Option<Activity>) -> NewJob {
+        let text = |field: RwSignal<String>| Label::new(&field.get_untracked());
+        let boat = match self.boat.get_untracked() {
+            Some(boat) => BoatChoice::Known(boat),
+            None => BoatChoice::New(BoatFacts {
+                name: text(self.boat_name),
+                owner: text(self.owner),
+                ..BoatFacts::default()
+            }),
+        };
+        NewJob {
+            boat,
+            engine: None,
+            title: text(self.title),
+            pay: self.pay.get_untracked(),
+            complaint: Prose::new(&self.complaint.get_untracked()),
+            start,
+        }
+    }
+}
+
+/// The form of a new job.
+#[component]
+pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
+    let desk = use_desk();
+    let text = || RwSignal::new(String::new());
+    let fields = Fields {
+        boat: RwSignal::new(boat),
+        boat_name: text(),
+        owner: text(),
+        title: text(),
+        complaint: text(),
+        pay: RwSignal::new(PayType::CustomerPay),
+    };
+    let submit = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        open(desk, fields, Some(Activity::Labour));
+    };
+    view! {
+        <Heading text="New job".to_owned() />
+        <form class="group" on:submit=submit>
+            <BoatChoices fields />
+            <Field name="What is to be done" value=fields.title draft=DRAFTS[2] />
+            <Field name="Complaint, in the customer's words" value=fields.complaint draft=DRAFTS[3] long=true />
+            <PayChoice pay=fields.pay />
+            <button type="submit" class="big">"Open it and start labour"</button>
+            <button type="button" on:click=move |_| open(desk, fields, None)>"Open it, clock as it is"</button>
+        </form>
+    }
+}
+
+fn open(desk: Desk, fields: Fields, start: Option<Activity>) {
+    spawn_local(async move {
+        let job = fields.job(start);
+        let first = match job.boat {
+            BoatChoice::Known(_) => 0,
+            BoatChoice::New(_) => 1,
+        };
+        let words = format!("{} is open", job.title);
+        if let Some(event) = desk.ask(Command::OpenJob(job), words).await {
+            DRAFTS.into_iter().for_each(|draft| desk.drop_draft(draft));
+            // The job follows its boat where both are new.
+            let place = Route::Job(JobId(event.later(first)), JobPart::Story);
+            page::go(&if start.is_some() { Route::Now } else { place }.fragment());
+        }
+    });
+}
+
+#[component]
+fn BoatChoices(fields: Fields) -> impl IntoView {
+    let desk = use_desk();
+    let boats = desk.look(|book, _| view::boats(book));
+    let choose = move |event| {
+        let chosen = event_target_value(&event);
+        fields.boat.set(boats.with_untracked(|boats| boats.iter().find(|b| b.id.to_string() == chosen).map(|b| b.id)));
+    };
+    let option = move |boat: view::BoatRow| {
+        let selected = move || fields.boat.get() == Some(boat.id);
+        view! { <option value=boat.id.to_string() selected=selected>{boat.name}</option> }
+    };
+    let known = move || {
+        (!boats.with(Vec::is_empty)).then(|| {
+            view! {
+                <label>
+                    <span class="name">"Boat"</span>
+                    <select on:change=choose>
+                        <option value="" selected=move || fields.boat.get().is_none()>"A boat that is not in the book"</option>
+                        {boats.get().into_iter().map(option).collect_view()}
+                    </select>
+                </label>
+            }
+        })
+    };
+    let new = move || {
+        fields.boat.get().is_none().then(|| {
+            view! {
+                <Field name="Boat's name" value=fields.boat_name draft=DRAFTS[0] />
+                <Field name="Owner" value=fields.owner draft=DRAFTS[1] />
+            }
+        })
+    };
+    view! {
+        {known}
+        {new}
+    }
+}
+
+/// Who pays, as a choice of three.
+#[component]
+pub(super) fn PayChoice(
+    pay: RwSignal<PayType>,
+    #[prop(optional)] on_chosen: Option<Callback<PayType>>,
+) -> impl IntoView {
+    // Radio buttons belong together by name; each group on a page needs its own.
+    let group = format!("pay-{}", page::running_number());
+    let choice = move |one: PayType| {
+        let chosen = move |_| {
+            pay.set(one);
+            if let Some(on_chosen) = on_chosen {
+                on_chosen.run(one);
+            }
+        };
+        view! {
+            <label class="choice">
+                <input type="radio" name=group.clone() prop:checked=move || pay.get() == one on:change=chosen />
+                {one.words()}
+            </label>
+        }
+    };
+    view! {
+        <fieldset>
+            <legend>"Who pays"</legend>
+            {PayType::ALL.map(choice).collect_view()}
+        </fieldset>
+    }
+}

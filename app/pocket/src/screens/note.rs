@@ -1,0 +1,58 @@
+//! A quick note on the running job, or on the day.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::command::Command;
+use quaywright_core::event::About;
+use quaywright_core::id::JobId;
+use quaywright_core::text::Prose;
+use quaywright_core::view;
+
+use super::Heading;
+use crate::components::Field;
+use crate::desk::use_desk;
+use crate::platform::page;
+use crate::route::{JobPart, Route};
+
+const DRAFT: &str = "note";
+
+/// The form of a note; `job` is where it belongs, else the running job, else the day.
+#[component]
+pub fn NoteScreen(job: Option<JobId>) -> impl IntoView {
+    let desk = use_desk();
+    let job = job.or_else(|| desk.book.with_untracked(|book| view::running(book).and_then(|running| running.job)));
+    let on_job = RwSignal::new(job.is_some());
+    let text = RwSignal::new(String::new());
+    let place = desk.look(move |book, now| job.and_then(|job| view::job_card(book, job, now.day())));
+    let title = Signal::derive(move || match place.get().filter(|_| on_job.get()) {
+        Some(card) => format!("Note on {}: {}", card.boat_name, card.title),
+        None => "Note on the day".to_owned(),
+    });
+    let keep = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        let job = job.filter(|_| on_job.get_untracked());
+        let about = job.map_or(About::Day, About::Job);
+        spawn_local(async move {
+            let text = Prose::new(&text.get_untracked());
+            if desk.ask(Command::WriteNote { about, text }, "Note kept").await.is_some() {
+                desk.drop_draft(DRAFT);
+                let back = job.map_or(Route::Now, |job| Route::Job(job, JobPart::Photos));
+                page::go(&back.fragment());
+            }
+        });
+    };
+    let elsewhere = job.map(|_| {
+        let words = move || if on_job.get() { "Put it on the day instead" } else { "Put it on the job" };
+        view! {
+            <button type="button" class="quiet" on:click=move |_| on_job.update(|on| *on = !*on)>{words}</button>
+        }
+    });
+    view! {
+        <Heading text=title />
+        <form class="group" on:submit=keep>
+            <Field name="What to remember" value=text draft=DRAFT long=true />
+            <button type="submit" class="big">"Keep the note"</button>
+            {elsewhere}
+        </form>
+    }
+}
