@@ -3,3 +3,12 @@
 
 // What the source tree must look like.
 mod tidy;
+// What phones do, without phones.
+mod histories;
+mod phone;
+// Files as they were once written.
+mod formats;
+// What was handed over for what was said.
+mod journeys;
+// What holds for every history.
+mod laws;

@@ -98,13 +98,13 @@ struct Reader {
     header: Option<(usize, usize)>,
     photos: usize,
     records: usize,
-    ended: bool,
+    end: Option<usize>,
 }
 
 impl Reader {
     fn take(&mut self, number: usize, line: &[u8]) -> Result<(), IntakeError> {
         let place = Place::Line(number);
-        if self.ended {
+        if self.end.is_some() {
             self.intake.faults.push(Fault::Stray(place));
         } else if line.starts_with(PHOTO_HEAD) {
             self.photos += 1;
@@ -112,8 +112,8 @@ impl Reader {
         } else if line.starts_with(br#"{"v":"#) {
             self.records += 1;
             self.record(place, line)?;
-        } else if line == end(self.records + self.photos).as_bytes() {
-            self.ended = true;
+        } else if let Some(count) = end_line(line) {
+            self.end = Some(count);
         } else if number > 1 || !self.header(line)? {
             self.intake.faults.push(Fault::Stray(place));
         }
@@ -149,17 +149,24 @@ impl Reader {
     }
 
     fn finish(mut self) -> Intake {
-        if let Some(said) = self.header {
-            let found = (self.records, self.photos);
-            if said != found {
-                self.intake.faults.push(Fault::Incomplete { said: said.0 + said.1, found: found.0 + found.1 });
-            }
-            if !self.ended {
-                self.intake.faults.push(Fault::Cut);
-            }
+        let found = (self.records, self.photos);
+        let in_all = self.records + self.photos;
+        let by_header = self.header.filter(|&said| said != found).map(|(records, photos)| records + photos);
+        let by_end = self.end.filter(|&said| said != in_all);
+        if let Some(said) = by_header.or(by_end) {
+            self.intake.faults.push(Fault::Incomplete { said, found: in_all });
+        }
+        if self.header.is_some() && self.end.is_none() {
+            self.intake.faults.push(Fault::Cut);
         }
         self.intake
     }
+}
+
+fn end_line(line: &[u8]) -> Option<usize> {
+    let digits = line.strip_prefix(br#"{"end":"#)?.strip_suffix(b"}")?;
+    let count = std::str::from_utf8(digits).ok()?.parse().ok()?;
+    (line == end(count).as_bytes()).then_some(count)
 }
 
 fn photo_line(line: &[u8]) -> Option<(BlobId, &[u8])> {

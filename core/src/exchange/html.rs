@@ -19,7 +19,7 @@ use super::plain::{engine_words, joined, part_words};
 use crate::closing::{CarryOver, OffItem};
 use crate::event::{BoatFacts, PartFacts};
 use crate::id::BlobId;
-use crate::moment::Length;
+use crate::moment::{Day, Length};
 use crate::sheet::{
     DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, OwnerSheet, PhotoSheet, Share, StepSheet, Story,
 };
@@ -135,8 +135,7 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     page.boat(&sheet.boat);
     page.engine(sheet.engine.as_ref());
     page.fact("Technician", sheet.technician.as_str());
-    page.fact("Date", &day_words(sheet.day, sheet.day));
-    page.fact("Year", &sheet.day.parts().0.to_string());
+    page.fact("Date", &full_day(sheet.day));
     page.raw("</dl>");
     for story in &sheet.stories {
         page.raw("<section>");
@@ -159,7 +158,7 @@ pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
     page.raw("<header>");
     page.class("p", "label", sheet.shop.or("Day sheet"));
     page.tag("h1", sheet.technician.or("Technician without a name"));
-    page.class("p", "lead", &format!("{}, {}", day_words(sheet.day, sheet.day), sheet.day));
+    page.class("p", "lead", &full_day(sheet.day));
     page.raw("</header><dl class=\"sums\">");
     page.fact("Worked", &sheet.worked.clock_face());
     page.fact("Pauses", &sum(&sheet.pauses).clock_face());
@@ -176,6 +175,12 @@ pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
     let log = sheet.log;
     page.class("p", "quiet", &format!("Read from {} up to record {}, {}", log.device, log.seq, log.hash));
     page.end()
+}
+
+/// Returns a day in words, always with its year.
+fn full_day(day: Day) -> String {
+    let year_before = day.plus(-366).unwrap_or(day);
+    day_words(day, year_before)
 }
 
 fn sum(shares: &[Share]) -> Length {
@@ -207,9 +212,12 @@ section{border-top:1px solid var(--rule);margin-top:1.25rem;padding-top:1rem}
 dl{display:grid;grid-template-columns:repeat(auto-fit,minmax(9rem,1fr));gap:0 1.25rem;margin:0}
 .sums dd{font-size:1.75rem;line-height:1.2}
 ul{list-style:none;padding:0}
-li{border-bottom:1px solid var(--rule);padding:.375rem 0}
-table{border-collapse:collapse;width:100%}
-td{border-bottom:1px solid var(--rule);padding:.25rem 0}
+li{padding:.375rem 0}
+li+li{border-top:1px solid var(--rule)}
+.job{border-top:2px solid;margin-top:2.5rem}
+.job h2{font-size:1.5rem}
+table{border-collapse:collapse;margin-top:.75rem;width:100%}
+td{border-top:1px solid var(--rule);padding:.25rem 0}
 td+td,th+th{text-align:end;padding-inline-start:1rem}
 figure{margin-top:1rem}
 img{display:block;width:100%;height:auto;max-height:34rem;object-fit:contain;object-position:0 0}
@@ -376,7 +384,7 @@ impl Page {
     }
 
     fn job(&mut self, job: &JobSheet) {
-        self.raw("<section>");
+        self.raw("<section class=\"job\">");
         self.tag("h2", &format!("{}: {}", job.boat.name, job.title));
         self.raw("<dl>");
         self.fact("Today", &job.time().clock_face());

@@ -1,0 +1,285 @@
+//! Files as they were once written: each must be read for ever.
+//!
+//! `formats/v1` holds one log with every kind of event, and one file of each
+//! written form made from it; `formats/broken` holds what damage makes of them,
+//! each beside what its reader says. Set `UPDATE_EXPECT=1` to write them anew,
+//! which for a version that has left a phone must change nothing.
+#![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
+
+use std::fs;
+use std::path::PathBuf;
+
+use expect_test::expect_file;
+use quaywright_core::event::{
+    About, Activity, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts,
+    Position, StoryPart, Way,
+};
+use quaywright_core::exchange::intake::{Intake, Kind};
+use quaywright_core::exchange::pieces::{Piece, assemble};
+use quaywright_core::exchange::{backup, bundle, html, intake, line, table};
+use quaywright_core::id::{BlobId, BoatId, EngineId, EventId, Hash, ItemId, JobId, LineId, StepId};
+use quaywright_core::moment::Moment;
+use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
+use quaywright_core::sheet::{DaySheet, LogHead, day_sheet, owner_sheet};
+use quaywright_core::text::{Label, Prose};
+
+use crate::phone::{Phone, at, jpeg};
+
+/// Returns the number of a kind of event; a new kind does not compile until it has one.
+fn kind(event: &Event) -> usize {
+    match event {
+        Event::TechnicianNamed { .. } => 0,
+        Event::BoatAdded(_) => 1,
+        Event::BoatAmended { .. } => 2,
+        Event::EngineAdded { .. } => 3,
+        Event::EngineAmended { .. } => 4,
+        Event::EngineHoursRead { .. } => 5,
+        Event::JobOpened { .. } => 6,
+        Event::JobRetitled { .. } => 7,
+        Event::JobFinished { .. } => 8,
+        Event::JobReopened { .. } => 9,
+        Event::LineAdded { .. } => 10,
+        Event::PayTypeSet { .. } => 11,
+        Event::StoryTold { .. } => 12,
+        Event::ClockSwitched { .. } => 13,
+        Event::CameOff { .. } => 14,
+        Event::ItemAmended { .. } => 15,
+        Event::BackOn { .. } => 16,
+        Event::StepAdded { .. } => 17,
+        Event::StepTicked { .. } => 18,
+        Event::NoteWritten { .. } => 19,
+        Event::PhotoTaken { .. } => 20,
+        Event::PartUsed { .. } => 21,
+        Event::Withdrawn { .. } => 22,
+        Event::HandedOver { .. } => 23,
+    }
+}
+const KINDS: usize = 24;
+
+const PHOTOS: [&str; 2] = ["end cap, inside", "tray of bolts"];
+
+/// A phone that has said every kind of event, with every field filled and left out.
+fn every_kind() -> Phone {
+    let mut phone = Phone::new(0xa1, "2026-05-04T07:58:12.345+01:00");
+    let id = |seq| EventId { device: phone.tip.device, seq };
+    let (boat, engine, job, line) = (BoatId(id(2)), EngineId(id(4)), JobId(id(7)), LineId(id(9)));
+    let (item, step) = (ItemId(id(16)), StepId(id(20)));
+    let [text, prose] = [Label::new("Heat exchanger"), Label::new("Exhaust manifold")];
+    let facts = |name: &str, berth: &str| BoatFacts {
+        name: Label::new(name),
+        owner: Label::new("P. Wherry"),
+        berth: Label::new(berth),
+        hin: Label::new("XX-QWT00042E626"),
+    };
+    let full = EngineFacts {
+        place: Label::new("port"),
+        model: Label::new("4-cylinder diesel, raw-water cooled"),
+        serial: Label::new("QW-0042"),
+        year: Some(1998),
+        power: Some(Power { tenths: 285, unit: PowerUnit::Kilowatt }),
+    };
+    let bolts = |stowed: &str| ItemFacts {
+        what: Label::new("End cap bolt"),
+        side: Label::new("front"),
+        count: Count(12),
+        size: Label::new("M8 × 40"),
+        stowed: Label::new(stowed),
+    };
+    let photo = |index: usize, position, taken| {
+        let bytes = jpeg(PHOTOS[index]);
+        PhotoFacts {
+            blob: BlobId::of(&bytes),
+            bytes: bytes.len() as u32,
+            width: 1200,
+            height: 900,
+            caption: Label::new(["", "Bolts in their order"][index]),
+            taken,
+            position,
+        }
+    };
+    let here = Position { lat_e7: 515_000_000, lon_e7: -12_345 };
+    let doing = |activity, on| Event::ClockSwitched { to: Doing::At { activity, on } };
+    let day = phone.now.day();
+    let file = BlobId(Hash::of(b"a file"));
+    let events = vec![
+        Event::TechnicianNamed { name: Label::new("M. Sluice"), shop: Label::new("Lower Basin Boatyard") },
+        Event::BoatAdded(facts("Heron", "")),
+        Event::BoatAmended { boat, facts: facts("Heron", "Pontoon C 12") },
+        Event::EngineAdded { boat, facts: EngineFacts::default() },
+        Event::EngineAmended { engine, facts: full },
+        Event::EngineHoursRead { engine, hours: EngineHours { tenths: 12_045 } },
+        Event::JobOpened { boat, engine: Some(engine), title: prose },
+        Event::JobRetitled { job, title: text },
+        Event::LineAdded { job, pay: PayType::CustomerPay, complaint: Prose::new("Runs hot.\nLoses coolant.") },
+        Event::PayTypeSet { line, pay: PayType::Warranty },
+        Event::StoryTold { line, part: StoryPart::Cause, text: Prose::new("Tube stack blocked, \"furred\" & <soft>") },
+        doing(Activity::Labour, On::Line(line)),
+        doing(Activity::PartsRun, On::Job(job)),
+        doing(Activity::MealPeriod, On::NoJob),
+        Event::ClockSwitched { to: Doing::Off },
+        Event::CameOff { job, item: bolts("") },
+        Event::ItemAmended { item, facts: bolts("tray 2") },
+        Event::BackOn { item, count: Count(4) },
+        Event::BackOn { item, count: Count(5) },
+        Event::StepAdded { job, text: Label::new("Pressure test") },
+        Event::StepTicked { step, done: true },
+        Event::NoteWritten { about: About::Day, text: Prose::new("مرحبا 🛶 high water 14:10") },
+        Event::NoteWritten { about: About::Item(item), text: Prose::new("one is bent") },
+        Event::PhotoTaken { about: About::Job(job), photo: photo(0, None, None) },
+        Event::PhotoTaken { about: About::Step(step), photo: photo(1, Some(here), Some(phone.now)) },
+        Event::PartUsed {
+            job,
+            part: PartFacts { what: Label::new("End cap seal"), number: Label::new("42-7"), count: Count(2) },
+        },
+        Event::Withdrawn { event: id(19) },
+        Event::JobFinished { job },
+        Event::JobReopened { job },
+        Event::HandedOver { what: Document::DayBundle { day, table: true }, way: Way::Shared, file },
+        Event::HandedOver { what: Document::OwnerSummary { job }, way: Way::Downloaded, file },
+        Event::HandedOver { what: Document::Backup { up_to: 31 }, way: Way::Shared, file },
+    ];
+    for event in events {
+        phone.say(event);
+        phone.now = Moment::new(phone.now.utc_ms() + 17 * 60_000 + 1, 60).unwrap();
+    }
+    phone
+}
+
+fn photo(name: BlobId) -> Option<Vec<u8>> {
+    PHOTOS.map(jpeg).into_iter().find(|bytes| BlobId::of(bytes) == name)
+}
+
+fn text_of(pieces: &[Piece]) -> String {
+    String::from_utf8(assemble(pieces, photo)).unwrap()
+}
+
+fn records(phone: &Phone) -> impl Iterator<Item = &[u8]> {
+    phone.lines.iter().map(Vec::as_slice)
+}
+
+fn sheet(phone: &Phone) -> DaySheet {
+    day_sheet(&phone.book, at("2026-05-04T07:58:12+01:00").day(), phone.now, LogHead::from(&phone.tip))
+}
+
+fn path(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("formats").join(name)
+}
+
+fn file(name: &str) -> Vec<u8> {
+    fs::read(path(name)).unwrap_or_else(|error| panic!("cannot read {name}: {error}"))
+}
+
+/// Says one record or fault a line, in words that a person can compare.
+fn told(intake: &Intake) -> String {
+    let mut lines = Vec::new();
+    for (_, sealed) in &intake.records {
+        let record = &sealed.record;
+        lines.push(format!("{} {} {}\n  {:?}", record.id, record.at, record.hlc, record.event));
+    }
+    lines.extend(intake.blobs.iter().map(|(name, bytes)| format!("photo {name}, {} bytes", bytes.len())));
+    lines.extend(intake.faults.iter().map(|fault| format!("fault: {fault}")));
+    lines.join("\n") + "\n"
+}
+
+#[test]
+fn a_log_with_every_kind_of_event_is_written_and_read_as_ever() {
+    let phone = every_kind();
+    assert_eq!(phone.book.faults, []);
+    let mut kinds: Vec<usize> = phone.log.by_name().map(|sealed| kind(&sealed.record.event)).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    assert_eq!(kinds.len(), KINDS);
+
+    let lines: Vec<String> = records(&phone).map(|line| String::from_utf8(line.to_vec()).unwrap() + "\n").collect();
+    expect_file![path("v1/every-kind.jsonl")].assert_eq(&lines.concat());
+    let read = intake::take(&file("v1/every-kind.jsonl")).unwrap();
+    expect_file![path("v1/every-kind.txt")].assert_eq(&told(&read));
+}
+
+#[test]
+fn each_written_form_is_written_and_read_as_ever() {
+    let phone = every_kind();
+    let names = PHOTOS.map(|content| BlobId::of(&jpeg(content)));
+    let day = sheet(&phone);
+    expect_file![path("v1/backup.jsonl")].assert_eq(&text_of(&backup::pieces(records(&phone), &names)));
+    expect_file![path("v1/day.html")].assert_eq(&text_of(&bundle::page(&day, records(&phone))));
+    expect_file![path("v1/day.json")].assert_eq(&text_of(&bundle::json(&day, records(&phone))));
+    let hours = String::from_utf8(table::table(std::slice::from_ref(&day))).unwrap().replace("\r\n", "\n");
+    expect_file![path("v1/hours.csv")].assert_eq(&hours);
+    let owner = owner_sheet(&phone.book, phone.book.jobs.jobs().next().unwrap().id, day.day).unwrap();
+    expect_file![path("v1/owner.html")].assert_eq(&text_of(&html::owner_page(&owner)));
+
+    for (name, kind) in
+        [("v1/backup.jsonl", Kind::Backup), ("v1/day.html", Kind::DayPage), ("v1/day.json", Kind::DayJson)]
+    {
+        assert_eq!(intake::recognise(&file(name)), kind);
+        let read = intake::take(&file(name)).unwrap();
+        assert_eq!(read.faults, [], "{name}");
+        assert_eq!(read.records.iter().map(|record| record.0.as_slice()).collect::<Vec<_>>(), {
+            records(&phone).collect::<Vec<_>>()
+        });
+        assert_eq!(read.blobs.len(), 2, "{name}");
+    }
+    for name in ["v1/hours.csv", "v1/owner.html"] {
+        assert!(matches!(intake::recognise(&file(name)), Kind::Foreign(_)), "{name} is for reading");
+    }
+}
+
+#[test]
+fn a_bundle_says_whose_day_it_is() {
+    let phone = every_kind();
+    let read = bundle::read_bundle(&file("v1/day.html")).unwrap();
+    assert_eq!((read.technician.as_str(), read.shop.as_str()), ("M. Sluice", "Lower Basin Boatyard"));
+    assert_eq!((read.day, read.log), (sheet(&phone).day, LogHead::from(&phone.tip)));
+}
+
+#[test]
+fn what_is_broken_is_named_and_the_rest_is_kept() {
+    let phone = every_kind();
+    let lines: Vec<&str> = records(&phone).map(|line| std::str::from_utf8(line).unwrap()).collect();
+    let names = PHOTOS.map(|content| BlobId::of(&jpeg(content)));
+    let whole = text_of(&backup::pieces(records(&phone), &names));
+    let page = text_of(&bundle::page(&sheet(&phone), records(&phone)));
+    let newer_record = {
+        let head = r#"{"v":2,"id":"a1a1a1a1a1a1a1a1-33","said":"otherwise""#;
+        format!(r#"{head},"hash":"{}"}}"#, Hash::of(head.as_bytes()))
+    };
+    let picture = format!("<img data-blob=\"{}\"", names[0]);
+    for (name, bytes) in [
+        ("altered-record.jsonl", whole.replacen("Runs hot.", "Runs cold.", 1)),
+        ("altered-photo.jsonl", whole.replacen("\"base64\":\"/9j", "\"base64\":\"/8j", 1)),
+        ("altered-header.jsonl", whole.replacen("\"records\":32", "\"records\":23", 1)),
+        ("missing-record.jsonl", whole.replacen(&format!("{}\n", lines[11]), "", 1)),
+        ("cut-backup.jsonl", whole[..whole.find("\"base64\"").unwrap() + 30].to_owned()),
+        ("newer-backup.jsonl", whole.replacen("\"v\":1", "\"v\":2", 1)),
+        ("newer-record.jsonl", format!("{}\n{newer_record}\n", lines[0])),
+        ("newer-day.html", page.replacen(r#""day","v":1"#, r#""day","v":9"#, 1)),
+        ("altered-day.html", page.replace("one is bent", "one is gone")),
+        ("cut-day.html", page[..page.find("\"records\"").unwrap() + 500].to_owned()),
+        ("cut-after-the-block.html", page[..page.find(&picture).unwrap() + 400].to_owned()),
+        (
+            "without-photos.html",
+            String::from_utf8(assemble(&bundle::page(&sheet(&phone), records(&phone)), |_| None)).unwrap(),
+        ),
+        ("foreign.txt", "Dear all,\nthe hours are in the other file.\n".to_owned()),
+    ] {
+        expect_file![path(&format!("broken/{name}"))].assert_eq(&bytes);
+        let said = match intake::take(&file(&format!("broken/{name}"))) {
+            Ok(intake) => {
+                let faults: Vec<String> = intake.faults.iter().map(ToString::to_string).collect();
+                let kept = (intake.records.len(), intake.blobs.len());
+                format!("{} records and {} photos kept\n{}\n", kept.0, kept.1, faults.join("\n"))
+            }
+            Err(error) => format!("nothing taken\n{error}\n"),
+        };
+        expect_file![path(&format!("broken/{name}.said"))].assert_eq(&said);
+    }
+}
+
+#[test]
+fn a_line_that_was_read_is_written_the_same() {
+    for line in file("v1/every-kind.jsonl").split(|&byte| byte == b'\n').filter(|line| !line.is_empty()) {
+        let sealed = line::read(line).unwrap();
+        assert_eq!(line::seal(sealed.record.clone()), (line.to_vec(), sealed));
+    }
+}

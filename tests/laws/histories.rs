@@ -1,0 +1,289 @@
+//! Random histories of one to five devices, and random events of every kind.
+//!
+//! A history is made by asking, as a person would, and now and then by saying
+//! something that nobody could have asked for; devices hear of each other at
+//! random. Ids come from a small pool, so that what is spoken of often exists.
+#![allow(clippy::unwrap_used, reason = "strategies give only what can be made")]
+
+use proptest::prelude::*;
+use quaywright_core::command::{BoatChoice, Command, NewJob};
+use quaywright_core::event::{
+    About, Activity, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts,
+    Position, StoryPart, Way,
+};
+use quaywright_core::id::{BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, StepId};
+use quaywright_core::moment::{Day, Moment};
+use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
+use quaywright_core::text::{Label, Prose};
+
+use crate::phone::Phone;
+
+/// What happens next on one of the devices.
+#[derive(Clone, Debug)]
+pub(crate) enum Happening {
+    /// Time passes, perhaps backwards, and the place on earth may change.
+    Time { ms: i64, offset_min: i16 },
+    /// A person asks for something; the numbers choose for what.
+    Asked { what: u8, which: usize, amount: u32 },
+    /// Something is said that need not make sense.
+    Said(Event),
+    /// The device hears all that another one holds.
+    Heard { from: usize },
+}
+
+/// A history: on which device what happens.
+pub(crate) type History = Vec<(usize, Happening)>;
+
+pub(crate) const DEVICES: usize = 5;
+
+pub(crate) fn history(longest: usize) -> impl Strategy<Value = History> {
+    prop::collection::vec((0..DEVICES, happening()), 0..longest)
+}
+
+/// A history of one device on which only sensible things are asked for.
+pub(crate) fn asked_of_one(longest: usize) -> impl Strategy<Value = History> {
+    prop::collection::vec((Just(0), prop_oneof![time(), asked(), asked(), asked()]), 0..longest)
+}
+
+fn happening() -> impl Strategy<Value = Happening> {
+    let said = event().prop_map(Happening::Said);
+    let heard = (0..DEVICES).prop_map(|from| Happening::Heard { from });
+    prop_oneof![3 => time(), 8 => asked(), 1 => said, 1 => heard]
+}
+
+fn time() -> impl Strategy<Value = Happening> {
+    let step =
+        prop_oneof![6 => 0..4 * 3_600_000_i64, 2 => 0..1_000_i64, 1 => -86_400_000..0_i64, 1 => 0..200_000_000_i64];
+    // From UTC-12 to UTC+14, the widest that are in use.
+    (step, -12 * 60..=14 * 60_i16).prop_map(|(ms, offset_min)| Happening::Time { ms, offset_min })
+}
+
+fn asked() -> impl Strategy<Value = Happening> {
+    (any::<u8>(), 0..50_usize, 1..5_u32).prop_map(|(what, which, amount)| Happening::Asked { what, which, amount })
+}
+
+/// Lets a history happen; returns the devices after it.
+pub(crate) fn lived(history: &History) -> Vec<Phone> {
+    let mut phones: Vec<Phone> = (0..DEVICES).map(|n| Phone::new(n as u8, "2026-05-04T08:00:00.000+01:00")).collect();
+    for (device, happening) in history {
+        match happening {
+            Happening::Time { ms, offset_min } => {
+                let now = phones[*device].now.utc_ms() + ms;
+                phones[*device].now = Moment::new(now, *offset_min).unwrap_or(phones[*device].now);
+            }
+            Happening::Asked { what, which, amount } => {
+                if let Some(command) = command(&phones[*device], *what, *which, *amount) {
+                    // What is refused did not happen.
+                    drop(phones[*device].ask(command));
+                }
+            }
+            Happening::Said(event) => drop(phones[*device].say(event.clone())),
+            Happening::Heard { from } => {
+                let other = phones[*from].log.clone();
+                phones[*device].hear(&other);
+            }
+        }
+    }
+    phones
+}
+
+/// Returns a request about things that the phone knows.
+fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command> {
+    let book = &phone.book;
+    let label = Label::new(&format!("thing {which}"));
+    let prose = Prose::new(&format!("text {which}\nof {amount}"));
+    let nth_job = || nth(book.jobs.jobs().map(|job| job.id), which);
+    let nth_line = || nth(book.jobs.jobs().flat_map(|job| job.lines.iter().copied()), which);
+    let nth_item = || nth(book.jobs.jobs().flat_map(|job| book.teardown.items_of(job.id)).map(|item| item.id), which);
+    let nth_step = || nth(book.jobs.jobs().flat_map(|job| book.steps.steps_of(job.id)).map(|step| step.id), which);
+    let activity = Activity::ALL[which % Activity::ALL.len()];
+    let pay = PayType::ALL[which % PayType::ALL.len()];
+    let item =
+        ItemFacts { what: label.clone(), count: Count(amount), side: Label::new("port"), ..ItemFacts::default() };
+    Some(match what % 23 {
+        0 | 1 => Command::OpenJob(NewJob {
+            boat: BoatChoice::New(BoatFacts { name: label.clone(), ..BoatFacts::default() }),
+            engine: None,
+            title: label,
+            pay,
+            complaint: prose,
+            start: (amount > 2).then_some(activity),
+        }),
+        2 => Command::AddLine { job: nth_job()?, pay, complaint: prose },
+        3..=5 => Command::SwitchClock { to: Doing::At { activity, on: On::Job(nth_job()?) } },
+        6 => Command::SwitchClock { to: Doing::At { activity, on: On::Line(nth_line()?) } },
+        7 => Command::SwitchClock { to: Doing::At { activity, on: On::NoJob } },
+        8 => Command::SwitchClock { to: Doing::Off },
+        9 => Command::UndoTap,
+        10 | 19 | 20 => Command::TakeOff { job: nth_job()?, item },
+        11 | 12 | 21 => Command::PutBack { item: nth_item()?, count: Count(amount) },
+        13 => Command::AmendItem { item: nth_item()?, facts: item },
+        14 => Command::AddStep { job: nth_job()?, text: label },
+        15 => Command::TickStep { step: nth_step()?, done: amount > 1 },
+        16 => Command::WriteNote { about: nth_job().map_or(About::Day, About::Job), text: prose },
+        17 => Command::UsePart {
+            job: nth_job()?,
+            part: PartFacts { what: label, count: Count(amount), ..PartFacts::default() },
+        },
+        18 if amount > 2 => Command::FinishJob { job: nth_job()? },
+        18 => Command::ReopenJob { job: nth_job()? },
+        _ => Command::TellStory { line: nth_line()?, part: StoryPart::ALL[which % 3], text: prose },
+    })
+}
+
+fn nth<T: Copy>(things: impl Iterator<Item = T>, which: usize) -> Option<T> {
+    let things: Vec<T> = things.collect();
+    things.get(which.checked_rem(things.len())?).copied()
+}
+
+fn id() -> impl Strategy<Value = EventId> {
+    (0..DEVICES as u8, 1..40_u64).prop_map(|(device, seq)| EventId { device: DeviceId::new([device; 8]), seq })
+}
+
+fn label() -> impl Strategy<Value = Label> {
+    text().prop_map(|text| Label::new(&text))
+}
+
+fn prose() -> impl Strategy<Value = Prose> {
+    text().prop_map(|text| Prose::new(&text))
+}
+
+/// Any text: plain, of any script, with control characters, with markup.
+pub(crate) fn text() -> impl Strategy<Value = String> {
+    let any_text = prop::collection::vec(any::<char>(), 0..30).prop_map(|chars| chars.into_iter().collect());
+    let hard = prop::sample::select(vec![
+        "",
+        "</script><script>",
+        "<!--",
+        "=1+1",
+        "\u{202e}gnirts",
+        "🛶",
+        "مرحبا",
+        "\"'&<>",
+        "a\r\nb",
+        "\u{2028}\u{feff}",
+    ]);
+    prop_oneof![any_text, hard.prop_map(str::to_owned)]
+}
+
+pub(crate) fn moment() -> impl Strategy<Value = Moment> {
+    (0..250_000_000_000_000_i64, -1439..=1439_i16).prop_map(|(ms, offset)| Moment::new(ms, offset).unwrap())
+}
+
+fn day() -> impl Strategy<Value = Day> {
+    moment().prop_map(Moment::day)
+}
+
+fn blob() -> impl Strategy<Value = BlobId> {
+    any::<u64>().prop_map(|n| BlobId::of(&n.to_be_bytes()))
+}
+
+fn boat() -> impl Strategy<Value = BoatFacts> {
+    (label(), label(), label(), label()).prop_map(|(name, owner, berth, hin)| BoatFacts { name, owner, berth, hin })
+}
+
+fn engine() -> impl Strategy<Value = EngineFacts> {
+    let unit = prop::sample::select(PowerUnit::ALL.to_vec());
+    let power = prop::option::of((any::<u32>(), unit).prop_map(|(tenths, unit)| Power { tenths, unit }));
+    (label(), label(), label(), any::<Option<u16>>(), power)
+        .prop_map(|(place, model, serial, year, power)| EngineFacts { place, model, serial, year, power })
+}
+
+fn item() -> impl Strategy<Value = ItemFacts> {
+    (label(), label(), any::<u32>(), label(), label()).prop_map(|(what, side, count, size, stowed)| ItemFacts {
+        what,
+        side,
+        count: Count(count),
+        size,
+        stowed,
+    })
+}
+
+fn photo() -> impl Strategy<Value = PhotoFacts> {
+    let position = any::<Option<(i32, i32)>>().prop_map(|at| at.map(|(lat_e7, lon_e7)| Position { lat_e7, lon_e7 }));
+    (blob(), any::<(u32, u16, u16)>(), label(), prop::option::of(moment()), position).prop_map(
+        |(blob, (bytes, width, height), caption, taken, position)| PhotoFacts {
+            blob,
+            bytes,
+            width,
+            height,
+            caption,
+            taken,
+            position,
+        },
+    )
+}
+
+fn about() -> impl Strategy<Value = About> {
+    prop_oneof![
+        Just(About::Day),
+        id().prop_map(|id| About::Job(JobId(id))),
+        id().prop_map(|id| About::Item(ItemId(id))),
+        id().prop_map(|id| About::Step(StepId(id))),
+    ]
+}
+
+fn doing() -> impl Strategy<Value = Doing> {
+    let activity = prop::sample::select(Activity::ALL.to_vec());
+    let on =
+        prop_oneof![Just(On::NoJob), id().prop_map(|id| On::Job(JobId(id))), id().prop_map(|id| On::Line(LineId(id)))];
+    prop_oneof![Just(Doing::Off), (activity, on).prop_map(|(activity, on)| Doing::At { activity, on })]
+}
+
+fn document() -> impl Strategy<Value = Document> {
+    prop_oneof![
+        (day(), any::<bool>()).prop_map(|(day, table)| Document::DayBundle { day, table }),
+        id().prop_map(|id| Document::OwnerSummary { job: JobId(id) }),
+        any::<u64>().prop_map(|up_to| Document::Backup { up_to }),
+    ]
+}
+
+/// Any event of any kind.
+pub(crate) fn event() -> BoxedStrategy<Event> {
+    let pay = prop::sample::select(PayType::ALL.to_vec());
+    let part = prop::sample::select(StoryPart::ALL.to_vec());
+    let way = prop::sample::select(vec![Way::Shared, Way::Downloaded]);
+    let hours = any::<u32>().prop_map(|tenths| EngineHours { tenths });
+    let things = prop_oneof![
+        (label(), label()).prop_map(|(name, shop)| Event::TechnicianNamed { name, shop }),
+        boat().prop_map(Event::BoatAdded),
+        (id(), boat()).prop_map(|(id, facts)| Event::BoatAmended { boat: BoatId(id), facts }),
+        (id(), engine()).prop_map(|(id, facts)| Event::EngineAdded { boat: BoatId(id), facts }),
+        (id(), engine()).prop_map(|(id, facts)| Event::EngineAmended { engine: EngineId(id), facts }),
+        (id(), hours).prop_map(|(id, hours)| Event::EngineHoursRead { engine: EngineId(id), hours }),
+    ];
+    let jobs = prop_oneof![
+        (id(), prop::option::of(id()), label()).prop_map(|(boat, engine, title)| Event::JobOpened {
+            boat: BoatId(boat),
+            engine: engine.map(EngineId),
+            title
+        }),
+        (id(), label()).prop_map(|(id, title)| Event::JobRetitled { job: JobId(id), title }),
+        id().prop_map(|id| Event::JobFinished { job: JobId(id) }),
+        id().prop_map(|id| Event::JobReopened { job: JobId(id) }),
+        (id(), pay.clone(), prose()).prop_map(|(id, pay, complaint)| Event::LineAdded {
+            job: JobId(id),
+            pay,
+            complaint
+        }),
+        (id(), pay).prop_map(|(id, pay)| Event::PayTypeSet { line: LineId(id), pay }),
+        (id(), part, prose()).prop_map(|(id, part, text)| Event::StoryTold { line: LineId(id), part, text }),
+        doing().prop_map(|to| Event::ClockSwitched { to }),
+    ];
+    let work = prop_oneof![
+        (id(), item()).prop_map(|(id, item)| Event::CameOff { job: JobId(id), item }),
+        (id(), item()).prop_map(|(id, facts)| Event::ItemAmended { item: ItemId(id), facts }),
+        (id(), any::<u32>()).prop_map(|(id, count)| Event::BackOn { item: ItemId(id), count: Count(count) }),
+        (id(), label()).prop_map(|(id, text)| Event::StepAdded { job: JobId(id), text }),
+        (id(), any::<bool>()).prop_map(|(id, done)| Event::StepTicked { step: StepId(id), done }),
+        (about(), prose()).prop_map(|(about, text)| Event::NoteWritten { about, text }),
+        (about(), photo()).prop_map(|(about, photo)| Event::PhotoTaken { about, photo }),
+        (id(), label(), label(), any::<u32>()).prop_map(|(id, what, number, count)| Event::PartUsed {
+            job: JobId(id),
+            part: PartFacts { what, number, count: Count(count) }
+        }),
+        id().prop_map(|event| Event::Withdrawn { event }),
+        (document(), way, blob()).prop_map(|(what, way, file)| Event::HandedOver { what, way, file }),
+    ];
+    prop_oneof![things, jobs, work].boxed()
+}
