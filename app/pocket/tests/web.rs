@@ -1,5 +1,7 @@
 //! The adapters to the browser, in a real one: what the core's rules rely on.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "tests, and what they share")]
+
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
