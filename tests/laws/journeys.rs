@@ -58,7 +58,7 @@ fn travel(name: &str, journey: Journey) -> HandedOver {
     let in_order = log.in_order();
     let book = Book::replay(in_order.iter().map(|sealed| &sealed.record));
     let last = in_order.last().unwrap();
-    let now = in_order.iter().map(|sealed| sealed.record.at).max().unwrap();
+    let now = last.record.at;
     let head = LogHead::from(&log.tip(last.record.id.device));
 
     let days: Vec<DaySheet> = book.ledger.days(now).into_iter().map(|day| day_sheet(&book, day, now, head)).collect();
