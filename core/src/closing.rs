@@ -428,8 +428,10 @@ fn touches(book: &Book, since: Day, now: Moment, tell: &mut dyn FnMut(JobId, Day
             at(item.off);
             item.returns.iter().filter(|back| !back.withdrawn).for_each(|back| at(back.at));
         }
-        book.parts.parts_of(job.id).for_each(|part| at(part.at));
-        book.steps.steps_of(job.id).filter_map(|step| step.done).for_each(at);
+    }
+    book.parts.parts().for_each(|part| tell(part.job, part.at.day()));
+    for step in book.steps.steps() {
+        step.done.iter().for_each(|at| tell(step.job, at.day()));
     }
 }
 

@@ -28,9 +28,14 @@ pub struct Part {
 }
 
 impl Parts {
+    /// Returns the parts that count, of all jobs.
+    pub fn parts(&self) -> impl Iterator<Item = &Part> {
+        self.parts.values().filter(|part| !part.withdrawn)
+    }
+
     /// Returns a job's parts in the order in which they were used.
     pub fn parts_of(&self, job: JobId) -> impl Iterator<Item = &Part> {
-        self.parts.values().filter(move |part| part.job == job && !part.withdrawn)
+        self.parts().filter(move |part| part.job == job)
     }
 
     pub(super) fn used(&mut self, id: EventId, at: Moment, job: JobId, facts: &PartFacts) -> Result<(), EventId> {

@@ -33,9 +33,14 @@ impl Steps {
         self.steps.get(&id)
     }
 
+    /// Returns the steps that count, of all jobs.
+    pub fn steps(&self) -> impl Iterator<Item = &Step> {
+        self.steps.values().filter(|step| !step.withdrawn)
+    }
+
     /// Returns a job's steps in the order in which they were added.
     pub fn steps_of(&self, job: JobId) -> impl Iterator<Item = &Step> {
-        self.steps.values().filter(move |step| step.job == job && !step.withdrawn)
+        self.steps().filter(move |step| step.job == job)
     }
 
     pub(super) fn add(&mut self, id: EventId, job: JobId, text: &Label) -> Result<(), EventId> {
