@@ -482,6 +482,29 @@ pub fn recent_labels(book: &Book, job: JobId, of: fn(&ItemFacts) -> &crate::text
     labels
 }
 
+/// Says that the phone's clock is before the last tap, so that nothing is counted now.
+pub fn clock_is_behind(book: &Book, now: Moment) -> Option<String> {
+    // A screen's present is cut to the minute, so the last tap may be that much later.
+    const NOTICED: Length = Length::from_ms(2 * 60_000);
+    let by = book.ledger.last()?.at.since(now).filter(|&by| by >= NOTICED)?;
+    let by = by.clock_face();
+    Some(format!(
+        "This phone's clock is {by} before the last tap. Set its date and time right: what was counted is kept, but \
+         nothing is counted until then."
+    ))
+}
+
+/// Returns what a photo is about, in words that follow "a photo of"; nothing
+/// where it is not in the book.
+pub fn subject(book: &Book, about: About) -> Option<String> {
+    let words = about_words(book, about);
+    let boat = book.job_about(about).map(|job| place(book, On::Job(job)).boat);
+    match (words, boat) {
+        (Some(words), Some(boat)) => Some(format!("{words} on {boat}")),
+        _ => (about == About::Day).then(|| "the day".to_owned()),
+    }
+}
+
 /// Returns a time of day, `08:05`.
 pub fn hour_minute(at: Moment) -> String {
     let (hour, minute) = at.time_of_day();
@@ -649,9 +672,55 @@ fn about_words(book: &Book, about: About) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::event::{Doing, Event};
+    use crate::exchange::line;
+    use crate::id::DeviceId;
+    use crate::log::Tip;
+    use crate::text::Label;
 
     fn day(text: &str) -> Day {
         Day::parse(text).unwrap()
+    }
+
+    fn told(events: &[(&str, Event)]) -> Book {
+        let mut tip = Tip::fresh(DeviceId::new([1; 8]));
+        let mut book = Book::default();
+        for (at, event) in events {
+            let (_, sealed) = line::seal(tip.record(Moment::parse(at).unwrap(), event.clone()));
+            tip.advance(&sealed);
+            book.apply(&sealed.record);
+        }
+        assert_eq!(book.faults, []);
+        book
+    }
+
+    #[test]
+    fn a_clock_that_was_set_back_is_told() {
+        let labour = Doing::At { activity: Activity::Labour, on: On::NoJob };
+        let book = told(&[("2026-05-05T11:00:30+01:00", Event::ClockSwitched { to: labour })]);
+        let behind = |now: &str| clock_is_behind(&book, Moment::parse(now).unwrap());
+        assert_eq!(behind("2026-05-05T11:00:00+01:00"), None);
+        assert_eq!(behind("2026-05-05T11:20:00+01:00"), None);
+        assert!(behind("2026-05-04T11:00:30+01:00").unwrap().starts_with("This phone's clock is 24:00 before"));
+        assert_eq!(clock_is_behind(&Book::default(), Moment::new(0, 0).unwrap()), None);
+    }
+
+    #[test]
+    fn says_what_a_photo_is_about() {
+        let id = |seq| EventId { device: DeviceId::new([1; 8]), seq };
+        let at = "2026-05-05T11:00:00+01:00";
+        let facts = BoatFacts { name: Label::new("Heron"), ..BoatFacts::default() };
+        let item = ItemFacts { what: Label::new("Bolt"), count: Count(4), ..ItemFacts::default() };
+        let job = JobId(id(2));
+        let book = told(&[
+            (at, Event::BoatAdded(facts)),
+            (at, Event::JobOpened { boat: BoatId(id(1)), engine: None, title: Label::new("No charge") }),
+            (at, Event::CameOff { job, item }),
+        ]);
+        assert_eq!(subject(&book, About::Day).as_deref(), Some("the day"));
+        assert_eq!(subject(&book, About::Job(job)).as_deref(), Some("No charge on Heron"));
+        assert_eq!(subject(&book, About::Item(ItemId(id(3)))).as_deref(), Some("Bolt on Heron"));
+        assert_eq!(subject(&book, About::Item(ItemId(id(9)))), None);
     }
 
     #[test]

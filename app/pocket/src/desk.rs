@@ -101,6 +101,7 @@ struct Inner {
     tip: Cell<Option<Tip>>,
     drafts: RefCell<BTreeMap<String, String>>,
     drafts_due: RefCell<BTreeMap<String, u32>>,
+    asked_to_persist: Cell<bool>,
     /// Another name for the demo's storage, so that it never mixes with real work.
     place: &'static str,
 }
@@ -240,6 +241,7 @@ impl Desk {
                 Ok(()) => {
                     self.take_in(inner, &sealed);
                     self.settle(vault);
+                    self.ask_to_persist(inner);
                     return Ok(tip.next());
                 }
                 Err(NotKept::Earlier(kept)) => self.take_in_late(inner, &kept),
@@ -247,6 +249,16 @@ impl Desk {
             }
         }
         Err("Something else was kept in the meantime: look, then do it again.".to_owned())
+    }
+
+    /// Asks the browser, once a page, to keep what is here when it tidies up.
+    fn ask_to_persist(self, inner: &Inner) {
+        if !inner.asked_to_persist.replace(true) {
+            // A browser that says no keeps its storage all the same until it runs short.
+            spawn_local(async {
+                let _ = page::ask_to_persist().await;
+            });
+        }
     }
 
     /// Takes kept records into the book, all in one repaint.

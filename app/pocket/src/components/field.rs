@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::desk::use_desk;
+use crate::platform::page;
 
 /// A text field with its name above it.
 #[component]
@@ -78,14 +79,31 @@ pub fn CountField(
     name: String,
     /// The count as typed.
     value: RwSignal<String>,
+    /// Under which key a half-typed count is kept.
+    #[prop(optional, into)]
+    draft: Option<String>,
 ) -> impl IntoView {
+    let desk = use_desk();
+    if let Some(kept) = draft.as_deref().and_then(|key| desk.draft(key)).filter(|kept| !kept.is_empty()) {
+        value.set(kept);
+    }
+    let draft = StoredValue::new(draft);
+    let typed = move |text: String| {
+        draft.with_value(|draft| {
+            if let Some(key) = draft.as_deref() {
+                desk.keep_draft(key, text.clone());
+            }
+        });
+        value.set(text);
+    };
     let step = move |by: i64| {
-        let now: i64 = value.get().trim().parse().unwrap_or(0);
-        value.set((now + by).clamp(1, 9_999).to_string());
+        let now: i64 = value.get_untracked().trim().parse().unwrap_or(0);
+        typed((now + by).clamp(1, 9_999).to_string());
     };
     let less = format!("{name}: one less");
     let more = format!("{name}: one more");
-    let id = format!("count-{}", name.replace(' ', "-"));
+    // Several counts may stand on one page, and a label names the first of an id.
+    let id = format!("count-{}", page::running_number());
     view! {
         <div>
             <label class="label" for=id.clone()>{name}</label>
@@ -97,7 +115,7 @@ pub fn CountField(
                     inputmode="numeric"
                     autocomplete="off"
                     prop:value=move || value.get()
-                    on:input=move |event| value.set(event_target_value(&event))
+                    on:input=move |event| typed(event_target_value(&event))
                 />
                 <button type="button" aria-label=more on:click=move |_| step(1)>"+"</button>
             </div>

@@ -1,7 +1,9 @@
 //! The foot of every screen: the places under the thumb, and what was said last.
 
 use leptos::prelude::*;
+use quaywright_core::view;
 
+use super::PhotoButton;
 use crate::desk::{Phase, use_desk};
 use crate::platform::shell;
 use crate::route::Route;
@@ -89,6 +91,26 @@ pub fn Standing() -> impl IntoView {
             }
         })
     };
+    let behind = desk.look(view::clock_is_behind);
+    let behind = move || {
+        behind.get().map(|words| view! { <div class="telling grave" role="alert"><p>{words}</p></div> })
+    };
+    // The camera may have taken the page's memory while it was open.
+    let wanted = move || {
+        let about = desk.expected.get()?;
+        let subject = desk.book.with(|book| view::subject(book, about))?;
+        Some(view! {
+            <div class="telling" role="status">
+                <p>{format!("A photo of {subject} was wanted when the app closed.")}</p>
+                <div class="row">
+                    <PhotoButton about full_name=format!("Photo of {subject}") />
+                    <button type="button" class="quiet" on:click=move |_| desk.forget_expected_photo()>
+                        "Not needed"
+                    </button>
+                </div>
+            </div>
+        })
+    };
     let notices = move || {
         let notices = desk.notices.get();
         (!notices.is_empty()).then(|| {
@@ -105,6 +127,8 @@ pub fn Standing() -> impl IntoView {
     view! {
         {watching}
         {update}
+        {behind}
+        {wanted}
         {notices}
     }
 }

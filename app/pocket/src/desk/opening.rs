@@ -33,6 +33,9 @@ const DEMO: &str = "quaywright-demo";
 /// The demo shop's days, which only the demo's own server has.
 const DEMO_FILE: &str = "demo/backup.jsonl";
 
+/// How many faults of a file are told one by one.
+const FAULTS_TOLD: usize = 12;
+
 /// Makes the desk and begins to open the workbook.
 pub fn open() -> Desk {
     let now = RwSignal::new(clock::now());
@@ -43,6 +46,7 @@ pub fn open() -> Desk {
         tip: Cell::new(None),
         drafts: RefCell::new(BTreeMap::new()),
         drafts_due: RefCell::new(BTreeMap::new()),
+        asked_to_persist: Cell::new(false),
         place: if page::query("demo").is_some() { DEMO } else { REAL },
     };
     let desk = Desk {
@@ -198,7 +202,16 @@ impl Desk {
             Ok(taken) => taken,
             Err(why) => return self.complain(sentence(&format!("nothing was taken in: {why}"))),
         };
+        for fault in taken.faults.iter().take(FAULTS_TOLD) {
+            self.notice(fault.to_string());
+        }
+        if taken.faults.len() > FAULTS_TOLD {
+            self.notice(format!("{} more entries of the file were not taken", taken.faults.len() - FAULTS_TOLD));
+        }
         let (records, photos) = (taken.records.len(), taken.blobs.len());
+        if records + photos == 0 {
+            return self.complain("Nothing was taken in: no entry of the file is whole. What was here is unchanged.");
+        }
         let batch = Batch {
             records: taken.records.into_iter().map(|(bytes, sealed)| Kept { id: sealed.record.id, bytes }).collect(),
             blobs: taken.blobs.into_iter().map(|(id, bytes)| Blob { id, bytes }).collect(),
@@ -214,9 +227,6 @@ impl Desk {
                 self.mention(format!("{records} records and {photos} photos are here now."));
             }
             Err(why) => self.complain(sentence(&why.to_string())),
-        }
-        for fault in taken.faults.iter().take(20) {
-            self.notice(fault.to_string());
         }
     }
 

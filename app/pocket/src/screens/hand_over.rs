@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_core::book::Technician;
 use quaywright_core::closing::{self, CarryOver, Missing};
 use quaywright_core::command::Command;
 use quaywright_core::event::Doing;
@@ -21,8 +22,8 @@ use crate::route::{JobPart, Route};
 #[component]
 pub fn HandOverScreen(day: Option<Day>) -> impl IntoView {
     let desk = use_desk();
-    let day = Signal::derive(move || day.unwrap_or_else(|| desk.minute.get().day()));
-    let today = Signal::derive(move || desk.minute.get().day());
+    let today = Memo::new(move |_| desk.minute.get().day());
+    let day: Signal<Day> = Memo::new(move |_| day.unwrap_or_else(|| today.get())).into();
     let title = Signal::derive(move || {
         if day.get() == today.get() { "Hand over today".to_owned() } else { view::day_words(day.get(), today.get()) }
     });
@@ -162,19 +163,23 @@ fn ForTheOffice(day: Signal<Day>) -> impl IntoView {
 #[component]
 fn ForTheOwner(day: Signal<Day>) -> impl IntoView {
     let desk = use_desk();
-    let jobs = desk.look(move |book, now| view::jobs_for_summary(book, day.get(), now));
+    // Only what is shown of them: their times grow each minute, and nothing here shall be drawn anew for that.
+    let jobs = desk.look(move |book, now| {
+        let jobs = view::jobs_for_summary(book, day.get(), now).into_iter();
+        jobs.map(|job| (job.id, format!("{} · {}", job.boat, job.title))).collect::<Vec<(JobId, String)>>()
+    });
     let chosen: RwSignal<Option<JobId>> = RwSignal::new(None);
     let job = Signal::derive(move || {
-        let first = jobs.with(|jobs| jobs.first().map(|job| job.id));
-        chosen.get().filter(|&id| jobs.with(|jobs| jobs.iter().any(|job| job.id == id))).or(first)
+        let first = jobs.with(|jobs| jobs.first().map(|job| job.0));
+        chosen.get().filter(|&id| jobs.with(|jobs| jobs.iter().any(|job| job.0 == id))).or(first)
     });
     let choose = move |event| {
         let value = event_target_value(&event);
-        chosen.set(jobs.with_untracked(|jobs| jobs.iter().find(|job| job.id.to_string() == value).map(|job| job.id)));
+        chosen.set(jobs.with_untracked(|jobs| jobs.iter().find(|job| job.0.to_string() == value).map(|job| job.0)));
     };
-    let option = move |row: view::JobRow| {
-        let selected = move || job.get() == Some(row.id);
-        view! { <option value=row.id.to_string() selected=selected>{format!("{} · {}", row.boat, row.title)}</option> }
+    let option = move |(id, words): (JobId, String)| {
+        let selected = move || job.get() == Some(id);
+        view! { <option value=id.to_string() selected=selected>{words}</option> }
     };
     move || {
         if jobs.with(Vec::is_empty) {
@@ -208,9 +213,15 @@ fn Document(paper: Signal<Paper>, name: &'static str, #[prop(optional)] big: boo
     let desk = use_desk();
     let made: RwSignal<Option<Made>, LocalStorage> = RwSignal::new_local(None);
     let making = RwSignal::new(None::<String>);
-    // A file that was made before the choice or the book changed is not offered any more.
+    // A file that was made before the choice or the book changed is not offered any more;
+    // that it left changes nothing in it.
+    let wanted = Memo::new(move |_| paper.get());
+    let entries = Memo::new(move |_| {
+        desk.book.with(|book| book.records().saturating_sub(book.handovers.all().len() as u64))
+    });
     Effect::new(move || {
-        paper.track();
+        wanted.track();
+        entries.track();
         made.set(None);
     });
     let make = move |_| {
@@ -295,9 +306,19 @@ fn OnlyHere() -> impl IntoView {
 #[component]
 fn ThisPhone() -> impl IntoView {
     let desk = use_desk();
-    let technician = desk.book.with_untracked(|book| book.technician.clone());
-    let name = RwSignal::new(technician.name.to_string());
-    let shop = RwSignal::new(technician.shop.to_string());
+    let technician = Memo::new(move |_| desk.book.with(|book| book.technician.clone()));
+    let (name, shop) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
+    // A backup may bring names in while this is shown; what is being typed stays.
+    Effect::new(move |before: Option<Technician>| {
+        let before = before.unwrap_or_default();
+        let known = technician.get();
+        for (field, old, new) in [(name, &before.name, &known.name), (shop, &before.shop, &known.shop)] {
+            if field.get_untracked() == old.as_str() {
+                field.set(new.to_string());
+            }
+        }
+        known
+    });
     let keep = Callback::new(move |_: String| {
         let (name, shop) = (Label::new(&name.get_untracked()), Label::new(&shop.get_untracked()));
         desk.tell(Command::NameTechnician { name, shop }, "Name kept");

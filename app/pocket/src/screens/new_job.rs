@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{Activity, BoatFacts, PayType};
-use quaywright_core::id::{BoatId, JobId};
+use quaywright_core::id::{BoatId, EventId, JobId};
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::view;
 
@@ -24,7 +24,8 @@ struct Fields {
     pay: RwSignal<PayType>,
 }
 
-const DRAFTS: [&str; 4] = ["new-job/boat", "new-job/owner", "new-job/title", "new-job/complaint"];
+const DRAFTS: [&str; 6] =
+    ["new-job/boat", "new-job/owner", "new-job/title", "new-job/complaint", "new-job/known-boat", "new-job/pay"];
 
 impl Fields {
     fn job(self, start: Option<Activity>) -> NewJob {
@@ -53,14 +54,17 @@ impl Fields {
 pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
     let desk = use_desk();
     let text = || RwSignal::new(String::new());
+    let chosen_before = || desk.draft(DRAFTS[4]).and_then(|id| EventId::parse(&id)).map(BoatId);
+    let pay_before = desk.draft(DRAFTS[5]).and_then(|words| PayType::ALL.into_iter().find(|pay| pay.words() == words));
     let fields = Fields {
-        boat: RwSignal::new(boat),
+        boat: RwSignal::new(boat.or_else(chosen_before)),
         boat_name: text(),
         owner: text(),
         title: text(),
         complaint: text(),
-        pay: RwSignal::new(PayType::CustomerPay),
+        pay: RwSignal::new(pay_before.unwrap_or(PayType::CustomerPay)),
     };
+    let keep_pay = Callback::new(move |pay: PayType| desk.keep_draft(DRAFTS[5], pay.words().to_owned()));
     let submit = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         open(desk, fields, Some(Activity::Labour));
@@ -71,7 +75,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
             <BoatChoices fields />
             <Field name="What is to be done" value=fields.title draft=DRAFTS[2] />
             <Field name="Complaint, in the customer's words" value=fields.complaint draft=DRAFTS[3] long=true />
-            <PayChoice pay=fields.pay />
+            <PayChoice pay=fields.pay on_chosen=keep_pay />
             <button type="submit" class="big">"Open it and start labour"</button>
             <button type="button" on:click=move |_| open(desk, fields, None)>"Open it, clock as it is"</button>
         </form>
@@ -101,6 +105,7 @@ fn BoatChoices(fields: Fields) -> impl IntoView {
     let boats = desk.look(|book, _| view::boats(book));
     let choose = move |event| {
         let chosen = event_target_value(&event);
+        desk.keep_draft(DRAFTS[4], chosen.clone());
         fields.boat.set(boats.with_untracked(|boats| boats.iter().find(|b| b.id.to_string() == chosen).map(|b| b.id)));
     };
     let option = move |boat: view::BoatRow| {

@@ -103,7 +103,12 @@ fn on_the_clock(desk: Desk, running: Running) -> impl IntoView {
 #[component]
 fn Switch(running: Memo<Option<Running>>) -> impl IntoView {
     let desk = use_desk();
-    let jobs = desk.look(view::open_jobs);
+    let no_job = desk.look(|book, now| view::open_jobs(book, now).is_empty());
+    // The running job's time grows each minute; the others stand still under the finger.
+    let others = desk.look(|book, now| {
+        let jobs = view::open_jobs(book, now).into_iter();
+        jobs.filter(|job| !job.running).collect::<Vec<JobRow>>()
+    });
     let here = move || {
         running.get().filter(|running| running.job.is_some()).map(|running| {
             let title = format!("On {}", running.place.boat);
@@ -114,10 +119,9 @@ fn Switch(running: Memo<Option<Running>>) -> impl IntoView {
         let current = running.get().map(|running| (running.activity, running.on));
         activities(desk, "On no job".to_owned(), &ON_NO_JOB, On::NoJob, current)
     };
-    let others =
-        move || jobs.get().into_iter().filter(|job| !job.running).map(|job| switch_to(desk, job)).collect_view();
+    let others = move || others.get().into_iter().map(|job| switch_to(desk, job)).collect_view();
     let none = move || {
-        jobs.with(Vec::is_empty)
+        no_job.get()
             .then(|| view! { <li class="none">"No open job yet. A new job takes a boat and a few words."</li> })
     };
     view! {

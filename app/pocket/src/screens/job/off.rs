@@ -84,7 +84,7 @@ fn CameOff(job: JobId) -> impl IntoView {
     let fields = Fields::of(&ItemFacts { count: Count(1), ..ItemFacts::default() });
     let key = |field: &str| format!("off/{job}/{field}");
     let recent = move |of: fn(&ItemFacts) -> &Label| desk.look(move |book, _| view::recent_labels(book, job, of));
-    let drafts = ["what", "side", "size", "stowed"].map(key);
+    let drafts = ["what", "side", "size", "stowed", "count"].map(key);
     let keep = {
         let drafts = drafts.clone();
         move |event: leptos::ev::SubmitEvent| {
@@ -92,11 +92,11 @@ fn CameOff(job: JobId) -> impl IntoView {
             take_off(desk, job, fields, drafts.clone());
         }
     };
-    let [what, side, size, stowed] = drafts;
+    let [what, side, size, stowed, count] = drafts;
     view! {
         <form class="group" on:submit=keep>
             <Field name="What came off" value=fields.what draft=what />
-            <CountField name="How many" value=fields.count />
+            <CountField name="How many" value=fields.count draft=count />
             <div>
                 <Field name="Size" value=fields.size draft=size />
                 <Offers offers=recent(|facts| &facts.size) name="Sizes used last" value=fields.size />
@@ -115,7 +115,7 @@ fn CameOff(job: JobId) -> impl IntoView {
 }
 
 /// Keeps the item; side and place stay in their fields for the next one.
-fn take_off(desk: Desk, job: JobId, fields: Fields, drafts: [String; 4]) {
+fn take_off(desk: Desk, job: JobId, fields: Fields, drafts: [String; 5]) {
     let Some(item) = fields.read() else { return no_count(desk) };
     let words = format!("{} × {} off", item.count, item.what);
     spawn_local(async move {

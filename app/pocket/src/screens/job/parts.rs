@@ -19,8 +19,8 @@ pub fn Parts(card: Memo<JobCard>) -> impl IntoView {
     let parts = Memo::new(move |_| card.with(|card| card.parts.clone()));
     let (what, number) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
     let count = RwSignal::new("1".to_owned());
-    let drafts = [format!("part/{job}/what"), format!("part/{job}/number")];
-    let [what_draft, number_draft] = drafts.clone();
+    let drafts = ["what", "number", "count"].map(|field| format!("part/{job}/{field}"));
+    let [what_draft, number_draft, count_draft] = drafts.clone();
     let add = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         let Ok(counted) = count.get_untracked().trim().parse() else {
@@ -50,7 +50,7 @@ pub fn Parts(card: Memo<JobCard>) -> impl IntoView {
         <form class="group" on:submit=add>
             <Field name="Part" value=what draft=what_draft />
             <Field name="Part number, as on the packet" value=number draft=number_draft />
-            <CountField name="How many used" value=count />
+            <CountField name="How many used" value=count draft=count_draft />
             <button type="submit">"Add the part"</button>
         </form>
     }
