@@ -3,10 +3,11 @@
 //! [`Faulty`] wraps a first place, a second copy or notes. Before each call it
 //! asks its [`Faults`], shared by all places of a test, whether this call shall
 //! fail and how: before or after the work was done, with an error or with
-//! silence for ever.
+//! silence for ever, or late.
 
 use std::cell::RefCell;
 use std::rc::Rc;
+use std::task::Poll;
 
 use super::{Batch, Blob, FileEnd, Found, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError};
 use crate::id::{BlobId, EventId};
@@ -65,6 +66,8 @@ type Plan = dyn Fn(Call, usize) -> Option<Fault>;
 #[derive(Clone, Default)]
 pub struct Faults {
     plan: Option<Rc<Plan>>,
+    /// Makes each call answer late, by a number of turns that this number draws.
+    late: Option<u64>,
     made: Rc<RefCell<Vec<Call>>>,
 }
 
@@ -72,12 +75,18 @@ impl Faults {
     /// Fails each call for which `plan`, given the call and how many calls were
     /// made before it, returns a fault.
     pub fn new(plan: impl Fn(Call, usize) -> Option<Fault> + 'static) -> Self {
-        Self { plan: Some(Rc::new(plan)), made: Rc::default() }
+        Self { plan: Some(Rc::new(plan)), ..Self::default() }
     }
 
     /// Fails the call after `before` others, of any kind.
     pub fn at(before: usize, fault: Fault) -> Self {
         Self::new(move |_, made| (made == before).then(|| fault.clone()))
+    }
+
+    /// Fails nothing, but lets each call begin and answer after a few turns of
+    /// others, so that what goes on side by side meets in many ways.
+    pub fn late(seed: u64) -> Self {
+        Self { late: Some(seed), ..Self::default() }
     }
 
     /// Fails every call of a kind.
@@ -90,11 +99,32 @@ impl Faults {
         self.made.borrow().clone()
     }
 
+    async fn dawdle(&self) {
+        let Some(seed) = self.late else { return };
+        // Any fixed mixing does; this is one round of a linear congruence.
+        let mixed = (seed + 1)
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(self.made.borrow().len() as u64 * 2_654_435_761);
+        for _ in 0..(mixed >> 20) % 4 {
+            one_turn().await;
+        }
+    }
+
     fn next(&self, call: Call) -> Option<Fault> {
         let mut made = self.made.borrow_mut();
         made.push(call);
         self.plan.as_ref()?(call, made.len() - 1)
     }
+}
+
+/// Lets others have one turn.
+pub async fn one_turn() {
+    let mut waited = false;
+    std::future::poll_fn(|context| {
+        context.waker().wake_by_ref();
+        if std::mem::replace(&mut waited, true) { Poll::Ready(()) } else { Poll::Pending }
+    })
+    .await;
 }
 
 /// A place whose calls fail as its [`Faults`] say.
@@ -111,7 +141,13 @@ impl<Place> Faulty<Place> {
     }
 
     async fn call<T>(&self, call: Call, work: impl Future<Output = Result<T, StoreError>>) -> Result<T, StoreError> {
-        let Some(fault) = self.faults.next(call) else { return work.await };
+        let fault = self.faults.next(call);
+        self.faults.dawdle().await;
+        let Some(fault) = fault else {
+            let answer = work.await;
+            self.faults.dawdle().await;
+            return answer;
+        };
         if fault.done {
             work.await?;
         }

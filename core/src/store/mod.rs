@@ -25,6 +25,7 @@ pub mod gather;
 pub mod memory;
 pub mod packs;
 pub mod patience;
+mod turn;
 pub mod vault;
 pub mod witness;
 

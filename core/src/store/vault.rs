@@ -19,10 +19,11 @@ mod start;
 #[cfg(test)]
 mod tests;
 
-use std::cell::{Cell, RefCell};
+use std::cell::RefCell;
 
 use super::frames::Tally;
 use super::gather::Shelf;
+use super::turn::Turns;
 use super::witness::Witness;
 use super::{Blob, Kept, Notes, Packs, SecondCopy, Store, StoreError, Timer};
 use crate::id::{BlobId, DeviceId, EventId, Hash};
@@ -177,6 +178,9 @@ pub enum BlobTrouble {
     /// No place has it undamaged.
     #[error("this photo is damaged: bring back a backup")]
     Damaged,
+    /// The storage does not answer.
+    #[error("this photo cannot be read now: close the app and open it again")]
+    Unread,
 }
 
 /// A first place, a second copy, notes, and a timer, joined by the rules.
@@ -189,7 +193,8 @@ pub struct Vault<First, Copy, Beside, Clock> {
     notes: Beside,
     timer: Clock,
     known: RefCell<Known>,
-    settling: Cell<bool>,
+    /// Who may write the second copy: a start, or what settles.
+    turns: Turns,
 }
 
 /// What the vault knows of its places.
@@ -229,7 +234,7 @@ enum CopyKnown {
 impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<First, Copy, Beside, Clock> {
     /// Returns a vault over these places; nothing is touched before [`Vault::open`].
     pub fn new(first: First, copy: Copy, notes: Beside, timer: Clock) -> Self {
-        Self { first, copy, notes, timer, known: RefCell::default(), settling: Cell::new(false) }
+        Self { first, copy, notes, timer, known: RefCell::default(), turns: Turns::default() }
     }
 
     /// Tells whether the device may write no more, because numbers of it are lost.

@@ -1,6 +1,5 @@
 //! What follows a kept action, and reading photos.
 
-use std::cell::Cell;
 use std::collections::BTreeSet;
 
 use super::super::frames::{self, TAIL};
@@ -16,11 +15,11 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     /// Brings the witness, the second copy, the photos and the start-up cache
     /// up to date with what is kept; call it after a start and after each action.
     ///
-    /// A call while another one is at work returns at once: that one does it.
-    /// What fails is told, and done by a later call.
+    /// A call while another one is at work, or a start, returns at once: what is
+    /// due stays due. What fails is told, and done by a later call.
     pub async fn settle(&self) -> Vec<Notice> {
         let mut notices = Vec::new();
-        let Some(_turn) = Turn::take(&self.settling) else { return notices };
+        let Some(_turn) = self.turns.take() else { return notices };
         while self.is_ready() && self.is_anything_due() && !notices.iter().any(is_unfinished) {
             self.settle_witness(&mut notices).await;
             self.settle_copy(&mut notices).await;
@@ -45,12 +44,12 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     pub async fn blob(&self, id: BlobId) -> Result<Vec<u8>, BlobTrouble> {
         let is_right = |bytes: &[u8]| BlobId::of(bytes) == id;
         let first = within(&self.timer, BEHIND, self.first.blob(id)).await;
-        let is_damaged = first != Ok(None);
-        if let Ok(Some(bytes)) = first
-            && is_right(&bytes)
-        {
-            return Ok(bytes);
-        }
+        let trouble = match first {
+            Ok(Some(bytes)) if is_right(&bytes) => return Ok(bytes),
+            Ok(None) => BlobTrouble::Missing,
+            Err(error) if error.is_passing() => BlobTrouble::Unread,
+            _ => BlobTrouble::Damaged,
+        };
         match within(&self.timer, BEHIND, self.copy.blob(id)).await {
             Ok(Some(bytes)) if is_right(&bytes) => {
                 let blobs = vec![Blob { id, bytes: bytes.clone() }];
@@ -60,8 +59,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
                 Ok(bytes)
             }
             Ok(Some(_)) => Err(BlobTrouble::Damaged),
-            _ if is_damaged => Err(BlobTrouble::Damaged),
-            _ => Err(BlobTrouble::Missing),
+            _ => Err(trouble),
         }
     }
 
@@ -120,10 +118,11 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         for (record, hash) in &records {
             frames::write(&mut bytes, record, *hash, &mut tally);
         }
-        if !bytes.is_empty() {
-            within(&self.timer, BEHIND, self.copy.write(length, &bytes)).await?;
-            self.known.borrow_mut().copy = CopyKnown::Level { length: length + bytes.len() as u64, tally };
+        if bytes.is_empty() {
+            return Ok(());
         }
+        within(&self.timer, BEHIND, self.copy.write(length, &bytes)).await?;
+        self.known.borrow_mut().copy = CopyKnown::Level { length: length + bytes.len() as u64, tally };
         Ok(())
     }
 
@@ -221,19 +220,4 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
 /// Tells whether a notice says that a later call has to try again.
 pub(super) fn is_unfinished(notice: &Notice) -> bool {
     matches!(notice, Notice::CopyBehind(_) | Notice::NoWitness(_))
-}
-
-/// The turn of the one call that is at work; over when it is dropped.
-struct Turn<'a>(&'a Cell<bool>);
-
-impl<'a> Turn<'a> {
-    fn take(taken: &'a Cell<bool>) -> Option<Self> {
-        (!taken.replace(true)).then_some(Self(taken))
-    }
-}
-
-impl Drop for Turn<'_> {
-    fn drop(&mut self) {
-        self.0.set(false);
-    }
 }

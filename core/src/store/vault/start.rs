@@ -45,6 +45,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     /// # Errors
     /// When the first place as a whole cannot be read in bounded time.
     pub async fn open(&self) -> Result<Opened, StoreError> {
+        let _turn = self.turns.wait().await;
         let mut found = again(&self.first, &self.timer, START, || self.first.found()).await?;
         if self.is_ready() {
             // How the place was found has been dealt with by the first opening.

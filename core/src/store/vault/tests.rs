@@ -511,6 +511,71 @@ fn a_photo_is_healed_from_the_second_copy_or_its_damage_is_told() {
 }
 
 #[test]
+fn a_photo_that_a_silent_storage_holds_is_not_called_damaged() {
+    let device = Device::default();
+    let id = device.keep_photo(&mut Writer::new(1), b"a photo");
+    let silent = Fault { done: false, says: None };
+    let vault = device.failing(&Faults::every(Call::Blob, silent.clone()), NoWait);
+    assert_eq!(pollster::block_on(vault.blob(id)), Ok(b"a photo".to_vec()), "the second copy answers");
+    device.copy.files(|files| files.blobs.clear());
+    assert_eq!(pollster::block_on(vault.blob(id)), Err(BlobTrouble::Unread));
+}
+
+#[test]
+fn settling_may_go_on_beside_everything_else() {
+    for seed in 0..60 {
+        let mut writer = Writer::new(1);
+        let own = writer.records(3);
+        let device = Device::with(&own);
+        let (first, second, third) = (writer.record("first"), writer.record("second"), writer.record("third"));
+        let other = Writer::new(2).records(200);
+        let vault = device.failing(&Faults::late(seed), Never);
+        pollster::block_on(async {
+            vault.open().await.unwrap();
+            let work = async {
+                vault.append(&only(&first)).await.unwrap();
+                let batch = Batch { records: vec![second.clone()], blobs: vec![photo(b"a photo")] };
+                vault.append(&batch).await.unwrap();
+                vault.restore(&records_only(&other)).await.unwrap();
+                vault.append(&only(&third)).await.unwrap();
+            };
+            let works = std::cell::Cell::new(true);
+            let work = async {
+                work.await;
+                works.set(false);
+            };
+            let settling = async {
+                while works.get() {
+                    let audits = seed % 2 == 0;
+                    let notices = if audits { vault.audit().await } else { vault.settle().await };
+                    assert_eq!(notices, [], "seed {seed}");
+                    crate::store::faulty::one_turn().await;
+                }
+            };
+            side_by_side(work, settling).await;
+            assert_eq!(vault.settle().await, [], "seed {seed}");
+            assert!(vault.has_second_copy());
+        });
+        let in_copy = crate::store::frames::scan(&device.copy.files(|files| files.frames.clone()));
+        assert_eq!((in_copy.records.len(), in_copy.damaged.len()), (206, 0), "seed {seed}");
+        let all = [own, vec![first, second, third], other].concat();
+        assert_eq!(device.opened(), ready(&all), "seed {seed}");
+    }
+}
+
+/// Runs two futures side by side until both have ended.
+async fn side_by_side(one: impl Future<Output = ()>, other: impl Future<Output = ()>) {
+    let (mut one, mut other) = (pin!(one), pin!(other));
+    let (mut one_ended, mut other_ended) = (false, false);
+    std::future::poll_fn(|context| {
+        one_ended = one_ended || one.as_mut().poll(context).is_ready();
+        other_ended = other_ended || other.as_mut().poll(context).is_ready();
+        if one_ended && other_ended { Poll::Ready(()) } else { Poll::Pending }
+    })
+    .await;
+}
+
+#[test]
 fn photos_reach_the_second_copy_later_too() {
     let mut writer = Writer::new(1);
     let device = Device::default();
