@@ -80,14 +80,18 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         Ok(opened)
     }
 
-    /// Looks without writing anything: for a page that is not the writer.
+    /// Looks without writing anything: for a page that is not the writer, and for
+    /// documents. A vault that is open stays as it is.
     ///
     /// # Errors
     /// When the first place as a whole cannot be read in bounded time.
     pub async fn look(&self) -> Result<Vec<Kept>, StoreError> {
         let mut load = self.load(&Witness::default()).await?;
         let records = std::mem::take(&mut load.shelf.records);
-        *self.known.borrow_mut() = Known { shelf: load.shelf, ..Known::default() };
+        let mut known = self.known.borrow_mut();
+        if known.state.is_none() {
+            *known = Known { shelf: load.shelf, ..Known::default() };
+        }
         Ok(records)
     }
 

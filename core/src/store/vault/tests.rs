@@ -669,6 +669,30 @@ fn a_page_that_only_looks_follows_the_writer() {
 }
 
 #[test]
+fn a_look_for_a_document_leaves_the_vault_open() {
+    let mut writer = Writer::new(1);
+    let records = writer.records(3);
+    let device = Device::with(&records);
+    let vault = device.vault();
+    pollster::block_on(async {
+        vault.open().await.unwrap();
+        assert_eq!(vault.look().await.as_ref(), Ok(&records));
+        vault.append(&records_only(&writer.records(1))).await.unwrap();
+        assert_eq!(vault.settle().await, []);
+        assert!(vault.has_second_copy());
+    });
+    // Also while it is read-only, where saving what is left comes before bringing back a backup.
+    device.first.contents(|contents| contents.records.clear());
+    device.copy.files(|files| files.frames.clear());
+    let vault = device.vault();
+    pollster::block_on(async {
+        assert_eq!(vault.open().await.unwrap().state, State::ReadOnly(vec![Trouble::AllGone]));
+        assert_eq!(vault.look().await, Ok(Vec::new()));
+        assert!(vault.restore(&records_only(&records)).await.is_ok());
+    });
+}
+
+#[test]
 fn another_writer_is_noticed_and_nothing_is_written_over() {
     let mut writer = Writer::new(1);
     let device = Device::with(&writer.records(3));
