@@ -45,6 +45,8 @@ pub enum Missing {
         /// Local time since when.
         since: String,
     },
+    /// Nobody is named, so the office cannot tell whose day it is.
+    Nameless,
     /// The phone's clock was set back between two taps.
     ClockSetBack {
         /// The later tap.
@@ -115,7 +117,7 @@ impl Missing {
             | Self::NoLineNamed { job, .. }
             | Self::StillOff { job, .. }
             | Self::StepsOpen { job, .. } => Some(*job),
-            Self::ClockRunning { .. } | Self::ClockSetBack { .. } | Self::TimeOnNoJob { .. } => None,
+            Self::ClockRunning { .. } | Self::Nameless | Self::ClockSetBack { .. } | Self::TimeOnNoJob { .. } => None,
         }
     }
 }
@@ -126,6 +128,7 @@ impl fmt::Display for Missing {
             Self::ClockRunning { activity, at, since } => {
                 write!(f, "The clock still runs: {} on {at}, since {since}.", activity.words())
             }
+            Self::Nameless => f.write_str("Your name is not written: the office cannot tell whose day this is."),
             Self::ClockSetBack { said, by, .. } => {
                 let (said, by) = (hour_minute(*said), by.clock_face());
                 write!(f, "At {said} the phone's clock was {by} behind the tap before it. Check the times around it.")
@@ -251,6 +254,7 @@ fn missing(book: &Book, day: Day, now: Moment) -> Vec<Missing> {
     let spans = book.ledger.spans_of(day, now);
     let mut missing = Vec::new();
     missing.extend(clock_running(book, day));
+    missing.extend((book.technician.name.is_empty() && !spans.is_empty()).then_some(Missing::Nameless));
     missing.extend(set_backs(book, day));
     for job in jobs_of_day(book, day, now).into_iter().filter_map(|job| book.jobs.job(job)) {
         let unnamed = no_line_named(book, job, &spans);
@@ -279,7 +283,7 @@ fn set_backs(book: &Book, day: Day) -> impl Iterator<Item = Missing> {
 
 fn stories(book: &Book, job: &Job, day: Day, spans: &[Span], unnamed: bool) -> Vec<Missing> {
     let finished_today = job.finished.is_some_and(|at| at.day() == day);
-    let only_line = job.lines.len() == 1;
+    let only_line = book.jobs.lines_of(job.id).count() == 1;
     let mut missing = Vec::new();
     for (number, line) in (1..).zip(book.jobs.lines_of(job.id)) {
         let worked_on = spans.iter().any(|span| line_of(book, span.on).is_some_and(|of| of.id == line.id));
@@ -297,8 +301,9 @@ fn blanks(line: &JobLine) -> Vec<StoryPart> {
 }
 
 fn no_line_named(book: &Book, job: &Job, spans: &[Span]) -> Option<Missing> {
-    let lines = job.lines.len();
-    let unnamed = spans.iter().filter(|span| span.on == On::Job(job.id) && !span.activity.is_pause());
+    let lines = book.jobs.lines_of(job.id).count();
+    let on_job = spans.iter().filter(|span| book.job_of(span.on) == Some(job.id) && !span.activity.is_pause());
+    let unnamed = on_job.filter(|span| line_of(book, span.on).is_none());
     let length: Length = unnamed.map(Span::length).sum();
     (lines > 1 && length > Length::ZERO).then(|| Missing::NoLineNamed {
         job: job.id,
@@ -315,7 +320,8 @@ fn still_off(book: &Book, job: &Job) -> Option<Missing> {
 }
 
 fn steps_open(book: &Book, job: &Job) -> Option<Missing> {
-    let steps = next_steps(book, job.id);
+    let open = book.steps.steps_of(job.id).filter(|step| step.done.is_none());
+    let steps: Vec<String> = open.map(|step| step.text.to_string()).collect();
     (job.finished.is_some() && !steps.is_empty()).then(|| Missing::StepsOpen {
         job: job.id,
         at: named(book, job),
@@ -351,10 +357,15 @@ pub fn carry_over(book: &Book, day: Day, now: Moment) -> Vec<CarryOver> {
         .collect();
     open.sort_by_key(|&(lately, job)| std::cmp::Reverse((lately, job.opened, job.id)));
     let notes = last_notes(book);
-    open.into_iter().map(|(_, job)| carried(book, job, notes.get(&job.id))).collect()
+    let mut steps: BTreeMap<JobId, Vec<String>> = BTreeMap::new();
+    for step in book.steps.steps().filter(|step| step.done.is_none()) {
+        steps.entry(step.job).or_default().push(step.text.to_string());
+    }
+    let carried = |job: &Job| carried(book, job, steps.remove(&job.id).unwrap_or_default(), notes.get(&job.id));
+    open.into_iter().map(|(_, job)| job).map(carried).collect()
 }
 
-fn carried(book: &Book, job: &Job, note: Option<&&Prose>) -> CarryOver {
+fn carried(book: &Book, job: &Job, next_steps: Vec<String>, note: Option<&&Prose>) -> CarryOver {
     let boat = book.fleet.boat(job.boat).map(|boat| &boat.facts);
     CarryOver {
         job: job.id,
@@ -362,7 +373,7 @@ fn carried(book: &Book, job: &Job, note: Option<&&Prose>) -> CarryOver {
         berth: boat.map(|boat| boat.berth.to_string()).unwrap_or_default(),
         title: job.title.to_string(),
         off: book.teardown.still_off(job.id).map(OffItem::of).collect(),
-        next_steps: next_steps(book, job.id),
+        next_steps,
         last_note: note.map(|text| text.to_string()),
     }
 }
@@ -379,10 +390,6 @@ fn last_notes(book: &Book) -> BTreeMap<JobId, &Prose> {
         }
     }
     last.into_iter().map(|(job, (_, text))| (job, text)).collect()
-}
-
-fn next_steps(book: &Book, job: JobId) -> Vec<String> {
-    book.steps.steps_of(job).filter(|step| step.done.is_none()).map(|step| step.text.to_string()).collect()
 }
 
 /// Returns the jobs that `day` touched: those with time first, in the order of
@@ -440,16 +447,17 @@ pub(crate) fn known_job(book: &Book, on: On) -> Option<JobId> {
     book.job_of(on).filter(|&job| book.jobs.job(job).is_some())
 }
 
-/// Returns the line that time is on: the line named, or the only one of the job named.
+/// Returns the line that time is on: the line named, or the only one of the job
+/// named. Time on a line that was withdrawn is on its job.
 pub(crate) fn line_of(book: &Book, on: On) -> Option<&JobLine> {
-    match on {
-        On::NoJob => None,
-        On::Line(line) => book.jobs.line(line),
-        On::Job(job) => {
-            let mut lines = book.jobs.lines_of(job);
-            lines.next().filter(|_| lines.next().is_none())
+    if let On::Line(line) = on {
+        let named = book.jobs.line(line).filter(|line| !line.withdrawn);
+        if named.is_some() {
+            return named;
         }
     }
+    let mut lines = book.jobs.lines_of(book.job_of(on)?);
+    lines.next().filter(|_| lines.next().is_none())
 }
 
 fn named(book: &Book, job: &Job) -> String {
