@@ -80,6 +80,7 @@ impl Command {
                 | Command::TakeOff { .. }
                 | Command::PutBack { .. }
                 | Command::AddStep { .. }
+                | Command::AddLine { .. }
                 | Command::WriteNote { .. }
                 | Command::TakePhoto { .. }
                 | Command::UsePart { .. }
@@ -129,6 +130,9 @@ pub enum Refusal {
     /// No tap is left to take back.
     #[error("there is no tap to take back")]
     NothingToUndo,
+    /// It was taken back already, or it is nothing that can be taken back.
+    #[error("that was taken back already, or cannot be: put it right where it stands")]
+    NotToBeTakenBack,
     /// A pause is nobody's job.
     #[error("a meal or rest period belongs to no job: choose it without one")]
     PauseOnJob,
@@ -259,7 +263,8 @@ pub fn decide(book: &Book, command: Command, next: EventId) -> Result<Vec<Event>
             counted(part.count)?;
             Event::PartUsed { job, part: PartFacts { what: named(part.what, "what the part is")?, ..part } }
         }
-        Command::Withdraw { event } => Event::Withdrawn { event },
+        Command::Withdraw { event } if book.can_withdraw(event) => Event::Withdrawn { event },
+        Command::Withdraw { .. } => return Err(Refusal::NotToBeTakenBack),
         Command::HandOver { what, way, file } => Event::HandedOver { what, way, file },
     };
     Ok(vec![event])
@@ -446,6 +451,48 @@ mod tests {
         assert!(bench.book.ledger.running().is_some());
         bench.ask(Command::Withdraw { event: redo }).unwrap();
         assert_eq!(bench.book.ledger.running(), None);
+    }
+
+    #[test]
+    fn nothing_is_taken_back_twice() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let note = bench.ask(Command::WriteNote { about: About::Job(job), text: Prose::new("Belt is worn") }).unwrap();
+        let back = bench.ask(Command::Withdraw { event: note }).unwrap();
+        assert_eq!(bench.ask(Command::Withdraw { event: note }), Err(Refusal::NotToBeTakenBack));
+        let again = bench.ask(Command::Withdraw { event: back }).unwrap();
+        assert_eq!(bench.ask(Command::Withdraw { event: back }), Err(Refusal::NotToBeTakenBack));
+        assert_eq!(bench.book.evidence.notes().count(), 1);
+        bench.ask(Command::Withdraw { event: again }).unwrap();
+        assert_eq!(bench.book.evidence.notes().count(), 0);
+        assert_eq!(bench.ask(Command::Withdraw { event: job.0 }), Err(Refusal::NotToBeTakenBack));
+    }
+
+    #[test]
+    fn a_line_added_by_mistake_goes_and_its_time_stays_on_the_job() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let add = Command::AddLine { job, pay: PayType::Warranty, complaint: Prose::default() };
+        let line = LineId(bench.ask(add).unwrap());
+        let on = On::Line(line);
+        bench.ask(Command::SwitchClock { to: Doing::At { activity: Activity::Labour, on } }).unwrap();
+        bench.ask(Command::Withdraw { event: line.0 }).unwrap();
+        assert_eq!(bench.book.jobs.lines_of(job).count(), 1);
+        assert_eq!(bench.book.job_of(on), Some(job));
+    }
+
+    #[test]
+    fn a_job_without_an_engine_is_on_the_boats_only_one() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let engine_of = |bench: &Bench| bench.book.engine_of(bench.book.jobs.job(job).unwrap()).map(|engine| engine.id);
+        assert_eq!(engine_of(&bench), None);
+        let boat = bench.book.jobs.job(job).unwrap().boat;
+        let add = Command::AddEngine { boat, facts: EngineFacts::default(), hours: None };
+        let first = EngineId(bench.ask(add.clone()).unwrap());
+        assert_eq!(engine_of(&bench), Some(first));
+        bench.ask(add).unwrap();
+        assert_eq!(engine_of(&bench), None);
     }
 
     #[test]

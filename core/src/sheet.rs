@@ -303,7 +303,7 @@ fn boat(book: &Book, job: &Job) -> BoatFacts {
 }
 
 fn engine(book: &Book, job: &Job) -> Option<EngineSheet> {
-    let engine = book.fleet.engine(job.engine?)?;
+    let engine = book.engine_of(job)?;
     Some(EngineSheet { facts: engine.facts.clone(), hours: engine.last_hours() })
 }
 

@@ -339,7 +339,7 @@ pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
         boat: boat.id,
         boat_name: boat.facts.name.to_string(),
         whereabouts: whereabouts(&boat.facts),
-        engine: job.engine.and_then(|engine| engine_card(book, engine)).map(|engine| engine.line),
+        engine: book.engine_of(job).and_then(|engine| engine_card(book, engine.id)).map(|engine| engine.line),
         title: job.title.to_string(),
         finished: job.finished.is_some(),
         running: book.ledger.running().filter(|span| book.job_of(span.on) == Some(id)).map(|span| span.activity),

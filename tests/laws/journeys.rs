@@ -479,6 +479,7 @@ fn what_a_day_still_needs_is_said_in_words() {
         told,
         [
             "The clock still runs: labour on Teal, Impeller, since 09:47.",
+            "Your name is not written: the office cannot tell whose day this is.",
             "Heron, No charge: no correction yet.",
             "Heron, No charge: finished, but 4 things are still off (Belt, Bolt).",
             "Heron, No charge: finished, but 1 step is not done (Run for ten minutes).",
@@ -489,7 +490,7 @@ fn what_a_day_still_needs_is_said_in_words() {
             "0:27 is on no job: travel 0:20, waiting 0:07.",
         ]
     );
-    assert_eq!(closing.missing[4].job(), Some(pump));
+    assert_eq!(closing.missing[5].job(), Some(pump));
     assert!(phone.book.jobs.line(first).is_some());
     // The finished job is not carried over, whatever is off on it.
     let [carried] = &closing.carry_over[..] else { panic!("one job is open") };

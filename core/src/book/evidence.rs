@@ -92,6 +92,11 @@ impl Evidence {
         Ok(())
     }
 
+    pub(super) fn marked(&self, id: EventId) -> Option<bool> {
+        let note = self.notes.get(&NoteId(id)).map(|note| note.withdrawn);
+        note.or_else(|| self.photos.get(&PhotoId(id)).map(|photo| photo.withdrawn))
+    }
+
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
         if let Some(note) = self.notes.get_mut(&NoteId(id)) {
             note.withdrawn = withdrawn;

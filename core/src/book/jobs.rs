@@ -48,6 +48,8 @@ pub struct JobLine {
     pub cause: Prose,
     /// What was done.
     pub correction: Prose,
+    /// Whether it was withdrawn; what was done for it stays on the job.
+    pub withdrawn: bool,
 }
 
 impl JobLine {
@@ -77,10 +79,10 @@ impl Jobs {
         self.lines.get(&id)
     }
 
-    /// Returns a job's lines.
+    /// Returns a job's lines, without those that were withdrawn.
     pub fn lines_of(&self, job: JobId) -> impl Iterator<Item = &JobLine> {
         let ids = self.jobs.get(&job).map(|job| job.lines.as_slice()).unwrap_or_default();
-        ids.iter().filter_map(|id| self.lines.get(id))
+        ids.iter().filter_map(|id| self.lines.get(id)).filter(|line| !line.withdrawn)
     }
 
     pub(super) fn open(
@@ -111,8 +113,18 @@ impl Jobs {
         let id = LineId(id);
         self.jobs.get_mut(&job).ok_or(job.0)?.lines.push(id);
         let (cause, correction) = (Prose::default(), Prose::default());
-        self.lines.insert(id, JobLine { id, job, pay, complaint: complaint.clone(), cause, correction });
+        self.lines.insert(id, JobLine { id, job, pay, complaint: complaint.clone(), cause, correction, withdrawn: false });
         Ok(())
+    }
+
+    pub(super) fn marked(&self, id: EventId) -> Option<bool> {
+        self.lines.get(&LineId(id)).map(|line| line.withdrawn)
+    }
+
+    pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
+        let Some(line) = self.lines.get_mut(&LineId(id)) else { return false };
+        line.withdrawn = withdrawn;
+        true
     }
 
     pub(super) fn set_pay(&mut self, id: LineId, pay: PayType) -> Result<(), EventId> {

@@ -153,6 +153,10 @@ impl Ledger {
         Ok(())
     }
 
+    pub(super) fn marked(&self, id: EventId) -> Option<bool> {
+        self.taps.iter().rev().find(|tap| tap.id == id).map(|tap| tap.withdrawn)
+    }
+
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
         let Some(index) = self.taps.iter().rposition(|tap| tap.id == id) else { return false };
         self.taps[index].withdrawn = withdrawn;

@@ -119,6 +119,47 @@ impl Book {
         }
     }
 
+    /// Returns the engine that a job is on: the one named, or the boat's only one.
+    pub fn engine_of(&self, job: &jobs::Job) -> Option<&fleet::Engine> {
+        if let Some(named) = job.engine {
+            return self.fleet.engine(named);
+        }
+        let mut engines = self.fleet.engines_of(job.boat);
+        let only = engines.next()?;
+        engines.next().is_none().then_some(only)
+    }
+
+    /// Tells whether an event counts now and can be withdrawn, or is a
+    /// withdrawal that stands.
+    pub fn can_withdraw(&self, event: EventId) -> bool {
+        let (target, counts) = self.behind(event);
+        let marked = self.mark_of(target);
+        // A withdrawal can be withdrawn while its target is withdrawn, and the other way round.
+        marked == Some(!counts)
+    }
+
+    /// Returns what a chain of withdrawals is about, and whether it counts once
+    /// the last of them is withdrawn no more.
+    fn behind(&self, event: EventId) -> (EventId, bool) {
+        let (mut target, mut counts) = (event, true);
+        while let Some(&earlier) = self.withdrawals.get(&target) {
+            target = earlier;
+            counts = !counts;
+        }
+        (target, counts)
+    }
+
+    /// Returns whether a withdrawable event is withdrawn; `None` for any other.
+    fn mark_of(&self, event: EventId) -> Option<bool> {
+        self.ledger
+            .marked(event)
+            .or_else(|| self.teardown.marked(event))
+            .or_else(|| self.steps.marked(event))
+            .or_else(|| self.evidence.marked(event))
+            .or_else(|| self.parts.marked(event))
+            .or_else(|| self.jobs.marked(event))
+    }
+
     /// Returns the job that a note or a photo belongs to.
     pub fn job_about(&self, about: About) -> Option<JobId> {
         match about {
@@ -198,17 +239,13 @@ impl Book {
 
     /// Withdraws an event, or lets it count again when `event` is itself a withdrawal.
     fn withdraw(&mut self, by: EventId, event: EventId) -> Result<(), EventId> {
-        let mut target = event;
-        let mut withdrawn = true;
-        while let Some(&earlier) = self.withdrawals.get(&target) {
-            target = earlier;
-            withdrawn = !withdrawn;
-        }
+        let (target, withdrawn) = self.behind(event);
         let marked = self.ledger.mark(target, withdrawn)
             || self.teardown.mark(target, withdrawn)
             || self.steps.mark(target, withdrawn)
             || self.evidence.mark(target, withdrawn)
-            || self.parts.mark(target, withdrawn);
+            || self.parts.mark(target, withdrawn)
+            || self.jobs.mark(target, withdrawn);
         if !marked {
             return Err(event);
         }

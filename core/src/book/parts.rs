@@ -44,6 +44,10 @@ impl Parts {
         Ok(())
     }
 
+    pub(super) fn marked(&self, id: EventId) -> Option<bool> {
+        self.parts.get(&PartId(id)).map(|part| part.withdrawn)
+    }
+
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
         let Some(part) = self.parts.get_mut(&PartId(id)) else { return false };
         part.withdrawn = withdrawn;

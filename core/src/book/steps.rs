@@ -54,6 +54,10 @@ impl Steps {
         Ok(())
     }
 
+    pub(super) fn marked(&self, id: EventId) -> Option<bool> {
+        self.steps.get(&StepId(id)).map(|step| step.withdrawn)
+    }
+
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
         let Some(step) = self.steps.get_mut(&StepId(id)) else { return false };
         step.withdrawn = withdrawn;

@@ -99,6 +99,14 @@ impl Teardown {
         Ok(())
     }
 
+    pub(super) fn marked(&self, id: EventId) -> Option<bool> {
+        if let Some(item) = self.items.get(&ItemId(id)) {
+            return Some(item.withdrawn);
+        }
+        let item = self.items.get(self.returns.get(&id)?)?;
+        item.returns.iter().find(|r| r.id == id).map(|r| r.withdrawn)
+    }
+
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
         if let Some(item) = self.items.get_mut(&ItemId(id)) {
             item.withdrawn = withdrawn;
