@@ -5,6 +5,7 @@
 //! table and to `target/bench/latest.json`, so that two runs can be compared.
 
 mod bytes;
+pub mod fold;
 
 use crate::dist::{self, Kind};
 use crate::tools::{For, Tools};
@@ -42,7 +43,9 @@ pub fn bench() -> Result<(), Trouble> {
     let tools = Tools::ready(For::Testing)?;
     say::heading("building what is measured");
     let dist = dist::build(&tools, Kind::Release)?;
-    let figures = bytes::figures(&dist)?;
+    let mut figures = bytes::figures(&dist)?;
+    say::heading("folding long logs (a release build of the core comes first)");
+    figures.extend(fold::figures()?);
     say::heading("figures");
     say::line(table(&figures));
     keep(&figures)

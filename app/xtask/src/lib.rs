@@ -3,15 +3,16 @@
 //!
 //! The rule: a machine that has only git, rustup and Node.js with npm gets
 //! everything else from here, and every check that counts is a step of
-//! `cargo xtask test`. This crate stays quick to compile: the standard library
-//! and three small crates.
+//! `cargo xtask test`. This crate stays quick to compile: the standard library,
+//! the core, and a few small crates.
 //!
 //! Reading order: [`tools`] and [`dist`] make the build, [`stamp`] finishes it,
 //! [`server`] serves it, [`serve`], [`watch`], [`checks`] and [`bench`] are the
-//! words a person types.
+//! words a person types; [`demo`] makes the workbook that is served with `--demo`.
 
 pub mod bench;
 pub mod checks;
+pub mod demo;
 pub mod dist;
 pub mod page;
 pub mod run;

@@ -1,0 +1,313 @@
+//! The form in which the demo's days are written down, and how they are told to
+//! a phone.
+//!
+//! An entry is a time of day and what was done; it speaks of jobs, items and
+//! steps by their words, as a person would. So the week reads like a diary, and
+//! nobody counts event numbers.
+
+use std::collections::BTreeMap;
+
+use quaywright_core::command::{BoatChoice, Command, NewJob};
+use quaywright_core::event::{
+    About, Activity, BoatFacts, Doing, EngineFacts, ItemFacts, On, PartFacts, PayType, PhotoFacts, StoryPart,
+};
+use quaywright_core::id::{BoatId, EngineId, ItemId, JobId, LineId, StepId};
+use quaywright_core::moment::{Day, Moment};
+use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
+use quaywright_core::text::{Label, Prose};
+
+use super::phone::{Flaw, Phone};
+use super::photos::{self, Scene};
+
+/// A text of the diary.
+type Words = &'static str;
+
+/// The boats of the shop's round.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Boat {
+    SlowTuesday,
+    MarshLantern,
+    ArdentNovice,
+    BriskErrand,
+    TwoBanks,
+    Sluice,
+}
+
+/// The jobs of the week.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Job {
+    Battery,
+    Gland,
+    Alternator,
+    Propeller,
+    Exchanger,
+    Impeller,
+}
+
+/// What the clock runs for.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum For {
+    /// No job.
+    NoJob,
+    /// A job as a whole.
+    All(Job),
+    /// One line of a job, counted from 1.
+    Line(Job, usize),
+}
+
+/// What a note or a photo is about.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Of {
+    /// The day.
+    Today,
+    /// A job.
+    Work(Job),
+    /// Something that came off.
+    Thing(Job, Words),
+    /// A step of a checklist.
+    Step(Job, Words),
+}
+
+/// What was done.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Entry {
+    /// The technician and the shop are named.
+    Named(Words, Words),
+    /// A boat is entered: name, owner, berth, HIN.
+    Entered(Boat, [Words; 4]),
+    /// An engine is entered: place, model, serial number, year, kilowatts, hours.
+    Engine(Boat, [Words; 3], u16, Words, Words),
+    /// An hour meter is read; the engine is counted from 1.
+    Hours(Boat, usize, Words),
+    /// A job is opened on an engine counted from 1: pay type, title, complaint.
+    Opened(Job, Boat, usize, PayType, Words, Words),
+    /// A job gets a further line.
+    Further(Job, PayType, Words),
+    /// A part of the story of a line, counted from 1, is told.
+    Told(Job, usize, StoryPart, Words),
+    /// A job is finished.
+    Finished(Job),
+    /// The clock is switched.
+    Clock(Activity, For),
+    /// The clock is switched off.
+    ClockOff,
+    /// The last tap of the clock is taken back.
+    Undone,
+    /// Something came off: what, side, count, size, where it lies.
+    Off(Job, Words, Words, u32, Words, Words),
+    /// The count of something that came off is put right.
+    Recounted(Job, Words, u32),
+    /// What came off last was entered twice: it counts once.
+    TwiceEntered(Job, Words),
+    /// So many are back on.
+    Back(Job, Words, u32),
+    /// A checklist gets its steps.
+    Checklist(Job, &'static [Words]),
+    /// A step is done.
+    Done(Job, Words),
+    /// A note is written.
+    Note(Of, Words),
+    /// A photo is taken, with its caption.
+    Photo(Of, Scene, Words),
+    /// A part is used: what, number, count.
+    Part(Job, Words, Words, u32),
+}
+
+/// A day: how many days before today, and its entries with their times.
+pub(super) type DayStory = (i64, &'static [(Words, Entry)]);
+
+/// Tells days to a phone.
+pub(super) struct Teller {
+    phone: Phone,
+    today: Day,
+    offset_min: i16,
+    boats: BTreeMap<Boat, BoatId>,
+    jobs: BTreeMap<Job, JobId>,
+}
+
+impl Teller {
+    /// Returns somebody who tells days up to `today` to this phone.
+    pub(super) fn new(phone: Phone, today: Day, offset_min: i16) -> Self {
+        Self { phone, today, offset_min, boats: BTreeMap::new(), jobs: BTreeMap::new() }
+    }
+
+    /// Tells these days and gives the phone back.
+    pub(super) fn tell(mut self, days: &[DayStory]) -> Result<Phone, Flaw> {
+        for &(before, entries) in days {
+            for (time, entry) in entries {
+                self.phone.wait(self.moment(before, time)?);
+                if self.phone.is_over() {
+                    return Ok(self.phone);
+                }
+                self.enter(*entry)?;
+            }
+        }
+        Ok(self.phone)
+    }
+
+    fn moment(&self, before: i64, time: &str) -> Result<Moment, Flaw> {
+        let untimed = || Flaw::Untimed(time.to_owned());
+        let day = self.today.plus(-before).ok_or_else(untimed)?;
+        at(day, time, self.offset_min).ok_or_else(untimed)
+    }
+
+    fn enter(&mut self, entry: Entry) -> Result<(), Flaw> {
+        let command = match entry {
+            Entry::Entered(boat, facts) => return self.enter_boat(boat, facts),
+            Entry::Opened(job, boat, engine, pay, title, complaint) => {
+                return self.open(job, boat, engine, pay, title, complaint);
+            }
+            Entry::Checklist(job, steps) => return self.list(job, steps),
+            Entry::Photo(of, scene, caption) => return self.photo(of, scene, caption),
+            Entry::Named(name, shop) => Command::NameTechnician { name: Label::new(name), shop: Label::new(shop) },
+            Entry::Engine(boat, words, year, power, hours) => self.engine(boat, words, year, power, hours)?,
+            Entry::Hours(boat, nth, hours) => {
+                let hours = EngineHours::parse(hours).ok_or_else(|| self.unmade(hours))?;
+                Command::ReadHours { engine: self.engine_of(boat, nth)?, hours }
+            }
+            Entry::Further(job, pay, complaint) => {
+                Command::AddLine { job: self.job(job)?, pay, complaint: Prose::new(complaint) }
+            }
+            Entry::Told(job, line, part, text) => {
+                Command::TellStory { line: self.line(job, line)?, part, text: Prose::new(text) }
+            }
+            Entry::Finished(job) => Command::FinishJob { job: self.job(job)? },
+            Entry::Clock(activity, what) => Command::SwitchClock { to: Doing::At { activity, on: self.on(what)? } },
+            Entry::ClockOff => Command::SwitchClock { to: Doing::Off },
+            Entry::Undone => Command::UndoTap,
+            Entry::Off(job, what, side, count, size, stowed) => {
+                let [what, side, size, stowed] = [what, side, size, stowed].map(Label::new);
+                let item = ItemFacts { what, side, count: Count(count), size, stowed };
+                Command::TakeOff { job: self.job(job)?, item }
+            }
+            Entry::Recounted(job, what, count) => {
+                let item = self.item(job, what)?;
+                let known = self.phone.book().teardown.item(item).map(|item| item.facts.clone());
+                Command::AmendItem { item, facts: ItemFacts { count: Count(count), ..known.unwrap_or_default() } }
+            }
+            Entry::TwiceEntered(job, what) => Command::Withdraw { event: self.item(job, what)?.0 },
+            Entry::Back(job, what, count) => Command::PutBack { item: self.item(job, what)?, count: Count(count) },
+            Entry::Done(job, step) => Command::TickStep { step: self.step(job, step)?, done: true },
+            Entry::Note(of, text) => Command::WriteNote { about: self.about(of)?, text: Prose::new(text) },
+            Entry::Part(job, what, number, count) => {
+                let part = PartFacts { what: Label::new(what), number: Label::new(number), count: Count(count) };
+                Command::UsePart { job: self.job(job)?, part }
+            }
+        };
+        self.phone.say(command).map(drop)
+    }
+
+    fn enter_boat(&mut self, boat: Boat, facts: [Words; 4]) -> Result<(), Flaw> {
+        let [name, owner, berth, hin] = facts.map(Label::new);
+        let id = self.phone.say(Command::AddBoat(BoatFacts { name, owner, berth, hin }))?;
+        self.boats.insert(boat, BoatId(id));
+        Ok(())
+    }
+
+    fn engine(&self, boat: Boat, words: [Words; 3], year: u16, power: Words, hours: Words) -> Result<Command, Flaw> {
+        let [place, model, serial] = words.map(Label::new);
+        let power = Power::parse(power, PowerUnit::Kilowatt);
+        let facts = EngineFacts { place, model, serial, year: Some(year), power };
+        Ok(Command::AddEngine { boat: self.boat(boat)?, facts, hours: EngineHours::parse(hours) })
+    }
+
+    fn open(
+        &mut self,
+        job: Job,
+        boat: Boat,
+        engine: usize,
+        pay: PayType,
+        title: Words,
+        complaint: Words,
+    ) -> Result<(), Flaw> {
+        let new = NewJob {
+            boat: BoatChoice::Known(self.boat(boat)?),
+            engine: Some(self.engine_of(boat, engine)?),
+            title: Label::new(title),
+            pay,
+            complaint: Prose::new(complaint),
+            start: None,
+        };
+        let id = self.phone.say(Command::OpenJob(new))?;
+        self.jobs.insert(job, JobId(id));
+        Ok(())
+    }
+
+    fn list(&mut self, job: Job, steps: &[Words]) -> Result<(), Flaw> {
+        let job = self.job(job)?;
+        steps.iter().try_for_each(|step| self.phone.say(Command::AddStep { job, text: Label::new(step) }).map(drop))
+    }
+
+    fn photo(&mut self, of: Of, scene: Scene, caption: Words) -> Result<(), Flaw> {
+        let about = self.about(of)?;
+        let jpeg = scene.jpeg().ok_or(Flaw::Undrawn)?;
+        let bytes = u32::try_from(jpeg.len()).map_err(|_| Flaw::Undrawn)?;
+        let photo = PhotoFacts {
+            blob: self.phone.keep(jpeg),
+            bytes,
+            width: photos::WIDTH,
+            height: photos::HEIGHT,
+            caption: Label::new(caption),
+            taken: Some(self.phone.now()),
+            position: None,
+        };
+        self.phone.say(Command::TakePhoto { about, photo }).map(drop)
+    }
+
+    fn on(&self, what: For) -> Result<On, Flaw> {
+        match what {
+            For::NoJob => Ok(On::NoJob),
+            For::All(job) => self.job(job).map(On::Job),
+            For::Line(job, nth) => self.line(job, nth).map(On::Line),
+        }
+    }
+
+    fn about(&self, of: Of) -> Result<About, Flaw> {
+        match of {
+            Of::Today => Ok(About::Day),
+            Of::Work(job) => self.job(job).map(About::Job),
+            Of::Thing(job, what) => self.item(job, what).map(About::Item),
+            Of::Step(job, step) => self.step(job, step).map(About::Step),
+        }
+    }
+
+    fn boat(&self, boat: Boat) -> Result<BoatId, Flaw> {
+        self.boats.get(&boat).copied().ok_or_else(|| self.unmade(&format!("{boat:?}")))
+    }
+
+    fn engine_of(&self, boat: Boat, nth: usize) -> Result<EngineId, Flaw> {
+        let engine = self.phone.book().fleet.engines_of(self.boat(boat)?).nth(nth.wrapping_sub(1));
+        engine.map(|engine| engine.id).ok_or_else(|| self.unmade(&format!("engine {nth} of {boat:?}")))
+    }
+
+    fn job(&self, job: Job) -> Result<JobId, Flaw> {
+        self.jobs.get(&job).copied().ok_or_else(|| self.unmade(&format!("{job:?}")))
+    }
+
+    fn line(&self, job: Job, nth: usize) -> Result<LineId, Flaw> {
+        let line = self.phone.book().jobs.lines_of(self.job(job)?).nth(nth.wrapping_sub(1));
+        line.map(|line| line.id).ok_or_else(|| self.unmade(&format!("line {nth} of {job:?}")))
+    }
+
+    /// Returns what came off under these words; of two, the later.
+    fn item(&self, job: Job, what: Words) -> Result<ItemId, Flaw> {
+        let mut items = self.phone.book().teardown.items_of(self.job(job)?).rev();
+        items.find(|item| item.facts.what.as_str() == what).map(|item| item.id).ok_or_else(|| self.unmade(what))
+    }
+
+    fn step(&self, job: Job, text: Words) -> Result<StepId, Flaw> {
+        let mut steps = self.phone.book().steps.steps_of(self.job(job)?);
+        steps.find(|step| step.text.as_str() == text).map(|step| step.id).ok_or_else(|| self.unmade(text))
+    }
+
+    fn unmade(&self, what: &str) -> Flaw {
+        Flaw::Unmade { at: self.phone.now(), what: what.to_owned() }
+    }
+}
+
+/// Returns a time of day, `07:45`, on a day at an offset of minutes east of UTC.
+pub(super) fn at(day: Day, time: &str, offset_min: i16) -> Option<Moment> {
+    let sign = if offset_min < 0 { '-' } else { '+' };
+    let (hours, minutes) = (offset_min.unsigned_abs() / 60, offset_min.unsigned_abs() % 60);
+    Moment::parse(&format!("{day}T{time}:00{sign}{hours:02}:{minutes:02}")).ok()
+}
