@@ -100,7 +100,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
     let pay = PayType::ALL[which % PayType::ALL.len()];
     let item =
         ItemFacts { what: label.clone(), count: Count(amount), side: Label::new("port"), ..ItemFacts::default() };
-    Some(match what % 23 {
+    Some(match what % 25 {
         0 | 1 => Command::OpenJob(NewJob {
             boat: BoatChoice::New(BoatFacts { name: label.clone(), ..BoatFacts::default() }),
             engine: None,
@@ -127,6 +127,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
         },
         18 if amount > 2 => Command::FinishJob { job: nth_job()? },
         18 => Command::ReopenJob { job: nth_job()? },
+        22 | 23 => Command::Withdraw { event: nth(phone.log.by_name().map(|sealed| sealed.record.id), which)? },
         _ => Command::TellStory { line: nth_line()?, part: StoryPart::ALL[which % 3], text: prose },
     })
 }
