@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use crate::book::Book;
 use crate::book::evidence::{Note, Photo};
 use crate::book::handover::HandOver;
-use crate::book::jobs::Job;
+use crate::book::jobs::{Job, JobLine};
 use crate::book::ledger::{Span, by_day};
 use crate::book::teardown::Item;
 use crate::closing::jobs_of_day;
@@ -34,6 +34,19 @@ pub struct Running {
     pub from: Moment,
     /// The local time at which it began, `08:05`.
     pub since: String,
+    /// The job's lines to choose from, when it has more than one.
+    pub lines: Vec<LineChoice>,
+}
+
+/// One of several lines of the running job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LineChoice {
+    /// The line.
+    pub id: LineId,
+    /// Its number, who pays, and how the complaint begins.
+    pub words: String,
+    /// Whether the clock runs on it.
+    pub chosen: bool,
 }
 
 /// Where work is done, in words.
@@ -265,14 +278,28 @@ const RECENT_DAYS: i64 = 14;
 /// Returns what the clock says, or nothing while it is off.
 pub fn running(book: &Book) -> Option<Running> {
     let span = book.ledger.running()?;
+    let job = book.job_of(span.on);
     Some(Running {
         activity: span.activity,
         on: span.on,
-        job: book.job_of(span.on),
+        job,
+        lines: job.map(|job| line_choices(book, job, span.on)).unwrap_or_default(),
         place: place(book, span.on),
         from: span.from,
         since: hour_minute(span.from),
     })
+}
+
+fn line_choices(book: &Book, job: JobId, on: On) -> Vec<LineChoice> {
+    let choice = |(number, line): (usize, &JobLine)| {
+        let begins: String = line.complaint.as_str().chars().take_while(|&c| c != '\n').take(40).collect();
+        let pay = line.pay.words();
+        let words =
+            if begins.is_empty() { format!("{number} · {pay}") } else { format!("{number} · {pay} · {begins}") };
+        LineChoice { id: line.id, words, chosen: on == On::Line(line.id) }
+    };
+    let choices: Vec<LineChoice> = (1..).zip(book.jobs.lines_of(job)).map(choice).collect();
+    if choices.len() > 1 { choices } else { Vec::new() }
 }
 
 /// Returns what the page's title says: the boat, or the activity, that runs.
@@ -390,9 +417,14 @@ pub fn boat_card(book: &Book, id: BoatId, now: Moment) -> Option<BoatCard> {
     Some(BoatCard {
         id,
         facts: boat.facts.clone(),
-        engines: book.fleet.engines_of(id).filter_map(|engine| engine_card(book, engine.id)).collect(),
+        engines: engines(book, id),
         jobs: jobs.map(|job| job_row(book, job, &today)).collect(),
     })
+}
+
+/// Returns a boat's engines.
+pub fn engines(book: &Book, boat: BoatId) -> Vec<EngineCard> {
+    book.fleet.engines_of(boat).filter_map(|engine| engine_card(book, engine.id)).collect()
 }
 
 /// Returns one engine.
@@ -588,9 +620,7 @@ fn job_row(book: &Book, job: &Job, today: &BTreeMap<JobId, Length>) -> JobRow {
 
 fn line_card(book: &Book, id: LineId) -> LineCard {
     let line = book.jobs.line(id);
-    let story = |text: fn(&crate::book::jobs::JobLine) -> &crate::text::Prose| {
-        line.map(|line| text(line).to_string()).unwrap_or_default()
-    };
+    let story = |text: fn(&JobLine) -> &crate::text::Prose| line.map(|line| text(line).to_string()).unwrap_or_default();
     LineCard {
         id,
         pay: line.map_or(PayType::CustomerPay, |line| line.pay),

@@ -32,12 +32,16 @@ use quaywright_core::store::{Batch, Blob, Kept};
 pub use documents::{Made, Paper};
 pub use opening::open;
 
+use crate::platform::share::Ready;
 use crate::platform::vault::{Drafts, PhoneVault};
 use crate::platform::{clock, lock, page, timer};
 use crate::route::Route;
 
 /// How long a request may take before the screen says that it is under way.
 const NOTICED: Length = Length::from_ms(350);
+/// How long a way back is offered, and how long other words stay.
+const UNDO_STAYS: Length = Length::from_ms(30_000);
+const WORDS_STAY: Length = Length::from_ms(8_000);
 /// How long typing rests before a draft is kept.
 const TYPING_RESTS: Length = Length::from_ms(350);
 
@@ -62,6 +66,8 @@ pub struct Desk {
     pub notices: RwSignal<Vec<String>>,
     /// What a photo is awaited for, since the camera was opened.
     pub expected: RwSignal<Option<About>>,
+    /// A photo that could not be kept and must leave the phone another way.
+    pub unkept: RwSignal<Option<Ready>, LocalStorage>,
     /// Whether a new version waits to take over.
     pub update: RwSignal<bool>,
     inner: StoredValue<Rc<Inner>, LocalStorage>,
@@ -150,7 +156,7 @@ impl Desk {
         self.busy.set(false);
         match outcome {
             Ok(id) => {
-                self.said.set(Some(Said { text: words, undo: undoable.then_some(id), grave: false }));
+                self.say(Said { text: words, undo: undoable.then_some(id), grave: false });
                 Some(id)
             }
             Err(reason) => {
@@ -162,12 +168,28 @@ impl Desk {
 
     /// Says something that went wrong, in words.
     pub fn complain(self, text: impl Into<String>) {
-        self.said.set(Some(Said { text: text.into(), undo: None, grave: true }));
+        self.say(Said { text: text.into(), undo: None, grave: true });
     }
 
     /// Says something.
     pub fn mention(self, text: impl Into<String>) {
-        self.said.set(Some(Said { text: text.into(), undo: None, grave: false }));
+        self.say(Said { text: text.into(), undo: None, grave: false });
+    }
+
+    /// Shows what was said; what is no trouble goes by itself after a while.
+    fn say(self, said: Said) {
+        self.said.set(Some(said.clone()));
+        let stays = match (said.grave, said.undo) {
+            (true, _) => return,
+            (false, Some(_)) => UNDO_STAYS,
+            (false, None) => WORDS_STAY,
+        };
+        spawn_local(async move {
+            timer::wait(stays).await;
+            if self.said.with_untracked(|now| now.as_ref() == Some(&said)) {
+                self.said.set(None);
+            }
+        });
     }
 
     /// Takes back what was said last.
@@ -244,7 +266,14 @@ impl Desk {
                     self.ask_to_persist(inner);
                     return Ok(tip.next());
                 }
-                Err(NotKept::Earlier(kept)) => self.take_in_late(inner, &kept),
+                Err(NotKept::Earlier(kept)) => {
+                    let late = self.take_in_late(inner, &kept);
+                    // It was this very action, asked for again because it had been in doubt.
+                    if let Some(first) = late.first().filter(|_| say_the_same(&late, &sealed)) {
+                        self.settle(vault);
+                        return Ok(first.record.id);
+                    }
+                }
                 Err(error) => return Err(sentence(&error.to_string())),
             }
         }
@@ -273,9 +302,10 @@ impl Desk {
     }
 
     /// Takes in what was kept after all although it had not been confirmed.
-    fn take_in_late(self, inner: &Inner, kept: &[Kept]) {
+    fn take_in_late(self, inner: &Inner, kept: &[Kept]) -> Vec<Sealed> {
         let sealed: Vec<Sealed> = kept.iter().filter_map(|one| line::read(&one.bytes).ok()).collect();
         self.take_in(inner, &sealed);
+        sealed
     }
 
     /// Lets the second copy and the notes follow; nobody waits for it.
@@ -310,6 +340,11 @@ impl Desk {
         });
         done
     }
+}
+
+/// Tells whether two runs of records say the same, perhaps at different moments.
+fn say_the_same(some: &[Sealed], others: &[Sealed]) -> bool {
+    some.iter().map(|one| &one.record.event).eq(others.iter().map(|one| &one.record.event))
 }
 
 /// Writes events as records that join `tip`.

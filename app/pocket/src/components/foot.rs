@@ -92,9 +92,8 @@ pub fn Standing() -> impl IntoView {
         })
     };
     let behind = desk.look(view::clock_is_behind);
-    let behind = move || {
-        behind.get().map(|words| view! { <div class="telling grave" role="alert"><p>{words}</p></div> })
-    };
+    let behind =
+        move || behind.get().map(|words| view! { <div class="telling grave" role="alert"><p>{words}</p></div> });
     // The camera may have taken the page's memory while it was open.
     let wanted = move || {
         let about = desk.expected.get()?;
@@ -107,6 +106,23 @@ pub fn Standing() -> impl IntoView {
                     <button type="button" class="quiet" on:click=move |_| desk.forget_expected_photo()>
                         "Not needed"
                     </button>
+                </div>
+            </div>
+        })
+    };
+    let unkept = move || {
+        let photo = desk.unkept.get()?;
+        let share = photo.can_be_shared().then(|| {
+            let photo = photo.clone();
+            view! { <button type="button" on:click=move |_| desk.share_unkept(photo.clone())>"Share it now"</button> }
+        });
+        Some(view! {
+            <div class="telling grave" role="alert">
+                <p>{format!("{} is not kept, and leaves with this page. Text is still kept.", photo.name())}</p>
+                <div class="row">
+                    {share}
+                    <button type="button" on:click=move |_| desk.save_unkept(photo.clone())>"Save it as a file"</button>
+                    <button type="button" class="quiet" on:click=move |_| desk.unkept.set(None)>"Let it go"</button>
                 </div>
             </div>
         })
@@ -129,6 +145,7 @@ pub fn Standing() -> impl IntoView {
         {update}
         {behind}
         {wanted}
+        {unkept}
         {notices}
     }
 }

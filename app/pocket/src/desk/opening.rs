@@ -15,6 +15,7 @@ use quaywright_core::book::Book;
 use quaywright_core::exchange::{intake, line};
 use quaywright_core::id::DeviceId;
 use quaywright_core::log::Log;
+use quaywright_core::moment::Length;
 use quaywright_core::store::vault::{Opened, State};
 use quaywright_core::store::{Batch, Blob, Kept};
 
@@ -22,7 +23,7 @@ use super::{Desk, Inner, Phase, sentence};
 use crate::platform::lock::{self, Turn};
 use crate::platform::photo::{self, File};
 use crate::platform::vault::{self, Drafts, PhoneVault};
-use crate::platform::{clock, page, shell};
+use crate::platform::{clock, page, shell, timer};
 use crate::route::Route;
 
 /// The draft under which the device's identity is kept.
@@ -33,6 +34,8 @@ const DEMO: &str = "quaywright-demo";
 /// The demo shop's days, which only the demo's own server has.
 const DEMO_FILE: &str = "demo/backup.jsonl";
 
+/// How long after a start the two copies are left alone before they are compared.
+const FIRST_HURRY: Length = Length::from_ms(10_000);
 /// How many faults of a file are told one by one.
 const FAULTS_TOLD: usize = 12;
 
@@ -59,6 +62,7 @@ pub fn open() -> Desk {
         phase: RwSignal::new(Phase::Opening),
         notices: RwSignal::new(Vec::new()),
         expected: RwSignal::new(None),
+        unkept: RwSignal::new_local(None),
         update: RwSignal::new(false),
         inner: StoredValue::new_local(Rc::new(inner)),
     };
@@ -85,7 +89,9 @@ impl Desk {
         let inner = self.inner.get_value();
         match Drafts::open(inner.place).all().await {
             Ok(drafts) => inner.drafts.borrow_mut().extend(drafts),
-            Err(error) => page::log(&format!("drafts could not be read: {error}")),
+            // With them the device would lose its identity; and a storage that does not
+            // even say this much gives no records either.
+            Err(error) => return self.phase.set(Phase::Failed(sentence(&error.to_string()))),
         }
         match vault.open().await {
             Ok(opened) => self.adopt(opened).await,
@@ -100,7 +106,18 @@ impl Desk {
         self.remember_expected_photo();
         self.follow_shortcut();
         self.settle(vault.clone());
+        self.audit_later(vault.clone());
         self.warn_if_dropped_after_a_week();
+    }
+
+    /// Compares both copies byte for byte, once the first hurry is over.
+    fn audit_later(self, vault: Rc<PhoneVault>) {
+        spawn_local(async move {
+            timer::wait(FIRST_HURRY).await;
+            for notice in vault.audit().await {
+                self.notice(notice.to_string());
+            }
+        });
     }
 
     async fn open_for_showing(self, vault: &Rc<PhoneVault>) {

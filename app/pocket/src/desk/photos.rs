@@ -13,8 +13,9 @@ use quaywright_core::store::Blob;
 use quaywright_core::text::Label;
 
 use super::Desk;
-use crate::platform::photo::{self, File, FileInput};
+use crate::platform::photo::{self, File, FileInput, Small};
 use crate::platform::prefs;
+use crate::platform::share::{Growing, Ready};
 
 /// The draft that tells what a photo is awaited for.
 const EXPECTED: &str = "expected-photo";
@@ -38,30 +39,34 @@ impl Desk {
         self.expected.set(self.draft(EXPECTED).and_then(|text| read(&text)));
     }
 
-    /// Takes in the pictures that were picked, one after another.
+    /// Takes in the pictures that were picked, one after another; a file that is no
+    /// picture does not keep the others out.
     pub fn add_photos(self, about: About, input: &FileInput) {
         let files = photo::picked(input);
         spawn_local(async move {
+            let mut not_opened = Vec::new();
             for (before, file) in files.iter().enumerate() {
                 if files.len() > 1 {
                     self.mention(format!("Photo {} of {} …", before + 1, files.len()));
                 }
-                if !self.add_photo(about, file).await {
-                    return;
+                match photo::make_small(file).await {
+                    Ok(small) => {
+                        // What cannot be kept was told; the next one could not be kept either.
+                        if !self.add_photo(about, file, small).await {
+                            return;
+                        }
+                    }
+                    Err(why) => not_opened.push(why),
                 }
+            }
+            if !not_opened.is_empty() {
+                self.complain(not_opened.join(" "));
             }
             self.forget_expected_photo();
         });
     }
 
-    async fn add_photo(self, about: About, file: &File) -> bool {
-        let small = match photo::make_small(file).await {
-            Ok(small) => small,
-            Err(why) => {
-                self.complain(why);
-                return false;
-            }
-        };
+    async fn add_photo(self, about: About, file: &File, small: Small) -> bool {
         let head = if prefs::keeps_position() { photo::read_head(file, exif::WITHIN).await.ok() } else { None };
         let position = head.as_deref().and_then(exif::position);
         let id = BlobId::of(&small.bytes);
@@ -75,8 +80,45 @@ impl Desk {
             position,
         };
         let blob = Blob { id, bytes: small.bytes };
+        let unkept = blob.bytes.clone();
         let asked = self.ask_with(Command::TakePhoto { about, photo: facts }, vec![blob], "Photo kept".to_owned());
-        asked.await.is_some()
+        let kept = asked.await.is_some();
+        if !kept {
+            self.hold_unkept(&unkept, &file.name());
+        }
+        kept
+    }
+
+    /// Holds a photo that could not be kept, so that it can still leave the phone.
+    fn hold_unkept(self, jpeg: &[u8], name: &str) {
+        let growing = Growing::default();
+        growing.push(jpeg);
+        let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+        self.unkept.set(growing.finish(&format!("{stem}.jpg"), "image/jpeg").ok());
+    }
+
+    /// Opens the share sheet for the photo that could not be kept.
+    pub fn share_unkept(self, photo: Ready) {
+        spawn_local(async move {
+            match photo.share().await {
+                Ok(true) => self.let_unkept_go("The photo is shared, not kept here."),
+                Ok(false) => {}
+                Err(why) => self.complain(why),
+            }
+        });
+    }
+
+    /// Saves the photo that could not be kept as a download.
+    pub fn save_unkept(self, photo: Ready) {
+        match photo.download() {
+            Ok(()) => self.let_unkept_go("The photo is saved as a file, not kept in the workbook."),
+            Err(why) => self.complain(why),
+        }
+    }
+
+    fn let_unkept_go(self, words: &str) {
+        self.unkept.set(None);
+        self.mention(words);
     }
 }
 

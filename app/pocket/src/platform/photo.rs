@@ -6,14 +6,23 @@
 
 use futures::channel::oneshot;
 use js_sys::{ArrayBuffer, Object, Reflect, Uint8Array};
+use quaywright_core::moment::Length;
+use quaywright_core::store::StoreError;
+use quaywright_core::store::patience::within;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
+
+use super::timer::PageTimer;
+
 pub use web_sys::{File, HtmlInputElement as FileInput};
 use web_sys::{HtmlImageElement, MessageEvent, Url, Worker};
 
 /// The long side of what is kept, in pixels.
 pub const LONG_SIDE: u32 = 1_600;
+
+/// How long making one picture small may take.
+const LONGEST: Length = Length::from_ms(60_000);
 
 /// A small upright JPEG.
 pub struct Small {
@@ -63,7 +72,7 @@ pub async fn read_head(file: &File, bytes: i32) -> Result<Vec<u8>, String> {
 pub async fn make_small(file: &File) -> Result<Small, String> {
     let cannot = || {
         format!(
-            "{} cannot be opened as a picture here, so nothing was added. It is still where you picked it from; \
+            "{} cannot be opened as a picture here, so it was not added. It is still where you picked it from; \
              a JPEG or a screenshot of it will do.",
             file.name()
         )
@@ -115,13 +124,17 @@ async fn size_of(file: &File) -> Option<(u32, u32)> {
 async fn scaled(file: &File, width: u32, height: u32) -> Option<Small> {
     let worker = Worker::new("photo-worker.js").ok()?;
     let (told, asked) = oneshot::channel::<JsValue>();
-    let told = std::cell::RefCell::new(Some(told));
-    let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
+    let told = std::rc::Rc::new(std::cell::RefCell::new(Some(told)));
+    let tell = move |answer: JsValue| {
         if let Some(told) = told.borrow_mut().take() {
-            let _ = told.send(event.data());
+            let _ = told.send(answer);
         }
-    });
+    };
+    let fail = tell.clone();
+    let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| tell(event.data()));
+    let on_error = Closure::<dyn Fn()>::new(move || fail(JsValue::NULL));
     worker.set_onmessage(Some(on_message.as_ref().unchecked_ref()));
+    worker.set_onerror(Some(on_error.as_ref().unchecked_ref()));
     let request = Object::new();
     let set = |name: &str, value: &JsValue| Reflect::set(&request, &JsValue::from_str(name), value).is_ok();
     let complete = set("id", &JsValue::from(1))
@@ -131,10 +144,12 @@ async fn scaled(file: &File, width: u32, height: u32) -> Option<Small> {
     if !complete || worker.post_message(&request).is_err() {
         return None;
     }
-    let answer = asked.await.ok();
+    // A picture that takes the worker's memory may take it away without a word.
+    let answer = within(&PageTimer, LONGEST, async { asked.await.map_err(|_| StoreError::Aborted) }).await;
     worker.set_onmessage(None);
+    worker.set_onerror(None);
     worker.terminate();
-    let bytes = Reflect::get(&answer?, &JsValue::from_str("bytes")).ok()?.dyn_into::<ArrayBuffer>().ok()?;
+    let bytes = Reflect::get(&answer.ok()?, &JsValue::from_str("bytes")).ok()?.dyn_into::<ArrayBuffer>().ok()?;
     Some(Small {
         bytes: Uint8Array::new(&bytes).to_vec(),
         width: u16::try_from(width).ok()?,

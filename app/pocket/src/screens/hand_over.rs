@@ -216,9 +216,8 @@ fn Document(paper: Signal<Paper>, name: &'static str, #[prop(optional)] big: boo
     // A file that was made before the choice or the book changed is not offered any more;
     // that it left changes nothing in it.
     let wanted = Memo::new(move |_| paper.get());
-    let entries = Memo::new(move |_| {
-        desk.book.with(|book| book.records().saturating_sub(book.handovers.all().len() as u64))
-    });
+    let entries =
+        Memo::new(move |_| desk.book.with(|book| book.records().saturating_sub(book.handovers.all().len() as u64)));
     Effect::new(move || {
         wanted.track();
         entries.track();

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{Activity, BoatFacts, PayType};
-use quaywright_core::id::{BoatId, EventId, JobId};
+use quaywright_core::id::{BoatId, EngineId, EventId, JobId};
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::view;
 
@@ -17,6 +17,7 @@ use crate::route::{JobPart, Route};
 #[derive(Clone, Copy)]
 struct Fields {
     boat: RwSignal<Option<BoatId>>,
+    engine: RwSignal<Option<EngineId>>,
     boat_name: RwSignal<String>,
     owner: RwSignal<String>,
     title: RwSignal<String>,
@@ -40,7 +41,7 @@ impl Fields {
         };
         NewJob {
             boat,
-            engine: None,
+            engine: self.engine.get_untracked(),
             title: text(self.title),
             pay: self.pay.get_untracked(),
             complaint: Prose::new(&self.complaint.get_untracked()),
@@ -58,6 +59,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
     let pay_before = desk.draft(DRAFTS[5]).and_then(|words| PayType::ALL.into_iter().find(|pay| pay.words() == words));
     let fields = Fields {
         boat: RwSignal::new(boat.or_else(chosen_before)),
+        engine: RwSignal::new(None),
         boat_name: text(),
         owner: text(),
         title: text(),
@@ -73,6 +75,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
         <Heading text="New job".to_owned() />
         <form class="group" on:submit=submit>
             <BoatChoices fields />
+            <EngineChoice fields />
             <Field name="What is to be done" value=fields.title draft=DRAFTS[2] />
             <Field name="Complaint, in the customer's words" value=fields.complaint draft=DRAFTS[3] long=true />
             <PayChoice pay=fields.pay on_chosen=keep_pay />
@@ -136,6 +139,38 @@ fn BoatChoices(fields: Fields) -> impl IntoView {
     view! {
         {known}
         {new}
+    }
+}
+
+/// Which engine, where the boat has several.
+#[component]
+fn EngineChoice(fields: Fields) -> impl IntoView {
+    let desk = use_desk();
+    let engines = Memo::new(move |_| {
+        let engines = desk.book.with(|book| fields.boat.get().map(|boat| view::engines(book, boat)));
+        engines.filter(|engines| engines.len() > 1).unwrap_or_default()
+    });
+    Effect::new(move || {
+        fields.boat.track();
+        fields.engine.set(None);
+    });
+    let choose = move |event| {
+        let chosen = event_target_value(&event);
+        fields.engine.set(engines.with_untracked(|all| all.iter().find(|e| e.id.to_string() == chosen).map(|e| e.id)));
+    };
+    let option = |engine: view::EngineCard| view! { <option value=engine.id.to_string()>{engine.line}</option> };
+    move || {
+        (!engines.with(Vec::is_empty)).then(|| {
+            view! {
+                <label>
+                    <span class="name">"Engine"</span>
+                    <select on:change=choose>
+                        <option value="">"None in particular"</option>
+                        {engines.get().into_iter().map(option).collect_view()}
+                    </select>
+                </label>
+            }
+        })
     }
 }
 

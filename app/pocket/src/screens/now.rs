@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use quaywright_core::command::Command;
 use quaywright_core::event::{About, Activity, Doing, On};
 use quaywright_core::moment::Length;
-use quaywright_core::view::{self, JobRow, Running, SpanRow};
+use quaywright_core::view::{self, JobRow, LineChoice, Running, SpanRow};
 
 use super::Heading;
 use crate::components::PhotoButton;
@@ -121,11 +121,22 @@ fn Switch(running: Memo<Option<Running>>) -> impl IntoView {
     };
     let others = move || others.get().into_iter().map(|job| switch_to(desk, job)).collect_view();
     let none = move || {
-        no_job.get()
-            .then(|| view! { <li class="none">"No open job yet. A new job takes a boat and a few words."</li> })
+        no_job.get().then(|| view! { <li class="none">"No open job yet. A new job takes a boat and a few words."</li> })
+    };
+    let lines = move || {
+        let running = running.get().filter(|running| !running.lines.is_empty())?;
+        let activity = running.activity;
+        let lines = running.lines.into_iter().map(|line| line_choice(desk, activity, line)).collect_view();
+        Some(view! {
+            <section class="group" aria-label="For which line">
+                <p class="label">"For which line of the job"</p>
+                <div class="stack">{lines}</div>
+            </section>
+        })
     };
     view! {
         {here}
+        {lines}
         <section class="group">
             <p class="label">"Switch to labour on"</p>
             <ul class="list">{others}{none}</ul>
@@ -133,6 +144,15 @@ fn Switch(running: Memo<Option<Running>>) -> impl IntoView {
         </section>
         {elsewhere}
     }
+}
+
+fn line_choice(desk: Desk, activity: Activity, line: LineChoice) -> AnyView {
+    let to = Doing::At { activity, on: On::Line(line.id) };
+    let tap = move |_| desk.tell(Command::SwitchClock { to }, "On this line from now on");
+    view! {
+        <button type="button" class="line" aria-pressed=line.chosen.to_string() on:click=tap>{line.words}</button>
+    }
+    .into_any()
 }
 
 fn activities(

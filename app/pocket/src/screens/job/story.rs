@@ -5,7 +5,7 @@ use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::event::{PayType, StoryPart};
 use quaywright_core::id::LineId;
-use quaywright_core::text::Prose;
+use quaywright_core::text::{Label, Prose};
 use quaywright_core::view::{JobCard, LineCard};
 
 use crate::components::Field;
@@ -27,7 +27,12 @@ pub fn Story(card: Memo<JobCard>) -> impl IntoView {
         let command = Command::AddLine { job, pay: PayType::CustomerPay, complaint: Prose::default() };
         desk.tell(command, "Another line: who pays, and what for?");
     };
+    let title = RwSignal::new(card.with_untracked(|card| card.title.clone()));
+    let retitle = Callback::new(move |text: String| {
+        desk.tell(Command::RetitleJob { job, title: Label::new(&text) }, "The job is called so from now on");
+    });
     view! {
+        <div class="group"><Field name="What is to be done" value=title on_left=retitle /></div>
         <For each=move || lines.get() key=|id| *id children=line />
         <p class="group">
             <button type="button" on:click=add>"Another line, with its own payer"</button>
