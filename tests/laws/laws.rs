@@ -181,7 +181,9 @@ proptest! {
     #[test]
     fn a_missing_record_is_named_by_the_one_after_it(history in asked_of_one(30), which in any::<prop::sample::Index>()) {
         let phone = lived(&history).swap_remove(0);
-        prop_assume!(phone.lines.len() > 1);
+        if phone.lines.len() < 2 {
+            return Ok(());
+        }
         let gone = which.index(phone.lines.len() - 1);
         let mut log = Log::default();
         for (at, bytes) in phone.lines.iter().enumerate() {
