@@ -315,7 +315,8 @@ pub fn title(book: &Book) -> String {
 pub fn day_rows(book: &Book, day: Day, now: Moment) -> Vec<SpanRow> {
     let row = |span: Span| SpanRow {
         from: hour_minute(span.from),
-        to: (span.ended_by.is_some() || span.to.day() != day || span.to != now).then(|| hour_minute(span.to)),
+        // A screen's present is cut to the minute, so what began within it ends after it.
+        to: (span.ended_by.is_some() || span.to.day() != day).then(|| hour_minute(span.to)),
         activity: span.activity,
         place: place(book, span.on),
         length: span.length(),
@@ -733,6 +734,19 @@ mod tests {
         assert_eq!(behind("2026-05-05T11:20:00+01:00"), None);
         assert!(behind("2026-05-04T11:00:30+01:00").unwrap().starts_with("This phone's clock is 24:00 before"));
         assert_eq!(clock_is_behind(&Book::default(), Moment::new(0, 0).unwrap()), None);
+    }
+
+    #[test]
+    fn what_just_began_runs_and_what_went_over_midnight_does_not() {
+        let labour = Doing::At { activity: Activity::Labour, on: On::NoJob };
+        let book = told(&[("2026-05-05T22:00:30+01:00", Event::ClockSwitched { to: labour })]);
+        let until = |on: &str, now: &str| {
+            let rows = day_rows(&book, day(on), Moment::parse(now).unwrap());
+            rows.into_iter().map(|row| row.to).collect::<Vec<_>>()
+        };
+        assert_eq!(until("2026-05-05", "2026-05-05T22:00:00+01:00"), [None]);
+        assert_eq!(until("2026-05-05", "2026-05-06T01:00:00+01:00"), [Some("00:00".to_owned())]);
+        assert_eq!(until("2026-05-06", "2026-05-06T01:00:00+01:00"), [None]);
     }
 
     #[test]
