@@ -32,12 +32,16 @@ use quaywright_core::store::{Batch, Blob, Kept};
 pub use documents::{Made, Paper};
 pub use opening::open;
 
+use crate::platform::share::Ready;
 use crate::platform::vault::{Drafts, PhoneVault};
 use crate::platform::{clock, lock, page, timer};
 use crate::route::Route;
 
 /// How long a request may take before the screen says that it is under way.
 const NOTICED: Length = Length::from_ms(350);
+/// How long a way back is offered, and how long other words stay.
+const UNDO_STAYS: Length = Length::from_ms(30_000);
+const WORDS_STAY: Length = Length::from_ms(8_000);
 /// How long typing rests before a draft is kept.
 const TYPING_RESTS: Length = Length::from_ms(350);
 
@@ -62,6 +66,8 @@ pub struct Desk {
     pub notices: RwSignal<Vec<String>>,
     /// What a photo is awaited for, since the camera was opened.
     pub expected: RwSignal<Option<About>>,
+    /// A photo that could not be kept and must leave the phone another way.
+    pub unkept: RwSignal<Option<Ready>, LocalStorage>,
     /// Whether a new version waits to take over.
     pub update: RwSignal<bool>,
     inner: StoredValue<Rc<Inner>, LocalStorage>,
@@ -150,7 +156,7 @@ impl Desk {
         self.busy.set(false);
         match outcome {
             Ok(id) => {
-                self.said.set(Some(Said { text: words, undo: undoable.then_some(id), grave: false }));
+                self.say(Said { text: words, undo: undoable.then_some(id), grave: false });
                 Some(id)
             }
             Err(reason) => {
@@ -162,12 +168,28 @@ impl Desk {
 
     /// Says something that went wrong, in words.
     pub fn complain(self, text: impl Into<String>) {
-        self.said.set(Some(Said { text: text.into(), undo: None, grave: true }));
+        self.say(Said { text: text.into(), undo: None, grave: true });
     }
 
     /// Says something.
     pub fn mention(self, text: impl Into<String>) {
-        self.said.set(Some(Said { text: text.into(), undo: None, grave: false }));
+        self.say(Said { text: text.into(), undo: None, grave: false });
+    }
+
+    /// Shows what was said; what is no trouble goes by itself after a while.
+    fn say(self, said: Said) {
+        self.said.set(Some(said.clone()));
+        let stays = match (said.grave, said.undo) {
+            (true, _) => return,
+            (false, Some(_)) => UNDO_STAYS,
+            (false, None) => WORDS_STAY,
+        };
+        spawn_local(async move {
+            timer::wait(stays).await;
+            if self.said.with_untracked(|now| now.as_ref() == Some(&said)) {
+                self.said.set(None);
+            }
+        });
     }
 
     /// Takes back what was said last.

@@ -62,6 +62,7 @@ pub fn open() -> Desk {
         phase: RwSignal::new(Phase::Opening),
         notices: RwSignal::new(Vec::new()),
         expected: RwSignal::new(None),
+        unkept: RwSignal::new_local(None),
         update: RwSignal::new(false),
         inner: StoredValue::new_local(Rc::new(inner)),
     };
