@@ -62,7 +62,7 @@ struct OpenJob {
     events: u32,
 }
 
-const BOATS: [&str; 6] = ["Heron", "Long Reach", "Second Kettle", "Marsh Lantern", "Oar Less", "Quiet Wake"];
+const BOATS: [&str; 6] = ["Wet Thumb", "Long Reach", "Second Kettle", "Marsh Lantern", "Oar Less", "Quiet Wake"];
 const TITLES: [&str; 6] = [
     "Will not turn over",
     "Stern gland weeps",

@@ -9,6 +9,7 @@ mod bench;
 mod cooler;
 mod electrics;
 mod lettering;
+mod propeller;
 mod shape;
 mod sheet;
 mod water;
@@ -80,8 +81,8 @@ impl Scene {
             Scene::GlandDry => water::gland(sheet, false),
             Scene::ImpellerTorn => water::impeller(sheet, true),
             Scene::ImpellerNew => water::impeller(sheet, false),
-            Scene::PropellerRoped => water::propeller(sheet, true),
-            Scene::PropellerClear => water::propeller(sheet, false),
+            Scene::PropellerRoped => propeller::lifted(sheet, true),
+            Scene::PropellerClear => propeller::lifted(sheet, false),
             Scene::ExchangerWhole => cooler::whole(sheet),
             Scene::TubesChoked => cooler::tubes(sheet, true),
             Scene::TubesClean => cooler::tubes(sheet, false),
