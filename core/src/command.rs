@@ -263,8 +263,7 @@ pub fn decide(book: &Book, command: Command, next: EventId) -> Result<Vec<Event>
             counted(part.count)?;
             Event::PartUsed { job, part: PartFacts { what: named(part.what, "what the part is")?, ..part } }
         }
-        Command::Withdraw { event } if book.can_withdraw(event) => Event::Withdrawn { event },
-        Command::Withdraw { .. } => return Err(Refusal::NotToBeTakenBack),
+        Command::Withdraw { event } => withdraw(book, event)?,
         Command::HandOver { what, way, file } => Event::HandedOver { what, way, file },
     };
     Ok(vec![event])
@@ -327,6 +326,19 @@ fn put_back(book: &Book, item: ItemId, count: Count) -> Result<Event, Refusal> {
         return Err(Refusal::TooManyBack { off, back, asked: count });
     }
     Ok(Event::BackOn { item, count })
+}
+
+fn withdraw(book: &Book, event: EventId) -> Result<Event, Refusal> {
+    if !book.can_withdraw(event) {
+        return Err(Refusal::NotToBeTakenBack);
+    }
+    // What is back on once more must still fit what came off.
+    if let Some((item, again)) = book.teardown.return_of(book.subject_of(event)).filter(|(_, again)| again.withdrawn)
+        && again.count > item.still_off()
+    {
+        return Err(Refusal::TooManyBack { off: item.facts.count, back: item.back(), asked: again.count });
+    }
+    Ok(Event::Withdrawn { event })
 }
 
 fn known<T>(thing: Option<T>, what: &'static str) -> Result<T, Refusal> {
@@ -512,6 +524,19 @@ mod tests {
         let facts = ItemFacts { what: Label::new("Bolt"), count: Count(5), ..ItemFacts::default() };
         let fewer = bench.ask(Command::AmendItem { item: bolts, facts });
         assert_eq!(fewer, Err(Refusal::FewerThanBack { back: Count(11) }));
+    }
+
+    #[test]
+    fn what_was_put_back_twice_is_not_brought_back_twice() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let bolts = bench.item(job, 3);
+        let all = Command::PutBack { item: bolts, count: Count(3) };
+        let first = bench.ask(all.clone()).unwrap();
+        let undo = bench.ask(Command::Withdraw { event: first }).unwrap();
+        bench.ask(all).unwrap();
+        let refusal = bench.ask(Command::Withdraw { event: undo });
+        assert_eq!(refusal, Err(Refusal::TooManyBack { off: Count(3), back: Count(3), asked: Count(3) }));
     }
 
     #[test]

@@ -138,6 +138,11 @@ impl Book {
         marked == Some(!counts)
     }
 
+    /// Returns what an event is about: itself, or what a withdrawal withdraws.
+    pub fn subject_of(&self, event: EventId) -> EventId {
+        self.behind(event).0
+    }
+
     /// Returns what a chain of withdrawals is about, and whether it counts once
     /// the last of them is withdrawn no more.
     fn behind(&self, event: EventId) -> (EventId, bool) {

@@ -99,12 +99,17 @@ impl Teardown {
         Ok(())
     }
 
+    /// Returns a statement that some are back on, with its item.
+    pub fn return_of(&self, id: EventId) -> Option<(&Item, &Return)> {
+        let item = self.items.get(self.returns.get(&id)?)?;
+        item.returns.iter().find(|r| r.id == id).map(|found| (item, found))
+    }
+
     pub(super) fn marked(&self, id: EventId) -> Option<bool> {
         if let Some(item) = self.items.get(&ItemId(id)) {
             return Some(item.withdrawn);
         }
-        let item = self.items.get(self.returns.get(&id)?)?;
-        item.returns.iter().find(|r| r.id == id).map(|r| r.withdrawn)
+        self.return_of(id).map(|(_, found)| found.withdrawn)
     }
 
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
