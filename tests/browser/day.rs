@@ -43,7 +43,7 @@ fn a_whole_day_without_a_network() {
     work_the_afternoon(&page);
 
     page.place("Hand over");
-    for words in ["Grey Seal, Water under the floor: no cause, no correction yet.", "11 things are still off"] {
+    for words in ["Grey Seal, Water under the floor: no cause and no correction yet.", "11 things are still off"] {
         page.wait_for_text(words);
     }
     let shown = page.text();

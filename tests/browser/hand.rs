@@ -198,6 +198,16 @@ impl Page {
         self.wait_for("location.hash === '#/now'", SOON);
     }
 
+    /// Taps what an expression finds, for things that no name alone tells apart.
+    #[track_caller]
+    fn tap_found(&self, js: &str) {
+        self.wait_for(js, SOON);
+        // An element may be drawn again as another thing, so the mark is moved, not added.
+        must(self.eval::<()>("void document.querySelector('#to-tap')?.removeAttribute('id')"));
+        must(self.eval::<()>(&format!("void {js}.setAttribute('id', 'to-tap')")));
+        self.tap("#to-tap");
+    }
+
     /// Goes to a part of a job, by the words on its row in the list.
     #[track_caller]
     pub fn job(&self, boat: &str, part: &str) {
@@ -206,10 +216,7 @@ impl Page {
             "[...document.querySelectorAll('main a.entry')].find(it => it.innerText.includes({}))",
             json!(boat)
         );
-        self.wait_for(&js, SOON);
-        must(self.eval::<()>(&format!("void {js}.scrollIntoView({{ block: 'center' }})")));
-        must(self.eval::<()>(&format!("void {js}.setAttribute('id', 'row-of-the-job')")));
-        self.tap("#row-of-the-job");
+        self.tap_found(&js);
         self.wait_for("document.querySelector('nav.parts')", SOON);
         self.part(part);
     }
@@ -287,9 +294,7 @@ impl Page {
             "[...document.querySelectorAll('main button.entry')].find(it => it.innerText.includes({}))",
             json!(boat)
         );
-        self.wait_for(&row, SOON);
-        must(self.eval::<()>(&format!("void {row}.setAttribute('id', 'row-to-switch-to')")));
-        self.tap("#row-to-switch-to");
+        self.tap_found(&row);
         self.said(&format!("Labour on {boat} from now on"));
     }
 
@@ -302,9 +307,7 @@ impl Page {
             json!(activity),
             json!(group)
         );
-        self.wait_for(&button, SOON);
-        must(self.eval::<()>(&format!("void {button}.setAttribute('id', 'activity-to-tap')")));
-        self.tap("#activity-to-tap");
+        self.tap_found(&button);
         self.said(&format!("{activity} from now on"));
         self.clock_shows(activity);
     }

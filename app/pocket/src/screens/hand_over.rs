@@ -219,8 +219,8 @@ fn Document(paper: Signal<Paper>, name: &'static str, #[prop(optional)] big: boo
     let entries =
         Memo::new(move |_| desk.book.with(|book| book.records().saturating_sub(book.handovers.all().len() as u64)));
     Effect::new(move || {
-        wanted.track();
-        entries.track();
+        // A memo that nobody reads does not look again.
+        let _ = (wanted.get(), entries.get());
         made.set(None);
     });
     let make = move |_| {

@@ -69,7 +69,7 @@ fn Line(first: LineCard, position: usize) -> impl IntoView {
     };
     view! {
         <section class="stack group" aria-label=format!("Line {position}")>
-            <h3>{format!("Line {position}")}</h3>
+            <h2>{format!("Line {position}")}</h2>
             {parts.map(field).collect_view()}
             <PayChoice pay on_chosen=set_pay />
         </section>
