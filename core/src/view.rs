@@ -406,7 +406,7 @@ pub fn boats(book: &Book) -> Vec<BoatRow> {
         whereabouts: whereabouts(&boat.facts),
     };
     let mut rows: Vec<BoatRow> = book.fleet.boats().map(row).collect();
-    rows.sort_by_cached_key(|row| row.name.to_lowercase());
+    rows.sort_by_cached_key(|row| row.name.to_ascii_lowercase());
     rows
 }
 

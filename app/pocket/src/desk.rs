@@ -365,10 +365,13 @@ fn write(
     (batch, sealed)
 }
 
-/// Makes a sentence of an error's text.
+/// Makes a sentence of an error's text, which is this program's own and so begins
+/// with a plain letter.
 pub fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|first| first.to_uppercase().collect::<String>()).unwrap_or_default();
     let end = if text.ends_with(['.', '?', '!']) { "" } else { "." };
-    format!("{first}{}{end}", letters.as_str())
+    let mut sentence = format!("{text}{end}");
+    if let Some(first) = sentence.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    sentence
 }

@@ -28,8 +28,6 @@
 //! line feed gets an apostrophe in front, so that no spreadsheet takes a name
 //! for a formula (OWASP, "CSV Injection"). Other cells never begin so.
 
-use csv::{QuoteStyle, Terminator, Writer, WriterBuilder};
-
 use crate::event::PayType;
 use crate::moment::Length;
 use crate::sheet::{DaySheet, JobSheet, LineSheet, Share};
@@ -51,29 +49,35 @@ pub const COLUMNS: [&str; 13] = [
     "milliseconds",
 ];
 
-const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
+const BYTE_ORDER_MARK: char = '\u{feff}';
 
 /// Returns the table of these days, one after the other.
 pub fn table(days: &[DaySheet]) -> Vec<u8> {
-    let mut rows = rows(BYTE_ORDER_MARK.to_vec());
+    let mut rows = String::from(BYTE_ORDER_MARK);
     put(&mut rows, &COLUMNS);
     for sheet in days {
         put_day(&mut rows, sheet);
     }
-    // Writing to memory does not fail.
-    rows.into_inner().unwrap_or_default()
+    rows.into_bytes()
 }
 
-fn rows(start: Vec<u8>) -> Writer<Vec<u8>> {
-    WriterBuilder::new().terminator(Terminator::CRLF).quote_style(QuoteStyle::Necessary).from_writer(start)
+/// Writes one record. Ten lines, because a library for it brings along the
+/// reading of decimal fractions, which is larger than all of this form.
+fn put(rows: &mut String, cells: &[&str]) {
+    for (before, cell) in cells.iter().enumerate() {
+        if before > 0 {
+            rows.push(',');
+        }
+        if cell.contains([',', '"', '\r', '\n']) {
+            rows.push_str(&format!("\"{}\"", cell.replace('"', "\"\"")));
+        } else {
+            rows.push_str(cell);
+        }
+    }
+    rows.push_str("\r\n");
 }
 
-fn put(rows: &mut Writer<Vec<u8>>, cells: &[&str]) {
-    // Rows of equal length written to memory do not fail.
-    drop(rows.write_record(cells));
-}
-
-fn put_day(rows: &mut Writer<Vec<u8>>, sheet: &DaySheet) {
+fn put_day(rows: &mut String, sheet: &DaySheet) {
     let mut row = |of: Of<'_>, share: &Share| put_row(rows, sheet, of, share);
     for job in &sheet.jobs {
         for (number, line) in (1..).zip(&job.lines) {
@@ -119,7 +123,7 @@ impl<'a> Of<'a> {
     }
 }
 
-fn put_row(rows: &mut Writer<Vec<u8>>, sheet: &DaySheet, of: Of<'_>, share: &Share) {
+fn put_row(rows: &mut String, sheet: &DaySheet, of: Of<'_>, share: &Share) {
     let day = sheet.day.to_string();
     let technician = harmless(sheet.technician.as_str());
     let (boat, owner, title) = match of.job() {
@@ -166,11 +170,11 @@ mod tests {
     use super::*;
 
     fn written(cells: &[&[&str]]) -> String {
-        let mut rows = rows(Vec::new());
+        let mut rows = String::new();
         for row in cells {
             put(&mut rows, row);
         }
-        String::from_utf8(rows.into_inner().unwrap()).unwrap()
+        rows
     }
 
     #[test]

@@ -20,11 +20,15 @@
 
 use std::ops::Range;
 
+use crc::{CRC_32_ISO_HDLC, Crc};
+
 use super::Kept;
 use crate::id::{DeviceId, EventId, Hash};
 
 const MAGIC: [u8; 4] = [0xf5, b'Q', b'W', 1];
 const HEAD: usize = 24;
+
+static CRC: Crc<u32> = Crc::<u32>::new(&CRC_32_ISO_HDLC);
 
 /// The length of what stands after a frame's record, and tells the tally.
 pub const TAIL: usize = 52;
@@ -86,13 +90,13 @@ pub fn write(into: &mut Vec<u8>, record: &Kept, hash: Hash, tally: &mut Tally) {
     into.extend_from_slice(&record.id.device.bytes());
     into.extend_from_slice(&record.id.seq.to_le_bytes());
     into.extend_from_slice(&record.bytes);
-    let body = crc32fast::hash(&into[start..]);
+    let body = CRC.checksum(&into[start..]);
     let tail = into.len();
     into.extend_from_slice(&body.to_le_bytes());
     into.extend_from_slice(&tally.count.to_le_bytes());
     into.extend_from_slice(&tally.joined);
     into.extend_from_slice(&length);
-    let end = crc32fast::hash(&into[tail..]);
+    let end = CRC.checksum(&into[tail..]);
     into.extend_from_slice(&end.to_le_bytes());
 }
 
@@ -136,7 +140,7 @@ struct Tail {
 
 impl Tail {
     fn read(bytes: &[u8; TAIL]) -> Option<Self> {
-        (crc32fast::hash(&bytes[..48]) == u32_at(bytes, 48)?).then_some(())?;
+        (CRC.checksum(&bytes[..48]) == u32_at(bytes, 48)?).then_some(())?;
         let tally = Tally { count: u64_at(bytes, 4)?, joined: *bytes[12..44].first_chunk()? };
         Some(Self { body_crc: u32_at(bytes, 0)?, tally, length: u32_at(bytes, 44)? })
     }
@@ -151,7 +155,7 @@ fn frame(bytes: &[u8]) -> Option<(Kept, usize)> {
     let whole = body_end.checked_add(TAIL)?;
     let tail = Tail::read(bytes.get(body_end..whole)?.first_chunk()?)?;
     let body = &bytes[..body_end];
-    (tail.length == length && crc32fast::hash(body) == tail.body_crc).then_some(())?;
+    (tail.length == length && CRC.checksum(body) == tail.body_crc).then_some(())?;
     let id = EventId { device: DeviceId::new(*head[8..16].first_chunk()?), seq: u64_at(head, 16)? };
     Some((Kept { id, bytes: body[HEAD..].to_vec() }, whole))
 }
@@ -206,7 +210,7 @@ mod tests {
     #[test]
     fn is_written_like_this() {
         // CRC-32 of "123456789" is cbf43926: the check value of ISO 3309 (CRC catalogue).
-        assert_eq!(crc32fast::hash(b"123456789"), 0xcbf4_3926);
+        assert_eq!(CRC.checksum(b"123456789"), 0xcbf4_3926);
         let (bytes, ..) = file(1);
         // Made from the table above with Python's struct, zlib and hashlib.
         let hex = data_encoding::HEXLOWER.encode(&bytes);

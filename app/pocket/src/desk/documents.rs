@@ -184,8 +184,11 @@ impl Desk {
     }
 }
 
-/// Returns a boat's name as a part of a file's name.
+/// Returns a boat's name as a part of a file's name: no mark that a file system
+/// reads, none that turns the direction of what follows.
 fn file_name(boat: &quaywright_core::text::Label) -> String {
-    let fit = |c: char| if c.is_alphanumeric() || c == ' ' || c == '-' { c } else { '_' };
+    let plain = |c: char| c.is_ascii_alphanumeric() || c == ' ' || c == '-';
+    let other_script = |c: char| !c.is_ascii() && !('\u{2000}'..='\u{206f}').contains(&c);
+    let fit = |c: char| if plain(c) || other_script(c) { c } else { '_' };
     boat.as_str().chars().take(40).map(fit).collect()
 }
