@@ -147,14 +147,13 @@ impl fmt::Display for Missing {
             Self::StillOff { at, finished, items, .. } => {
                 let off = items.iter().map(|item| item.off.0).fold(0, u32::saturating_add);
                 let are = if off == 1 { "1 thing is" } else { &format!("{off} things are") };
-                let words: Vec<&str> = items.iter().map(|item| item.what.as_str()).collect();
-                let words = words.join(", ");
+                let words = few(items.iter().map(|item| item.what.as_str()));
                 let finished = if *finished { "finished, but " } else { "" };
                 write!(f, "{at}: {finished}{are} still off ({words}).")
             }
             Self::StepsOpen { at, steps, .. } => {
                 let are = if steps.len() == 1 { "1 step is" } else { &format!("{} steps are", steps.len()) };
-                write!(f, "{at}: finished, but {are} not done ({}).", steps.join(", "))
+                write!(f, "{at}: finished, but {are} not done ({}).", few(steps.iter().map(String::as_str)))
             }
             Self::TimeOnNoJob { length, by_activity } => {
                 let told: Vec<String> = by_activity
@@ -463,6 +462,15 @@ pub(crate) fn line_of(book: &Book, on: On) -> Option<&JobLine> {
 fn named(book: &Book, job: &Job) -> String {
     let place = place(book, On::Job(job.id));
     format!("{}, {}", place.boat, place.job)
+}
+
+/// Returns the first few and how many more there are: a sentence, not the list.
+fn few<'a>(words: impl ExactSizeIterator<Item = &'a str>) -> String {
+    const TOLD: usize = 4;
+    let more = words.len().saturating_sub(TOLD);
+    let told: Vec<&str> = words.take(TOLD).collect();
+    let told = told.join(", ");
+    if more == 0 { told } else { format!("{told} and {more} more") }
 }
 
 /// Returns `a`, `a and b` or `a, b and c`.

@@ -241,7 +241,7 @@ impl Desk {
             Ok(opened) => {
                 self.adopt(opened).await;
                 self.settle(vault);
-                self.mention(format!("{records} records and {photos} photos are here now."));
+                self.mention(format!("{records} entries and {photos} photos are here now."));
             }
             Err(why) => self.complain(sentence(&why.to_string())),
         }

@@ -122,10 +122,7 @@ fn Tomorrow(day: Signal<Day>) -> impl IntoView {
 }
 
 fn carry_row(carry: CarryOver) -> impl IntoView {
-    let off = carry.off.into_iter().map(|item| {
-        let lies = if item.stowed.is_empty() { String::new() } else { format!(", {}", item.stowed) };
-        view! { <li>{item.how_many()}" "{item.what.to_string()}{lies}</li> }
-    });
+    let off = carry.off.into_iter().map(|item| view! { <li>{item.to_string()}</li> });
     let off = off.collect::<Vec<_>>();
     let off = (!off.is_empty()).then(|| view! { <p class="stop">"Still off:"</p><ul>{off}</ul> });
     let next = carry.next_steps.first().map(|step| view! { <p>"Next: "{step.clone()}</p> });

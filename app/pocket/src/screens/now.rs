@@ -119,9 +119,17 @@ fn Switch(running: Memo<Option<Running>>) -> impl IntoView {
         let current = running.get().map(|running| (running.activity, running.on));
         activities(desk, "On no job".to_owned(), &ON_NO_JOB, On::NoJob, current)
     };
-    let others = move || others.get().into_iter().map(|job| switch_to(desk, job)).collect_view();
+    let rows = move || others.get().into_iter().map(|job| switch_to(desk, job)).collect_view();
     let none = move || {
-        no_job.get().then(|| view! { <li class="none">"No open job yet. A new job takes a boat and a few words."</li> })
+        no_job.get().then(|| view! { <p class="none">"No open job yet. A new job takes a boat and a few words."</p> })
+    };
+    let switch = move || {
+        (!others.with(Vec::is_empty)).then(|| {
+            view! {
+                <p class="label">"Switch to labour on"</p>
+                <ul class="list">{rows}</ul>
+            }
+        })
     };
     let lines = move || {
         let running = running.get().filter(|running| !running.lines.is_empty())?;
@@ -138,8 +146,8 @@ fn Switch(running: Memo<Option<Running>>) -> impl IntoView {
         {here}
         {lines}
         <section class="group">
-            <p class="label">"Switch to labour on"</p>
-            <ul class="list">{others}{none}</ul>
+            {switch}
+            {none}
             <p class="group"><a class="button big" href=Route::NewJob { boat: None }.link()>"New job"</a></p>
         </section>
         {elsewhere}

@@ -30,8 +30,9 @@ pub fn Off(card: Memo<JobCard>) -> impl IntoView {
         card.with(|card| card.off == 0)
             .then(|| view! { <p class="none">"Nothing is off. Enter each thing as it comes off."</p> })
     };
+    let empty = card.with_untracked(|card| card.items.is_empty());
     view! {
-        <CameOff job />
+        <CameOff job empty />
         <h2>"Still off"</h2>
         <ul class="list">{off}</ul>
         {none}
@@ -79,7 +80,11 @@ impl Fields {
 }
 
 #[component]
-fn CameOff(job: JobId) -> impl IntoView {
+fn CameOff(
+    job: JobId,
+    /// Whether nothing has come off yet.
+    empty: bool,
+) -> impl IntoView {
     let desk = use_desk();
     let fields = Fields::of(&ItemFacts { count: Count(1), ..ItemFacts::default() });
     let key = |field: &str| format!("off/{job}/{field}");
@@ -93,7 +98,11 @@ fn CameOff(job: JobId) -> impl IntoView {
         }
     };
     let [what, side, size, stowed, count] = drafts;
+    // The form comes first on a fresh job and when it is half filled, else the list does.
+    let open = empty || desk.draft(&what).is_some_and(|text| !text.is_empty());
     view! {
+        <details class="group" open=open>
+        <summary class="big">"Something came off"</summary>
         <form class="group" on:submit=keep>
             <Field name="What came off" value=fields.what draft=what />
             <CountField name="How many" value=fields.count draft=count />
@@ -111,6 +120,7 @@ fn CameOff(job: JobId) -> impl IntoView {
             </div>
             <button type="submit" class="big">"It came off"</button>
         </form>
+        </details>
     }
 }
 
