@@ -141,7 +141,8 @@ fn come_back_from_a_reload(page: &Page, half_typed: &str) {
     let correction = "[...document.querySelectorAll('.part.current textarea')].at(-1).value";
     page.wait_for(&format!("{correction} === {}", json!(half_typed)), SOON);
     page.part("Off-list");
-    let fields = "[...document.querySelectorAll('.part.current form:first-of-type input')].slice(0, 2).map(it => it.value)";
+    let fields =
+        "[...document.querySelectorAll('.part.current form:first-of-type input')].slice(0, 2).map(it => it.value)";
     assert_eq!(page.eval::<[String; 2]>(fields).unwrap(), ["Belt guard", "3"]);
     page.place("Now");
     page.clock_shows("Labour");
@@ -364,7 +365,7 @@ fn the_night_when_the_clocks_go_back_has_its_hour_more() {
     let sheet = sheet::day_sheet(&book_of(&bundle.intake), bundle.day, now, bundle.log);
     let minutes: Vec<u64> = sheet.jobs[0].lines[0].time.iter().map(|share| share.length.minutes()).collect();
     assert_eq!(minutes, [120, 90]);
-    assert!(Day::parse("2026-10-25") == Some(sheet.day));
+    assert_eq!(Day::parse("2026-10-25"), Some(sheet.day));
     page.assert_quiet();
 }
 

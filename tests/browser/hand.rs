@@ -95,7 +95,6 @@ impl World {
         self.save_document(page, "Make a backup", "quaywright backup")
     }
 
-
     /// Writes a file that can be picked by the page, and returns where it lies.
     #[track_caller]
     pub fn lay_out(&self, name: &str, bytes: &[u8]) -> PathBuf {

@@ -143,9 +143,8 @@ fn every_orientation_ends_upright() {
         [b, d, a, c],
     ];
     let plain = page.paint("jpeg", 320, 200, CORNERS);
-    let files = [1, 2, 3, 4, 5, 6, 7, 8].map(|orientation| {
-        world.lay_out(&format!("turned-{orientation}.jpg"), &with_exif(&plain, orientation, false))
-    });
+    let files = [1, 2, 3, 4, 5, 6, 7, 8]
+        .map(|orientation| world.lay_out(&format!("turned-{orientation}.jpg"), &with_exif(&plain, orientation, false)));
     page.pick("Photo of Cover bolt", &files);
     page.wait_for("document.querySelectorAll('.part.current figure').length === 8", 4 * SOON);
     let taken = intake::take(&world.backup(&page)).unwrap();

@@ -55,7 +55,12 @@ fn shop() -> (World, Page, Vec<Look>) {
     page.job("Grey Seal", "Story");
     page.tap_named("button", "Finish the job");
     page.said("The job is finished");
-    page.open_job("Sea Otter of the Northern Channel", "C. Dunlin", "Leaking fitting at the after heat exchanger", "Drips");
+    page.open_job(
+        "Sea Otter of the Northern Channel",
+        "C. Dunlin",
+        "Leaking fitting at the after heat exchanger",
+        "Drips",
+    );
     page.minutes_pass(35);
     page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Batteries flat after a night at anchor");
     page.minutes_pass(40);
@@ -178,8 +183,10 @@ fn rest(page: &Page) {
     let shown = "![...document.querySelectorAll('.photo .waiting')].some(it => it.checkVisibility() && \
                  it.getBoundingClientRect().top < innerHeight)";
     page.wait_for(shown, SOON);
-    page.eval::<()>("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done()))).then(() => {})")
-        .unwrap();
+    page.eval::<()>(
+        "new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done()))).then(() => {})",
+    )
+    .unwrap();
 }
 
 /// Writes a picture of the whole page, if pictures are wanted.
@@ -315,20 +322,48 @@ fn a_loss_and_a_second_tab_can_be_read_and_reached() {
     judge(&page, "halted-sure");
 }
 
+#[test]
+fn what_is_told_can_be_read_and_reached() {
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.open_job("Marsh Heron", "A. Finch", "No charge", "Flat");
+    page.do_now("On Marsh Heron", "Diagnosis");
+    judge(&page, "said-with-a-way-back");
+
+    // The picker opens and never comes back; the page is loaded anew meanwhile.
+    page.call("Page.setInterceptFileChooserDialog", json!({ "enabled": true })).unwrap();
+    page.tap_named("button", "Photo");
+    std::thread::sleep(Duration::from_millis(800));
+    page.reload().unwrap();
+    page.wait_until_open();
+    page.wait_for_text("A photo of No charge on Marsh Heron was wanted");
+    let file = world.lay_out("cut.txt", b"{\"quaywright\":\"backup\",\"v\":1,\"records\":3,\"photos\":0}\n");
+    page.place("Hand over");
+    page.bring_back(file);
+    page.said("Nothing was taken in: no entry of the file is whole.");
+    page.wait_for_text("The end of the file is missing");
+    judge(&page, "told");
+}
+
 /// Presses Tab until the focus comes round, and sees that it was everywhere, and seen.
 #[test]
 fn the_keyboard_reaches_everything() {
     let (_world, page, looks) = shop();
-    for look in looks.iter().filter(|it| ["now-running", "job-off", "hand-over", "boat", "new-job"].contains(&it.name)) {
+    for look in looks.iter().filter(|it| ["now-running", "job-off", "hand-over", "boat", "new-job"].contains(&it.name))
+    {
         go(&page, look);
-        let wanted: Vec<String> = page.eval(&format!("(() => {{ {TARGETS}
+        let wanted: Vec<String> = page
+            .eval(&format!(
+                "(() => {{ {TARGETS}
             globalThis.visited = new Set();
             const stops = [...document.querySelectorAll('a[href], button, input, select, textarea, summary')]
                 .filter(it => seen(it) && it.tabIndex >= 0 && !it.disabled);
             // Of a group of radio buttons one is a stop, and the arrows go on from there.
             globalThis.stops = stops.filter(it => it.type !== 'radio' || it.checked);
             return globalThis.stops.map(told);
-        }})()")).unwrap();
+        }})()"
+            ))
+            .unwrap();
         assert!(wanted.len() > 5, "{wanted:?}");
         page.eval::<()>("void document.activeElement.blur()").unwrap();
         let mut unseen = Vec::new();
@@ -352,7 +387,9 @@ fn the_keyboard_reaches_everything() {
         }
         assert!(unseen.is_empty(), "{}: {unseen:#?}", look.name);
         let missed: Vec<String> = page
-            .eval(&format!("(() => {{ {TARGETS} return stops.filter(it => it.isConnected && !visited.has(it)).map(told); }})()"))
+            .eval(&format!(
+                "(() => {{ {TARGETS} return stops.filter(it => it.isConnected && !visited.has(it)).map(told); }})()"
+            ))
             .unwrap();
         assert!(missed.is_empty(), "{}: never reached: {missed:#?}", look.name);
     }

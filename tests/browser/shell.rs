@@ -167,7 +167,8 @@ fn the_home_screen_has_two_ways_in_without_a_network() {
     }
 
     world.stop_server();
-    let shortcuts: Vec<&str> = manifest["shortcuts"].as_array().unwrap().iter().filter_map(|it| it["url"].as_str()).collect();
+    let shortcuts: Vec<&str> =
+        manifest["shortcuts"].as_array().unwrap().iter().filter_map(|it| it["url"].as_str()).collect();
     assert_eq!(shortcuts, ["./?do=note", "./?do=clock"]);
     for (query, words) in [("?do=note", "Note on Marsh Heron: No charge"), ("?do=clock", "Switch to labour on")] {
         page.go(&format!("{}{query}", world.address())).unwrap();

@@ -54,7 +54,7 @@ pub fn SaidLast() -> impl IntoView {
                     <p role=role>{said.text}</p>
                     {undo}
                     <button type="button" aria-label="Hide this line" on:click=move |_| desk.said.set(None)>
-                        "OK"
+                        "Hide"
                     </button>
                 </div>
             }
