@@ -164,7 +164,13 @@ async fn packs_may_come_and_go(store: &(impl Store + Packs)) {
     assert_eq!(store.put_pack(name(2001), b"second").await, Ok(()));
     assert_eq!(store.put_pack(name(1), b"first").await, Ok(()), "a pack is kept over an older one");
     assert_eq!(store.packs().await, Ok(vec![b"first".to_vec(), b"second".to_vec()]));
+    assert_eq!(store.has_reserve().await, Ok(false));
+    assert_eq!(store.put_reserve(&[1; 1_000]).await, Ok(()));
+    assert_eq!(store.put_reserve(&[2; 2_000]).await, Ok(()), "a reserve is kept over an older one");
+    assert_eq!(store.has_reserve().await, Ok(true));
+    assert_eq!(store.packs().await.map(|packs| packs.len()), Ok(2), "the reserve is no pack");
     assert_eq!(store.drop_packs().await, Ok(()));
     assert_eq!(store.packs().await, Ok(Vec::new()));
+    assert_eq!(store.has_reserve().await, Ok(false), "the reserve goes with the packs");
     assert_eq!(store.records(&[]).await, before, "records do not go with the packs");
 }

@@ -40,6 +40,10 @@ pub enum Call {
     PutPack,
     /// [`Packs::packs`]
     Packs,
+    /// [`Packs::put_reserve`]
+    PutReserve,
+    /// [`Packs::has_reserve`]
+    HasReserve,
     /// [`Packs::drop_packs`]
     DropPacks,
     /// [`SecondCopy::end`]
@@ -195,6 +199,14 @@ impl<Place: Packs> Packs for Faulty<Place> {
 
     async fn packs(&self) -> Result<Vec<Vec<u8>>, StoreError> {
         self.call(Call::Packs, self.place.packs()).await
+    }
+
+    async fn put_reserve(&self, bytes: &[u8]) -> Result<(), StoreError> {
+        self.call(Call::PutReserve, self.place.put_reserve(bytes)).await
+    }
+
+    async fn has_reserve(&self) -> Result<bool, StoreError> {
+        self.call(Call::HasReserve, self.place.has_reserve()).await
     }
 
     async fn drop_packs(&self) -> Result<(), StoreError> {

@@ -24,6 +24,8 @@ pub struct Contents {
     pub blobs: BTreeMap<BlobId, Vec<u8>>,
     /// The packs' bytes, by the name of their first record.
     pub packs: BTreeMap<EventId, Vec<u8>>,
+    /// How many bytes are held in reserve.
+    pub reserve: usize,
     /// What the place says of how it was found.
     pub found: Found,
     /// How many bytes fit; `None` for any number.
@@ -33,7 +35,7 @@ pub struct Contents {
 impl Contents {
     fn used(&self) -> usize {
         let packs = self.packs.values().map(Vec::len).sum::<usize>();
-        packs + self.records.values().map(Vec::len).sum::<usize>() + self.blobs.values().map(Vec::len).sum::<usize>()
+        packs + self.reserve + self.records.values().map(Vec::len).sum::<usize>() + self.blobs.values().map(Vec::len).sum::<usize>()
     }
 
     fn put(&mut self, batch: &Batch) -> Result<(), StoreError> {
@@ -108,8 +110,21 @@ impl Packs for MemoryStore {
         Ok(self.0.borrow().packs.values().cloned().collect())
     }
 
+    async fn put_reserve(&self, bytes: &[u8]) -> Result<(), StoreError> {
+        let mut contents = self.0.borrow_mut();
+        contents.has_room_for(bytes.len().saturating_sub(contents.reserve))?;
+        contents.reserve = bytes.len();
+        Ok(())
+    }
+
+    async fn has_reserve(&self) -> Result<bool, StoreError> {
+        Ok(self.0.borrow().reserve > 0)
+    }
+
     async fn drop_packs(&self) -> Result<(), StoreError> {
-        self.0.borrow_mut().packs.clear();
+        let mut contents = self.0.borrow_mut();
+        contents.packs.clear();
+        contents.reserve = 0;
         Ok(())
     }
 }

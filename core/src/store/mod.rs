@@ -13,6 +13,7 @@
 //! - [`contract`]: the tests that every first place passes.
 //! - [`frames`]: the form of the second copy, an append-only file.
 //! - [`packs`]: the form of the start-up cache, many records as one value.
+//! - [`reserve`]: room that is held for text.
 //! - [`witness`]: what is noted elsewhere of what was kept.
 //! - [`patience`]: bounded waiting and repeating.
 //! - [`gather`]: the verified union of what several places hold.
@@ -25,6 +26,7 @@ pub mod gather;
 pub mod memory;
 pub mod packs;
 pub mod patience;
+pub mod reserve;
 mod turn;
 pub mod vault;
 pub mod witness;
@@ -166,8 +168,8 @@ pub trait Store {
     fn reconnect(&self) -> impl Future<Output = ()>;
 }
 
-/// A place beside the records for a cache that may be lost without loss: see
-/// [`packs`]. A pack is named by its first record.
+/// A place beside the records for what may be lost without loss: a cache, see
+/// [`packs`], and a [`reserve`]. A pack is named by its first record.
 pub trait Packs {
     /// Keeps a pack, over an older one of that name.
     ///
@@ -181,7 +183,19 @@ pub trait Packs {
     /// When they cannot be read.
     fn packs(&self) -> impl Future<Output = Result<Vec<Vec<u8>>, StoreError>>;
 
-    /// Drops all packs, which also frees their room.
+    /// Keeps the reserve, over an older one.
+    ///
+    /// # Errors
+    /// When it was not kept.
+    fn put_reserve(&self, bytes: &[u8]) -> impl Future<Output = Result<(), StoreError>>;
+
+    /// Tells whether there is a reserve.
+    ///
+    /// # Errors
+    /// When that cannot be read.
+    fn has_reserve(&self) -> impl Future<Output = Result<bool, StoreError>>;
+
+    /// Drops all packs and the reserve, which frees their room.
     ///
     /// # Errors
     /// When they are still there.

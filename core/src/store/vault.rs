@@ -211,6 +211,9 @@ struct Known {
     behind: Vec<(Kept, Hash)>,
     blobs_behind: Vec<Blob>,
     packs_due: bool,
+    reserve_due: bool,
+    /// There is no room for the reserve, so what room there is belongs to records.
+    is_tight: bool,
     photos_due: bool,
     audit_due: bool,
     /// There are records of a newer form.

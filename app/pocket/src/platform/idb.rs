@@ -160,7 +160,7 @@ async fn open(name: &str, version: Option<f64>) -> Result<(Connection, Upgrade),
         Some(version) => factory.open_with_f64(name, version),
         None => factory.open(name),
     };
-    let request = request.map_err(|error| unavailable(&words(&error)))?;
+    let request = request.map_err(|error| failure(&error))?;
     let upgrade: Rc<RefCell<Upgrade>> = Rc::default();
     let told = upgrade.clone();
     // Handed over to the browser, so that it outlives a wait that was given up.

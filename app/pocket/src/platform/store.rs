@@ -16,6 +16,8 @@ use web_sys::{IdbKeyRange, IdbObjectStore};
 
 use super::idb::{BLOBS, Database, EVENTS, PACKS, answer, failure};
 
+/// The key of the reserve: past every key of a pack, which begin with a hexadecimal digit.
+const RESERVE: &str = "reserve";
 /// How many records are read in one request.
 const AT_ONCE: u32 = 4_000;
 
@@ -157,10 +159,25 @@ impl Packs for IdbStore {
 
     async fn packs(&self) -> Result<Vec<Vec<u8>>, StoreError> {
         let reading = self.0.reading(&[PACKS]).await?;
-        let request = reading.part(PACKS)?.get_all().map_err(|error| failure(&error))?;
+        let packs = range(None, Some(RESERVE))?;
+        let request = reading.part(PACKS)?.get_all_with_key(&packs).map_err(|error| failure(&error))?;
         let packs: Array = answer(&request).await?.unchecked_into();
         reading.kept().await?;
         Ok(packs.iter().map(|pack| bytes_of(&pack)).collect())
+    }
+
+    async fn put_reserve(&self, bytes: &[u8]) -> Result<(), StoreError> {
+        let writing = self.0.writing(&[PACKS]).await?;
+        put(&writing.part(PACKS)?, RESERVE, bytes)?;
+        writing.kept().await
+    }
+
+    async fn has_reserve(&self) -> Result<bool, StoreError> {
+        let reading = self.0.reading(&[PACKS]).await?;
+        let request = reading.part(PACKS)?.get_key(&JsValue::from_str(RESERVE)).map_err(|error| failure(&error))?;
+        let key = answer(&request).await?;
+        reading.kept().await?;
+        Ok(!key.is_undefined())
     }
 
     async fn drop_packs(&self) -> Result<(), StoreError> {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::super::frames::{self, TAIL};
 use super::super::gather::{End, Gather};
 use super::super::packs;
+use super::super::reserve;
 use super::super::patience::within;
 use super::super::{Batch, Blob, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
 use super::start::{if_absent, tally_of};
@@ -22,6 +23,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         let Some(_turn) = self.turns.take() else { return notices };
         while self.is_ready() && self.is_anything_due() && !notices.iter().any(is_unfinished) {
             self.settle_witness(&mut notices).await;
+            self.settle_reserve().await;
             self.settle_copy(&mut notices).await;
             self.settle_photos(&mut notices).await;
             self.settle_packs().await;
@@ -70,7 +72,30 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             CopyKnown::Unsure => true,
             CopyKnown::Level { .. } => known.audit_due || !known.behind.is_empty() || !known.blobs_behind.is_empty(),
         };
-        known.witness_due || copy_due || known.photos_due || known.packs_due
+        let photos_due = known.photos_due && !known.is_tight;
+        known.witness_due || copy_due || photos_due || known.packs_due || known.reserve_due
+    }
+
+    /// Tells whether what room there is belongs to records.
+    pub(super) fn is_tight(&self) -> bool {
+        self.known.borrow().is_tight
+    }
+
+    /// Holds the reserve unless it is there.
+    async fn settle_reserve(&self) {
+        if std::mem::take(&mut self.known.borrow_mut().reserve_due)
+            && within(&self.timer, BEHIND, self.first.has_reserve()).await == Ok(false)
+        {
+            self.hold_reserve().await;
+        }
+    }
+
+    /// Holds the reserve; returns false when there is no room for it.
+    pub(super) async fn hold_reserve(&self) -> bool {
+        let held = within(&self.timer, BEHIND, self.first.put_reserve(&reserve::bytes())).await;
+        let is_tight = held == Err(StoreError::Full);
+        self.known.borrow_mut().is_tight = is_tight;
+        !is_tight
     }
 
     async fn settle_witness(&self, notices: &mut Vec<Notice>) {
@@ -109,6 +134,11 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     async fn extend_copy(&self, length: u64, mut tally: frames::Tally) -> Result<(), StoreError> {
         let (records, blobs) = {
             let mut known = self.known.borrow_mut();
+            if known.is_tight {
+                // Two copies of a photo are a luxury then; it is copied when there is room again.
+                known.photos_due |= !known.blobs_behind.is_empty();
+                known.blobs_behind.clear();
+            }
             (std::mem::take(&mut known.behind), std::mem::take(&mut known.blobs_behind))
         };
         for blob in &blobs {
@@ -161,6 +191,9 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
 
     /// Gives each place the photos that only the other has.
     async fn settle_photos(&self, notices: &mut Vec<Notice>) {
+        if self.is_tight() {
+            return;
+        }
         let is_absent = self.known.borrow().copy == CopyKnown::Absent;
         if !std::mem::take(&mut self.known.borrow_mut().photos_due) || is_absent {
             return;
@@ -196,7 +229,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
 
     /// Makes the packs that are due, each of records that were verified one by one.
     async fn settle_packs(&self) {
-        if !std::mem::take(&mut self.known.borrow_mut().packs_due) {
+        if !std::mem::take(&mut self.known.borrow_mut().packs_due) || self.is_tight() {
             return;
         }
         let beyond = self.known.borrow().shelf.last_packed();

@@ -2,7 +2,7 @@
 
 use super::super::gather::Link;
 use super::super::packs::RUN;
-use super::super::patience::{again, within};
+use super::super::patience::{TRIES, again, within};
 use super::super::witness::Numbers;
 use super::super::{Batch, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
 use super::{
@@ -13,6 +13,8 @@ use crate::exchange::line;
 use crate::id::BlobId;
 use crate::moment::Length;
 
+/// How long a browser gets to count freed room as free.
+const FREED: Length = Length::from_ms(1_000);
 const UNDER_WAY: &str = "quaywright-under-way 1";
 
 impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<First, Copy, Beside, Clock> {
@@ -32,6 +34,9 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             return Ok(());
         }
         let links = self.check(batch)?;
+        if !batch.blobs.is_empty() && self.is_tight() && !self.hold_reserve().await {
+            return Err(NotKept::Storage(StoreError::Full));
+        }
         self.note_under_way(batch).await;
         match self.keep(batch).await {
             Ok(()) => {
@@ -162,7 +167,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     }
 
     /// Keeps a batch in the first place; when it is full, records may take the
-    /// room of the start-up cache.
+    /// room of the start-up cache and of the reserve.
     async fn keep(&self, batch: &Batch) -> Result<(), StoreError> {
         let bytes: usize = batch.blobs.iter().map(|blob| blob.bytes.len()).sum();
         let limit = ACTION + Length::from_ms(bytes as u64 / 1_000_000 * ACTION_MEGABYTE_MS);
@@ -172,8 +177,16 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             return kept;
         }
         within(&self.timer, ACTION, self.first.drop_packs()).await.map_err(|_| StoreError::Full)?;
-        self.known.borrow_mut().no_packs();
-        again(&self.first, &self.timer, limit, append).await
+        self.known.borrow_mut().gave_room_up();
+        let mut tries = 1;
+        loop {
+            match again(&self.first, &self.timer, limit, append).await {
+                Err(StoreError::Full) if tries < TRIES => tries += 1,
+                end => return end,
+            }
+            // A browser may count freed room as free only after a while.
+            self.timer.wait(FREED).await;
+        }
     }
 
     /// Takes in verified records: over damage, but never over a record that is right.
@@ -266,9 +279,12 @@ impl Known {
         (end.seq + 1, end.hash) == (record.id.seq, link.prev)
     }
 
-    fn no_packs(&mut self) {
+    /// Notes that the room of the packs and of the reserve belongs to records now.
+    fn gave_room_up(&mut self) {
         self.shelf.packed.clear();
         self.packs_due = false;
+        self.reserve_due = false;
+        self.is_tight = true;
     }
 
     /// Follows a record that the first place has kept.

@@ -72,6 +72,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             copy: outcome.copy,
             behind: outcome.behind,
             packs_due,
+            reserve_due: true,
             photos_due: true,
             ..Known::default()
         };

@@ -594,7 +594,7 @@ fn a_full_device_refuses_the_photo_and_still_takes_text() {
     assert_eq!(device.first.contents(|contents| contents.packs.len()), 1);
     device.first.contents(|contents| {
         let used: usize = contents.records.values().chain(contents.packs.values()).map(Vec::len).sum();
-        contents.room = Some(used + 100);
+        contents.room = Some(used + contents.reserve + 100);
     });
     pollster::block_on(async {
         let vault = device.vault();
@@ -607,6 +607,44 @@ fn a_full_device_refuses_the_photo_and_still_takes_text() {
         vault.settle().await;
     });
     assert_eq!(device.opened().records.len() as u64, RUN + 1_000);
+}
+
+#[test]
+fn on_a_full_device_the_reserve_is_for_words() {
+    let mut writer = Writer::new(1);
+    let device = Device::with(&writer.records(3));
+    let reserve = device.first.contents(|contents| {
+        let used: usize = contents.records.values().map(Vec::len).sum();
+        contents.room = Some(used + contents.reserve);
+        contents.reserve
+    });
+    assert!(reserve > 0, "a device with room holds a reserve");
+    let with_photo = |writer: &Writer, byte| Batch {
+        records: vec![writer.clone().record("a photo")],
+        blobs: vec![photo(&[byte; 50_000])],
+    };
+    let refused = Err(NotKept::Storage(StoreError::Full));
+    pollster::block_on(async {
+        let vault = device.vault();
+        vault.open().await.unwrap();
+        assert_eq!(vault.append(&with_photo(&writer, 1)).await, refused, "there is no room");
+        for _ in 0..1_000 {
+            assert_eq!(vault.append(&records_only(&[writer.record("text")])).await, Ok(()));
+        }
+        assert_eq!(vault.append(&with_photo(&writer, 1)).await, refused, "what room there is belongs to words");
+    });
+    pollster::block_on(async {
+        let vault = device.vault();
+        vault.open().await.unwrap();
+        vault.settle().await;
+        assert_eq!(vault.append(&with_photo(&writer, 2)).await, refused, "also after a start");
+        device.first.contents(|contents| contents.room = None);
+        let taken = with_photo(&writer, 3);
+        assert_eq!(vault.append(&taken).await, Ok(()));
+        vault.settle().await;
+        assert_eq!(device.first.contents(|contents| contents.reserve), reserve, "and the reserve is held again");
+        assert!(device.copy.files(|files| files.blobs.contains_key(&taken.blobs[0].id)));
+    });
 }
 
 #[test]
