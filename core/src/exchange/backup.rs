@@ -15,9 +15,9 @@
 //! first and last line are read too.
 
 use data_encoding::BASE64;
-use serde::Deserialize;
 
 use super::intake::{Fault, Intake, IntakeError, Place};
+use super::json::Json;
 use super::line::{self, ReadError};
 use super::pieces::{PhotoForm, Piece};
 use crate::id::{BlobId, EventId, Hash};
@@ -64,14 +64,20 @@ fn end(count: usize) -> String {
     format!(r#"{{"end":{count}}}"#)
 }
 
-#[derive(Deserialize)]
-struct HeaderForm {
-    quaywright: String,
-    v: u32,
-    #[serde(default)]
+/// What a backup's first line says.
+struct Header {
+    version: u32,
     records: usize,
-    #[serde(default)]
     photos: usize,
+}
+
+/// Reads the first line of a backup of this version or a newer one, whose further fields are not known.
+fn read_header(line: &[u8]) -> Option<Header> {
+    let mut of = Json::read(line).ok()?.fields("header").ok()?;
+    (of.text("quaywright").ok()? == "backup").then_some(())?;
+    let mut count = |name| of.number(name).unwrap_or_default();
+    let (records, photos) = (count("records"), count("photos"));
+    Some(Header { version: of.number("v").ok()?, records, photos })
 }
 
 /// Reads a backup or plain record lines.
@@ -122,12 +128,9 @@ impl Reader {
 
     /// Takes the first line; tells whether it is what a writer writes.
     fn header(&mut self, line: &[u8]) -> Result<bool, IntakeError> {
-        let Ok(said) = serde_json::from_slice::<HeaderForm>(line) else { return Ok(false) };
-        if said.quaywright != "backup" {
-            return Ok(false);
-        }
-        if said.v > VERSION {
-            return Err(IntakeError::Newer { version: said.v });
+        let Some(said) = read_header(line) else { return Ok(false) };
+        if said.version > VERSION {
+            return Err(IntakeError::Newer { version: said.version });
         }
         self.header = Some((said.records, said.photos));
         Ok(header(said.records, said.photos).as_bytes() == line)

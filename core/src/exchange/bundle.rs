@@ -35,20 +35,15 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
-
 use super::backup::{take_photo, take_record};
 use super::html::{self, NAMED_IMAGE, NAMED_IMAGE_SOURCE};
 use super::intake::{Fault, Intake, IntakeError, Place, is_page, trimmed};
+use super::json::{Fields, Json, Wrong};
 use super::pieces::{PhotoForm, Piece};
-use super::wire::{
-    ActivityForm, BoatForm, EngineForm, EngineHoursForm, PartForm, PayTypeForm, Written, text, text_or_none,
-};
+use super::wire::{activity_word, boat_form, engine_form, hours_form, label, part_form, pay_word};
 use crate::closing::{CarryOver, OffItem};
-use crate::event::{Activity, BoatFacts, EngineFacts, PartFacts, PayType};
-use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
-use crate::moment::{Day, Length, Moment};
-use crate::quantity::EngineHours;
+use crate::id::{BlobId, DeviceId, Hash};
+use crate::moment::Day;
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, LogHead, NoteSheet, PhotoSheet, Share, StepSheet};
 use crate::text::Label;
 
@@ -85,7 +80,7 @@ fn json_pieces(sheet: &DaySheet, records: &mut dyn Iterator<Item = &[u8]>, with_
     text.push_str(r#","records":["#);
     for (index, record) in records.enumerate() {
         text.push_str(if index == 0 { "\n" } else { ",\n" });
-        text.push_str(&written(&String::from_utf8_lossy(record)));
+        text.push_str(&written(String::from_utf8_lossy(record).into_owned()));
     }
     text.push_str(r#"],"photos":["#);
     let photos = sheet.jobs.iter().flat_map(|job| &job.photos).chain(&sheet.photos);
@@ -107,15 +102,14 @@ fn json_pieces(sheet: &DaySheet, records: &mut dyn Iterator<Item = &[u8]>, with_
 
 /// Returns the JSON up to its summary, without the closing brace.
 fn head(sheet: &DaySheet) -> String {
-    let mut json = written(&HeadForm::of(sheet));
+    let mut json = written(head_form(sheet));
     json.pop();
     json
 }
 
 /// Writes plain values as JSON that no text in it can end early.
-fn written<T: Serialize + ?Sized>(value: &T) -> String {
-    // Writing plain values with text keys to memory cannot fail.
-    serde_json::to_string(value).unwrap_or_default().replace('<', "\\u003c")
+fn written<'a>(value: impl Into<Json<'a>>) -> String {
+    value.into().written().replace('<', "\\u003c")
 }
 
 /// What was read from a bundle.
@@ -140,33 +134,37 @@ impl Bundle {
     }
 }
 
-#[derive(Deserialize)]
+/// The fields of a bundle that its reader looks at.
 struct FileForm<'a> {
-    v: u32,
-    #[serde(with = "text")]
+    version: u32,
     day: Day,
-    #[serde(with = "text")]
     technician: Label,
-    #[serde(with = "text")]
     shop: Label,
-    #[serde(with = "LogHeadForm")]
     log: LogHead,
-    records: Vec<String>,
-    #[serde(borrow)]
-    photos: Vec<FilePhotoForm<'a>>,
+    records: Vec<Json<'a>>,
+    photos: Vec<Json<'a>>,
 }
 
-#[derive(Deserialize)]
-struct FilePhotoForm<'a> {
-    #[serde(with = "text")]
-    blob: BlobId,
-    #[serde(borrow, default)]
-    base64: Option<Cow<'a, str>>,
+fn file_form(json: &[u8]) -> Result<FileForm<'_>, Wrong> {
+    let mut of = Json::read(json)?.fields("bundle")?;
+    Ok(FileForm {
+        version: of.number("v")?,
+        day: of.parsed("day", Day::parse)?,
+        technician: of.parsed("technician", label)?,
+        shop: of.parsed("shop", label)?,
+        log: log_head(of.take("log")?)?,
+        records: of.list("records")?,
+        photos: of.list("photos")?,
+    })
 }
 
-#[derive(Deserialize)]
-struct VersionForm {
-    v: u32,
+fn log_head(form: Json<'_>) -> Result<LogHead, Wrong> {
+    let mut of = form.fields("log")?;
+    Ok(LogHead {
+        device: of.parsed("device", DeviceId::parse)?,
+        seq: of.number("seq")?,
+        hash: of.parsed("hash", Hash::parse)?,
+    })
 }
 
 /// Reads a bundle, as a page or as plain JSON.
@@ -181,20 +179,21 @@ pub fn read_bundle(file: &[u8]) -> Result<Bundle, IntakeError> {
     let page = is_page(file);
     let json = if page { json_in_page(file) } else { file.starts_with(JSON_HEAD).then_some(file) };
     let json = json.ok_or(IntakeError::Foreign("this is no day file of Quaywright: ask for the day again"))?;
-    let form: FileForm<'_> = serde_json::from_slice(json).map_err(|_| newer_or_broken(json))?;
-    if form.v > VERSION {
-        return Err(IntakeError::Newer { version: form.v });
+    let form = file_form(json).map_err(|_| newer_or_broken(json))?;
+    if form.version > VERSION {
+        return Err(IntakeError::Newer { version: form.version });
     }
     let mut intake = Intake::default();
-    for (number, record) in (1..).zip(&form.records) {
+    for (number, record) in (1..).zip(form.records) {
+        let Json::Text(record) = record else { return Err(IntakeError::Broken) };
         take_record(&mut intake, Place::Record(number), record.as_bytes())?;
     }
     let images: BTreeMap<BlobId, &[u8]> = Images { rest: if page { file } else { &[] } }.collect();
-    for (number, photo) in (1..).zip(&form.photos) {
-        let image = images.get(&photo.blob).copied();
-        match photo.base64.as_deref().map(str::as_bytes).or(image) {
-            Some(base64) => take_photo(&mut intake, Place::Photo(number), photo.blob, base64),
-            None => intake.faults.push(Fault::PhotoMissing(photo.blob)),
+    for (number, photo) in (1..).zip(form.photos) {
+        let (blob, own) = photo_bytes(photo).map_err(|_| IntakeError::Broken)?;
+        match own.as_deref().map(str::as_bytes).or(images.get(&blob).copied()) {
+            Some(base64) => take_photo(&mut intake, Place::Photo(number), blob, base64),
+            None => intake.faults.push(Fault::PhotoMissing(blob)),
         }
     }
     if page && !file.trim_ascii_end().ends_with(b"</html>") {
@@ -204,9 +203,21 @@ pub fn read_bundle(file: &[u8]) -> Result<Bundle, IntakeError> {
 }
 
 fn newer_or_broken(json: &[u8]) -> IntakeError {
-    match serde_json::from_slice::<VersionForm>(json) {
-        Ok(VersionForm { v }) if v > VERSION => IntakeError::Newer { version: v },
+    let version = || Json::read(json)?.fields("bundle")?.number("v");
+    match version() {
+        Ok(version) if version > VERSION => IntakeError::Newer { version },
         _ => IntakeError::Broken,
+    }
+}
+
+/// Returns a photo's name, and its base64 where it stands beside it.
+fn photo_bytes(form: Json<'_>) -> Result<(BlobId, Option<Cow<'_, str>>), Wrong> {
+    let mut of = form.fields("photo")?;
+    let blob = of.parsed("blob", BlobId::parse)?;
+    match of.known("base64")? {
+        Some(Json::Text(base64)) => Ok((blob, Some(base64))),
+        Some(_) => Err(Wrong::Unfit("base64")),
+        None => Ok((blob, None)),
     }
 }
 
@@ -246,248 +257,91 @@ fn find(text: &[u8], what: &[u8]) -> Option<usize> {
     text.windows(what.len()).position(|window| window == what)
 }
 
-impl Written for DeviceId {
-    const NAME: &'static str = "the name of a device";
-    fn read(text: &str) -> Option<Self> {
-        Self::parse(text)
-    }
+fn head_form(sheet: &DaySheet) -> Fields<'_> {
+    let DaySheet { day, technician, shop, log, .. } = sheet;
+    let log = Fields::default().put("device", log.device.to_string()).put("seq", log.seq).put("hash", log.hash.to_string());
+    let form = Fields::default().put("quaywright", "day").put("v", VERSION).put("day", day.to_string());
+    let form = form.put("technician", technician.as_str()).put("shop", shop.as_str());
+    form.put("log", log).put("summary", summary_form(sheet))
 }
 
-#[derive(Serialize)]
-struct HeadForm<'a> {
-    quaywright: &'static str,
-    v: u32,
-    #[serde(with = "text")]
-    day: Day,
-    technician: &'a str,
-    shop: &'a str,
-    #[serde(with = "LogHeadForm")]
-    log: LogHead,
-    summary: SummaryForm<'a>,
+fn summary_form(sheet: &DaySheet) -> Fields<'_> {
+    Fields::default()
+        .put("jobs", list(&sheet.jobs, job_form))
+        .put("no-job", list(&sheet.no_job, share_form))
+        .put("pauses", list(&sheet.pauses, share_form))
+        .put("worked-ms", sheet.worked.ms())
+        .put("total-ms", sheet.total.ms())
+        .put("notes", list(&sheet.notes, note_form))
+        .put("photos", list(&sheet.photos, photo_form))
+        .put("carry-over", list(&sheet.carry_over, carry_form))
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "LogHead")]
-struct LogHeadForm {
-    #[serde(with = "text")]
-    device: DeviceId,
-    seq: u64,
-    #[serde(with = "text")]
-    hash: Hash,
+fn list<'a, T>(of: &'a [T], form: fn(&'a T) -> Fields<'a>) -> Vec<Json<'a>> {
+    of.iter().map(|one| form(one).into()).collect()
 }
 
-#[derive(Serialize)]
-#[serde(rename_all = "kebab-case")]
-struct SummaryForm<'a> {
-    jobs: Vec<JobForm<'a>>,
-    no_job: Vec<ShareForm>,
-    pauses: Vec<ShareForm>,
-    worked_ms: u64,
-    total_ms: u64,
-    notes: Vec<NoteForm<'a>>,
-    photos: Vec<PhotoSheetForm<'a>>,
-    carry_over: Vec<CarryForm<'a>>,
+fn job_form(job: &JobSheet) -> Fields<'_> {
+    Fields::default()
+        .put("job", job.job.to_string())
+        .put("boat", boat_form(&job.boat))
+        .put("engine", job.engine.as_ref().map(engine_sheet_form))
+        .put("title", job.title.as_str())
+        .put("finished", job.finished)
+        .put("lines", list(&job.lines, line_form))
+        .put("no-line", list(&job.no_line, share_form))
+        .put("parts", list(&job.parts, part_form))
+        .put("notes", list(&job.notes, note_form))
+        .put("photos", list(&job.photos, photo_form))
+        .put("off", list(&job.off, off_form))
+        .put("steps", list(&job.steps, step_form))
 }
 
-#[derive(Serialize)]
-#[serde(rename_all = "kebab-case")]
-struct JobForm<'a> {
-    #[serde(with = "text")]
-    job: JobId,
-    #[serde(with = "BoatForm")]
-    boat: &'a BoatFacts,
-    engine: Option<EngineSheetForm<'a>>,
-    title: &'a str,
-    finished: bool,
-    lines: Vec<LineForm<'a>>,
-    no_line: Vec<ShareForm>,
-    parts: Vec<PartSheetForm<'a>>,
-    notes: Vec<NoteForm<'a>>,
-    photos: Vec<PhotoSheetForm<'a>>,
-    off: Vec<OffForm<'a>>,
-    steps: Vec<StepForm<'a>>,
+fn engine_sheet_form(engine: &EngineSheet) -> Fields<'_> {
+    Fields::default().put("facts", engine_form(&engine.facts)).put("hours", engine.hours.map(hours_form))
 }
 
-#[derive(Serialize)]
-struct EngineSheetForm<'a> {
-    #[serde(with = "EngineForm")]
-    facts: &'a EngineFacts,
-    hours: Option<HoursForm>,
+fn line_form(line: &LineSheet) -> Fields<'_> {
+    Fields::default()
+        .put("line", line.line.to_string())
+        .put("pay", pay_word(line.pay))
+        .put("complaint", line.story.complaint.as_str())
+        .put("cause", line.story.cause.as_str())
+        .put("correction", line.story.correction.as_str())
+        .put("time", list(&line.time, share_form))
 }
 
-#[derive(Serialize)]
-struct HoursForm(#[serde(with = "EngineHoursForm")] EngineHours);
-
-#[derive(Serialize)]
-struct PartSheetForm<'a>(#[serde(with = "PartForm")] &'a PartFacts);
-
-#[derive(Serialize)]
-struct LineForm<'a> {
-    #[serde(with = "text")]
-    line: LineId,
-    #[serde(with = "PayTypeForm")]
-    pay: PayType,
-    complaint: &'a str,
-    cause: &'a str,
-    correction: &'a str,
-    time: Vec<ShareForm>,
+fn share_form(share: &Share) -> Fields<'_> {
+    Fields::default().put("activity", activity_word(share.activity)).put("ms", share.length.ms())
 }
 
-#[derive(Serialize)]
-struct ShareForm {
-    #[serde(with = "ActivityForm")]
-    activity: Activity,
-    ms: u64,
+fn note_form(note: &NoteSheet) -> Fields<'_> {
+    let form = Fields::default().put("at", note.at.to_string()).put("about", note.about.as_ref().map(Label::as_str));
+    form.put("text", note.text.as_str())
 }
 
-#[derive(Serialize)]
-struct NoteForm<'a> {
-    #[serde(with = "text")]
-    at: Moment,
-    #[serde(with = "text_or_none")]
-    about: Option<Label>,
-    text: &'a str,
+fn photo_form(photo: &PhotoSheet) -> Fields<'_> {
+    let form = Fields::default().put("blob", photo.blob.to_string()).put("caption", photo.caption.as_str());
+    form.put("width", photo.width).put("height", photo.height)
 }
 
-#[derive(Serialize)]
-struct PhotoSheetForm<'a> {
-    #[serde(with = "text")]
-    blob: BlobId,
-    caption: &'a str,
-    width: u16,
-    height: u16,
+fn off_form(item: &OffItem) -> Fields<'_> {
+    let form = Fields::default().put("what", item.what.as_str()).put("size", item.size.as_str());
+    let form = form.put("side", item.side.as_str()).put("stowed", item.stowed.as_str());
+    form.put("off", item.off.0).put("of", item.of.0)
 }
 
-#[derive(Serialize)]
-struct OffForm<'a> {
-    what: &'a str,
-    size: &'a str,
-    side: &'a str,
-    stowed: &'a str,
-    off: u32,
-    of: u32,
+fn step_form(step: &StepSheet) -> Fields<'_> {
+    Fields::default().put("text", step.text.as_str()).put("done", step.done)
 }
 
-#[derive(Serialize)]
-struct StepForm<'a> {
-    text: &'a str,
-    done: bool,
-}
-
-#[derive(Serialize)]
-#[serde(rename_all = "kebab-case")]
-struct CarryForm<'a> {
-    #[serde(with = "text")]
-    job: JobId,
-    boat: &'a str,
-    berth: &'a str,
-    title: &'a str,
-    off: Vec<OffForm<'a>>,
-    next_steps: &'a [String],
-    last_note: Option<&'a str>,
-}
-
-impl<'a> HeadForm<'a> {
-    fn of(sheet: &'a DaySheet) -> Self {
-        let summary = SummaryForm {
-            jobs: sheet.jobs.iter().map(JobForm::of).collect(),
-            no_job: shares(&sheet.no_job),
-            pauses: shares(&sheet.pauses),
-            worked_ms: sheet.worked.ms(),
-            total_ms: sheet.total.ms(),
-            notes: sheet.notes.iter().map(NoteForm::of).collect(),
-            photos: sheet.photos.iter().map(PhotoSheetForm::of).collect(),
-            carry_over: sheet.carry_over.iter().map(CarryForm::of).collect(),
-        };
-        let DaySheet { day, technician, shop, log, .. } = sheet;
-        let (technician, shop) = (technician.as_str(), shop.as_str());
-        Self { quaywright: "day", v: VERSION, day: *day, technician, shop, log: *log, summary }
-    }
-}
-
-fn shares(shares: &[Share]) -> Vec<ShareForm> {
-    let form = |&Share { activity, length }: &Share| ShareForm { activity, ms: Length::ms(length) };
-    shares.iter().map(form).collect()
-}
-
-impl<'a> JobForm<'a> {
-    fn of(job: &'a JobSheet) -> Self {
-        Self {
-            job: job.job,
-            boat: &job.boat,
-            engine: job.engine.as_ref().map(EngineSheetForm::of),
-            title: job.title.as_str(),
-            finished: job.finished,
-            lines: job.lines.iter().map(LineForm::of).collect(),
-            no_line: shares(&job.no_line),
-            parts: job.parts.iter().map(PartSheetForm).collect(),
-            notes: job.notes.iter().map(NoteForm::of).collect(),
-            photos: job.photos.iter().map(PhotoSheetForm::of).collect(),
-            off: job.off.iter().map(OffForm::of).collect(),
-            steps: job
-                .steps
-                .iter()
-                .map(|StepSheet { text, done }| StepForm { text: text.as_str(), done: *done })
-                .collect(),
-        }
-    }
-}
-
-impl<'a> EngineSheetForm<'a> {
-    fn of(engine: &'a EngineSheet) -> Self {
-        Self { facts: &engine.facts, hours: engine.hours.map(HoursForm) }
-    }
-}
-
-impl<'a> LineForm<'a> {
-    fn of(line: &'a LineSheet) -> Self {
-        let story = &line.story;
-        Self {
-            line: line.line,
-            pay: line.pay,
-            complaint: story.complaint.as_str(),
-            cause: story.cause.as_str(),
-            correction: story.correction.as_str(),
-            time: shares(&line.time),
-        }
-    }
-}
-
-impl<'a> NoteForm<'a> {
-    fn of(note: &'a NoteSheet) -> Self {
-        Self { at: note.at, about: note.about.clone(), text: note.text.as_str() }
-    }
-}
-
-impl<'a> PhotoSheetForm<'a> {
-    fn of(photo: &'a PhotoSheet) -> Self {
-        Self { blob: photo.blob, caption: &photo.caption, width: photo.width, height: photo.height }
-    }
-}
-
-impl<'a> OffForm<'a> {
-    fn of(item: &'a OffItem) -> Self {
-        Self {
-            what: item.what.as_str(),
-            size: item.size.as_str(),
-            side: item.side.as_str(),
-            stowed: item.stowed.as_str(),
-            off: item.off.0,
-            of: item.of.0,
-        }
-    }
-}
-
-impl<'a> CarryForm<'a> {
-    fn of(one: &'a CarryOver) -> Self {
-        Self {
-            job: one.job,
-            boat: &one.boat,
-            berth: &one.berth,
-            title: &one.title,
-            off: one.off.iter().map(OffForm::of).collect(),
-            next_steps: &one.next_steps,
-            last_note: one.last_note.as_deref(),
-        }
-    }
+fn carry_form(one: &CarryOver) -> Fields<'_> {
+    Fields::default()
+        .put("job", one.job.to_string())
+        .put("boat", one.boat.as_str())
+        .put("berth", one.berth.as_str())
+        .put("title", one.title.as_str())
+        .put("off", list(&one.off, off_form))
+        .put("next-steps", one.next_steps.iter().map(|step| step.as_str().into()).collect::<Vec<Json<'_>>>())
+        .put("last-note", one.last_note.as_deref())
 }

@@ -28,13 +28,10 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-use serde::{Deserialize, Serialize};
-
-use super::wire::{EventForm, text};
-use crate::event::Event;
+use super::json::{Fields, Json, Wrong};
+use super::wire;
 use crate::id::{EventId, Hash};
 use crate::log::{Hlc, Record, Sealed};
-use crate::moment::Moment;
 
 /// The version that this program writes, and the newest that it reads.
 pub const VERSION: u32 = 1;
@@ -67,56 +64,22 @@ pub struct Checked {
     pub hash: Hash,
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct LineForm {
-    v: u32,
-    #[serde(with = "text")]
-    id: EventId,
-    #[serde(with = "text")]
-    at: Moment,
-    #[serde(with = "text")]
-    hlc: Hlc,
-    #[serde(with = "text")]
-    prev: Hash,
-    #[serde(with = "EventForm")]
-    event: Event,
-    // Written by hand, since it covers the bytes of all the others.
-    #[serde(with = "text", skip_serializing)]
-    hash: Hash,
-}
-
-#[derive(Deserialize)]
-struct ChainForm {
-    #[serde(with = "text")]
-    id: EventId,
-    #[serde(with = "text")]
-    prev: Hash,
-    #[serde(with = "text")]
-    hash: Hash,
-}
-
-#[derive(Deserialize)]
-struct VersionForm {
-    v: u32,
-}
-
 const HASH_FIELD: &[u8] = br#","hash":""#;
 const HASH_DIGITS: usize = 64;
 const END: &[u8] = br#""}"#;
 
 /// Writes a record; returns its line, without line feed, and the record with its hash.
 pub fn seal(record: Record) -> (Vec<u8>, Sealed) {
-    let Record { id, at, hlc, prev, event } = record;
-    let form = LineForm { v: VERSION, id, at, hlc, prev, event, hash: Hash::NONE };
-    // Writing plain values with text keys to memory cannot fail.
-    let mut line = serde_json::to_vec(&form).unwrap_or_default();
+    let form = Fields::default().put("v", VERSION).put("id", record.id.to_string()).put("at", record.at.to_string());
+    let form = form.put("hlc", record.hlc.to_string()).put("prev", record.prev.to_string());
+    let mut line = Json::from(form.put("event", wire::written(&record.event))).written().into_bytes();
+    // The hash covers all the others' bytes, and so stands after them.
     line.pop();
     let hash = Hash::of(&line);
     line.extend_from_slice(HASH_FIELD);
     line.extend_from_slice(hash.to_string().as_bytes());
     line.extend_from_slice(END);
-    (line, Sealed { record: Record { id, at, hlc, prev, event: form.event }, hash })
+    (line, Sealed { record, hash })
 }
 
 /// Reads a line and verifies its hash.
@@ -136,8 +99,7 @@ pub fn read(line: &[u8]) -> Result<Sealed, ReadError> {
 /// As [`read`], but an altered line may be read as it stands.
 pub fn read_verified(line: &[u8]) -> Result<Sealed, ReadError> {
     refuse_newer(line)?;
-    let LineForm { id, at, hlc, prev, event, hash, .. } = parse(line)?;
-    Ok(Sealed { record: Record { id, at, hlc, prev, event }, hash })
+    whole(line).map_err(not_a_record)
 }
 
 /// Verifies a line's own hash and reads its name and chain, without interpreting the event.
@@ -146,8 +108,7 @@ pub fn read_verified(line: &[u8]) -> Result<Sealed, ReadError> {
 /// As [`read`].
 pub fn check(line: &[u8]) -> Result<Checked, ReadError> {
     verify(line)?;
-    let ChainForm { id, prev, hash } = parse(line)?;
-    Ok(Checked { id, prev, hash })
+    chain(line).map_err(not_a_record)
 }
 
 fn verify(line: &[u8]) -> Result<(), ReadError> {
@@ -168,22 +129,51 @@ fn refuse_newer(line: &[u8]) -> Result<(), ReadError> {
     if line.starts_with(br#"{"v":1,"#) {
         return Ok(());
     }
-    match serde_json::from_slice::<VersionForm>(line) {
-        Ok(VersionForm { v }) if v > VERSION => Err(ReadError::Newer { version: v }),
+    match version(line) {
+        Ok(version) if version > VERSION => Err(ReadError::Newer { version }),
         _ => Ok(()),
     }
 }
 
-fn parse<'a, T: Deserialize<'a>>(line: &'a [u8]) -> Result<T, ReadError> {
-    serde_json::from_slice(line).map_err(|error| ReadError::NotARecord(error.to_string()))
+fn version(line: &[u8]) -> Result<u32, Wrong> {
+    Json::read(line)?.fields("record")?.number("v")
+}
+
+fn chain(line: &[u8]) -> Result<Checked, Wrong> {
+    let mut of = Json::read(line)?.fields("record")?;
+    Ok(Checked {
+        id: of.parsed("id", EventId::parse)?,
+        prev: of.parsed("prev", Hash::parse)?,
+        hash: of.parsed("hash", Hash::parse)?,
+    })
+}
+
+fn whole(line: &[u8]) -> Result<Sealed, Wrong> {
+    let mut of = Json::read(line)?.fields("record")?;
+    of.number::<u32>("v")?;
+    let record = Record {
+        id: of.parsed("id", EventId::parse)?,
+        at: of.parsed("at", wire::moment)?,
+        hlc: of.parsed("hlc", Hlc::parse)?,
+        prev: of.parsed("prev", Hash::parse)?,
+        event: wire::read(of.take("event")?)?,
+    };
+    let hash = of.parsed("hash", Hash::parse)?;
+    of.end()?;
+    Ok(Sealed { record, hash })
+}
+
+fn not_a_record(wrong: Wrong) -> ReadError {
+    ReadError::NotARecord(wrong.to_string())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::event::{Activity, Doing, On};
+    use crate::event::{Activity, Doing, Event, On};
     use crate::id::DeviceId;
     use crate::log::Tip;
+    use crate::moment::Moment;
     use crate::text::{Label, Prose};
 
     fn tip() -> Tip {

@@ -12,4 +12,5 @@ pub mod line;
 pub mod pieces;
 pub mod plain;
 pub mod table;
+mod json;
 mod wire;

@@ -1,476 +1,460 @@
 //! The written shape of each event, once, beside and not on the domain types.
 //!
-//! Every form here mirrors a type of [`crate::event`]; the compiler refuses a
-//! mirror that no longer fits. Names are kebab-case, ids and moments are text,
-//! an absent field means "not known", and an unknown field is refused, because
-//! a reader that skips what it does not understand would count wrongly.
+//! Every form is told twice: how it is written and how it is read. The compiler
+//! refuses a kind that is not written, and a law reads back what was written of
+//! every kind. Names are kebab-case, ids and moments are text, an absent field
+//! means "not known", and an unknown field is refused.
 //!
 //! Rule: a change of any shape here is a new version of
 //! [`crate::exchange::line`]; the old shape stays readable for ever.
 
-use std::fmt::{self, Display};
-use std::marker::PhantomData;
-
-use serde::de::Visitor;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
+use super::json::{Fields, Json, Wrong};
 use crate::event::{
     About, Activity, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts,
     Position, StoryPart, Way,
 };
-use crate::id::{BlobId, BoatId, EngineId, EventId, Hash, ItemId, JobId, LineId, StepId};
-use crate::log::Hlc;
+use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, StepId};
 use crate::moment::{Day, Moment};
 use crate::quantity::{Count, EngineHours, Power, PowerUnit};
 use crate::text::{Label, Prose};
 
-/// A value with a text form that reads back.
-pub(crate) trait Written: Display + Sized {
-    /// What a reader would call it.
-    const NAME: &'static str;
-    /// Reads the text form.
-    fn read(text: &str) -> Option<Self>;
-}
-
-macro_rules! written {
-    ($($kind:ty, $name:literal, $read:expr;)+) => {$(
-        impl Written for $kind {
-            const NAME: &'static str = $name;
-            fn read(text: &str) -> Option<Self> {
-                $read(text)
-            }
+/// Writes an event as an object of one field, named by its kind.
+pub(super) fn written(event: &Event) -> Json<'_> {
+    let form = Fields::default();
+    let (kind, form) = match event {
+        Event::TechnicianNamed { name, shop } => {
+            ("technician-named", form.put("name", name.as_str()).put("shop", shop.as_str()))
         }
-    )+};
+        Event::BoatAdded(facts) => ("boat-added", boat_form(facts)),
+        Event::BoatAmended { boat, facts } => {
+            ("boat-amended", form.put("boat", boat.to_string()).put("facts", boat_form(facts)))
+        }
+        Event::EngineAdded { boat, facts } => {
+            ("engine-added", form.put("boat", boat.to_string()).put("facts", engine_form(facts)))
+        }
+        Event::EngineAmended { engine, facts } => {
+            ("engine-amended", form.put("engine", engine.to_string()).put("facts", engine_form(facts)))
+        }
+        Event::EngineHoursRead { engine, hours } => {
+            ("engine-hours-read", form.put("engine", engine.to_string()).put("hours", hours_form(*hours)))
+        }
+        Event::JobOpened { boat, engine, title } => {
+            let form = form.put("boat", boat.to_string()).put_known("engine", engine.map(|engine| engine.to_string()));
+            ("job-opened", form.put("title", title.as_str()))
+        }
+        Event::JobRetitled { job, title } => {
+            ("job-retitled", form.put("job", job.to_string()).put("title", title.as_str()))
+        }
+        Event::JobFinished { job } => ("job-finished", form.put("job", job.to_string())),
+        Event::JobReopened { job } => ("job-reopened", form.put("job", job.to_string())),
+        Event::LineAdded { job, pay, complaint } => {
+            let form = form.put("job", job.to_string()).put("pay", pay_word(*pay));
+            ("line-added", form.put("complaint", complaint.as_str()))
+        }
+        Event::PayTypeSet { line, pay } => {
+            ("pay-type-set", form.put("line", line.to_string()).put("pay", pay_word(*pay)))
+        }
+        Event::StoryTold { line, part, text } => {
+            let form = form.put("line", line.to_string()).put("part", story_word(*part));
+            ("story-told", form.put("text", text.as_str()))
+        }
+        Event::ClockSwitched { to } => ("clock-switched", form.put("to", doing_form(*to))),
+        Event::CameOff { job, item } => ("came-off", form.put("job", job.to_string()).put("item", item_form(item))),
+        Event::ItemAmended { item, facts } => {
+            ("item-amended", form.put("item", item.to_string()).put("facts", item_form(facts)))
+        }
+        Event::BackOn { item, count } => ("back-on", form.put("item", item.to_string()).put("count", count.0)),
+        Event::StepAdded { job, text } => ("step-added", form.put("job", job.to_string()).put("text", text.as_str())),
+        Event::StepTicked { step, done } => ("step-ticked", form.put("step", step.to_string()).put("done", *done)),
+        Event::NoteWritten { about, text } => {
+            ("note-written", form.put("about", about_form(*about)).put("text", text.as_str()))
+        }
+        Event::PhotoTaken { about, photo } => {
+            ("photo-taken", form.put("about", about_form(*about)).put("photo", photo_form(photo)))
+        }
+        Event::PartUsed { job, part } => ("part-used", form.put("job", job.to_string()).put("part", part_form(part))),
+        Event::Withdrawn { event } => ("withdrawn", form.put("event", event.to_string())),
+        Event::HandedOver { what, way, file } => {
+            let form = form.put("what", document_form(*what)).put("way", way_word(*way));
+            ("handed-over", form.put("file", file.to_string()))
+        }
+    };
+    Fields::default().put(kind, form).into()
 }
 
-written! {
-    EventId, "the name of an event", EventId::parse;
-    BoatId, "the name of a boat", |text| EventId::parse(text).map(BoatId);
-    EngineId, "the name of an engine", |text| EventId::parse(text).map(EngineId);
-    JobId, "the name of a job", |text| EventId::parse(text).map(JobId);
-    LineId, "the name of a job line", |text| EventId::parse(text).map(LineId);
-    ItemId, "the name of an item", |text| EventId::parse(text).map(ItemId);
-    StepId, "the name of a step", |text| EventId::parse(text).map(StepId);
-    BlobId, "a SHA-256", BlobId::parse;
-    Hash, "a SHA-256", Hash::parse;
-    Hlc, "a hybrid logical clock", Hlc::parse;
-    Moment, "a moment", |text| Moment::parse(text).ok();
-    Day, "a day", Day::parse;
-    Label, "a label", |text| Some(Label::new(text));
-    Prose, "prose", |text| Some(Prose::new(text));
+/// Reads what [`written`] writes.
+pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
+    let (kind, form) = event.only_field("event")?;
+    let mut of = form.fields("event")?;
+    let event = match &*kind {
+        "technician-named" => {
+            Event::TechnicianNamed { name: of.parsed("name", label)?, shop: of.parsed("shop", label)? }
+        }
+        "boat-added" => Event::BoatAdded(boat_facts(&mut of)?),
+        "boat-amended" => {
+            Event::BoatAmended { boat: of.parsed("boat", boat)?, facts: of.nested("facts", boat_facts)? }
+        }
+        "engine-added" => {
+            Event::EngineAdded { boat: of.parsed("boat", boat)?, facts: of.nested("facts", engine_facts)? }
+        }
+        "engine-amended" => {
+            Event::EngineAmended { engine: of.parsed("engine", engine)?, facts: of.nested("facts", engine_facts)? }
+        }
+        "engine-hours-read" => {
+            let tenths = of.nested("hours", |hours| hours.number("tenths"))?;
+            Event::EngineHoursRead { engine: of.parsed("engine", engine)?, hours: EngineHours { tenths } }
+        }
+        "job-opened" => Event::JobOpened {
+            boat: of.parsed("boat", boat)?,
+            engine: known(&mut of, "engine", engine)?,
+            title: of.parsed("title", label)?,
+        },
+        "job-retitled" => Event::JobRetitled { job: of.parsed("job", job)?, title: of.parsed("title", label)? },
+        "job-finished" => Event::JobFinished { job: of.parsed("job", job)? },
+        "job-reopened" => Event::JobReopened { job: of.parsed("job", job)? },
+        "line-added" => Event::LineAdded {
+            job: of.parsed("job", job)?,
+            pay: of.parsed("pay", pay)?,
+            complaint: of.parsed("complaint", prose)?,
+        },
+        "pay-type-set" => Event::PayTypeSet { line: of.parsed("line", line)?, pay: of.parsed("pay", pay)? },
+        "story-told" => Event::StoryTold {
+            line: of.parsed("line", line)?,
+            part: of.parsed("part", story_part)?,
+            text: of.parsed("text", prose)?,
+        },
+        "clock-switched" => Event::ClockSwitched { to: doing(of.take("to")?)? },
+        "came-off" => Event::CameOff { job: of.parsed("job", job)?, item: of.nested("item", item_facts)? },
+        "item-amended" => {
+            Event::ItemAmended { item: of.parsed("item", item)?, facts: of.nested("facts", item_facts)? }
+        }
+        "back-on" => Event::BackOn { item: of.parsed("item", item)?, count: Count(of.number("count")?) },
+        "step-added" => Event::StepAdded { job: of.parsed("job", job)?, text: of.parsed("text", label)? },
+        "step-ticked" => Event::StepTicked { step: of.parsed("step", step)?, done: of.flag("done")? },
+        "note-written" => Event::NoteWritten { about: about(of.take("about")?)?, text: of.parsed("text", prose)? },
+        "photo-taken" => {
+            Event::PhotoTaken { about: about(of.take("about")?)?, photo: of.nested("photo", photo_facts)? }
+        }
+        "part-used" => Event::PartUsed { job: of.parsed("job", job)?, part: of.nested("part", part_facts)? },
+        "withdrawn" => Event::Withdrawn { event: of.parsed("event", EventId::parse)? },
+        "handed-over" => Event::HandedOver {
+            what: document(of.take("what")?)?,
+            way: of.parsed("way", way)?,
+            file: of.parsed("file", BlobId::parse)?,
+        },
+        _ => return Err(Wrong::Unknown(kind.into_owned())),
+    };
+    of.end()?;
+    Ok(event)
 }
 
-struct TextOf<T>(PhantomData<T>);
-
-impl<T: Written> Visitor<'_> for TextOf<T> {
-    type Value = T;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(T::NAME)
-    }
-
-    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<T, E> {
-        T::read(text).ok_or_else(|| E::custom(T::NAME))
+/// Takes out a field whose text stands for something, if it is known.
+fn known<'a, T>(of: &mut Fields<'a>, name: &'static str, parse: fn(&str) -> Option<T>) -> Result<Option<T>, Wrong> {
+    match of.known(name)? {
+        Some(Json::Text(text)) => parse(&text).map(Some).ok_or(Wrong::Unfit(name)),
+        Some(_) => Err(Wrong::Unfit(name)),
+        None => Ok(None),
     }
 }
 
-/// Writes a value as its text.
-pub(crate) mod text {
-    use super::{Deserializer, PhantomData, Serializer, TextOf, Written};
-
-    pub(crate) fn serialize<T: Written, S: Serializer>(value: &T, to: S) -> Result<S::Ok, S::Error> {
-        to.collect_str(value)
-    }
-
-    pub(crate) fn deserialize<'de, T: Written, D: Deserializer<'de>>(from: D) -> Result<T, D::Error> {
-        from.deserialize_str(TextOf(PhantomData))
-    }
+fn boat(text: &str) -> Option<BoatId> {
+    EventId::parse(text).map(BoatId)
 }
 
-/// Writes a value that may be absent as its text.
-pub(crate) mod text_or_none {
-    use super::{Deserialize, Deserializer, Serializer, Written};
+fn engine(text: &str) -> Option<EngineId> {
+    EventId::parse(text).map(EngineId)
+}
 
-    pub(crate) fn serialize<T: Written, S: Serializer>(value: &Option<T>, to: S) -> Result<S::Ok, S::Error> {
-        match value {
-            Some(value) => to.collect_str(value),
-            None => to.serialize_none(),
+fn job(text: &str) -> Option<JobId> {
+    EventId::parse(text).map(JobId)
+}
+
+fn line(text: &str) -> Option<LineId> {
+    EventId::parse(text).map(LineId)
+}
+
+fn item(text: &str) -> Option<ItemId> {
+    EventId::parse(text).map(ItemId)
+}
+
+fn step(text: &str) -> Option<StepId> {
+    EventId::parse(text).map(StepId)
+}
+
+/// Reads a moment.
+pub(super) fn moment(text: &str) -> Option<Moment> {
+    Moment::parse(text).ok()
+}
+
+/// Reads a label.
+pub(super) fn label(text: &str) -> Option<Label> {
+    Some(Label::new(text))
+}
+
+fn prose(text: &str) -> Option<Prose> {
+    Some(Prose::new(text))
+}
+
+/// Writes what is known of a boat.
+pub(super) fn boat_form(facts: &BoatFacts) -> Fields<'_> {
+    let form = Fields::default().put("name", facts.name.as_str()).put("owner", facts.owner.as_str());
+    form.put("berth", facts.berth.as_str()).put("hin", facts.hin.as_str())
+}
+
+fn boat_facts(of: &mut Fields<'_>) -> Result<BoatFacts, Wrong> {
+    Ok(BoatFacts {
+        name: of.parsed("name", label)?,
+        owner: of.parsed("owner", label)?,
+        berth: of.parsed("berth", label)?,
+        hin: of.parsed("hin", label)?,
+    })
+}
+
+/// Writes what is known of an engine.
+pub(super) fn engine_form(facts: &EngineFacts) -> Fields<'_> {
+    let form = Fields::default().put("place", facts.place.as_str()).put("model", facts.model.as_str());
+    let form = form.put("serial", facts.serial.as_str()).put_known("year", facts.year);
+    form.put_known("power", facts.power.map(power_form))
+}
+
+fn engine_facts(of: &mut Fields<'_>) -> Result<EngineFacts, Wrong> {
+    let year = match of.known("year")? {
+        Some(Json::Number(year)) => Some(u16::try_from(year).map_err(|_| Wrong::Unfit("year"))?),
+        Some(_) => return Err(Wrong::Unfit("year")),
+        None => None,
+    };
+    let power = of.known("power")?.map(|power| power.fields("power")?.whole(power_of)).transpose()?;
+    Ok(EngineFacts {
+        place: of.parsed("place", label)?,
+        model: of.parsed("model", label)?,
+        serial: of.parsed("serial", label)?,
+        year,
+        power,
+    })
+}
+
+fn power_form(power: Power) -> Fields<'static> {
+    Fields::default().put("tenths", power.tenths).put("unit", unit_word(power.unit))
+}
+
+fn power_of(of: &mut Fields<'_>) -> Result<Power, Wrong> {
+    Ok(Power { tenths: of.number("tenths")?, unit: of.parsed("unit", unit)? })
+}
+
+/// Writes what an hour meter shows.
+pub(super) fn hours_form(hours: EngineHours) -> Fields<'static> {
+    Fields::default().put("tenths", hours.tenths)
+}
+
+fn item_form(facts: &ItemFacts) -> Fields<'_> {
+    let form = Fields::default().put("what", facts.what.as_str()).put("side", facts.side.as_str());
+    let form = form.put("count", facts.count.0).put("size", facts.size.as_str());
+    form.put("stowed", facts.stowed.as_str())
+}
+
+fn item_facts(of: &mut Fields<'_>) -> Result<ItemFacts, Wrong> {
+    Ok(ItemFacts {
+        what: of.parsed("what", label)?,
+        side: of.parsed("side", label)?,
+        count: Count(of.number("count")?),
+        size: of.parsed("size", label)?,
+        stowed: of.parsed("stowed", label)?,
+    })
+}
+
+/// Writes what is known of a part.
+pub(super) fn part_form(facts: &PartFacts) -> Fields<'_> {
+    let form = Fields::default().put("what", facts.what.as_str()).put("number", facts.number.as_str());
+    form.put("count", facts.count.0)
+}
+
+fn part_facts(of: &mut Fields<'_>) -> Result<PartFacts, Wrong> {
+    Ok(PartFacts {
+        what: of.parsed("what", label)?,
+        number: of.parsed("number", label)?,
+        count: Count(of.number("count")?),
+    })
+}
+
+fn photo_form(facts: &PhotoFacts) -> Fields<'_> {
+    let form = Fields::default().put("blob", facts.blob.to_string()).put("bytes", facts.bytes);
+    let form = form.put("width", facts.width).put("height", facts.height).put("caption", facts.caption.as_str());
+    let form = form.put_known("taken", facts.taken.map(|taken| taken.to_string()));
+    form.put_known("position", facts.position.map(position_form))
+}
+
+fn photo_facts(of: &mut Fields<'_>) -> Result<PhotoFacts, Wrong> {
+    Ok(PhotoFacts {
+        blob: of.parsed("blob", BlobId::parse)?,
+        bytes: of.number("bytes")?,
+        width: of.number("width")?,
+        height: of.number("height")?,
+        caption: of.parsed("caption", label)?,
+        taken: known(of, "taken", moment)?,
+        position: of.known("position")?.map(|place| place.fields("position")?.whole(position)).transpose()?,
+    })
+}
+
+fn position_form(position: Position) -> Fields<'static> {
+    Fields::default().put("lat_e7", position.lat_e7).put("lon_e7", position.lon_e7)
+}
+
+fn position(of: &mut Fields<'_>) -> Result<Position, Wrong> {
+    Ok(Position { lat_e7: of.signed("lat_e7")?, lon_e7: of.signed("lon_e7")? })
+}
+
+fn doing_form(doing: Doing) -> Json<'static> {
+    match doing {
+        Doing::Off => "off".into(),
+        Doing::At { activity, on } => {
+            let form = Fields::default().put("activity", activity_word(activity)).put("on", on_form(on));
+            Fields::default().put("at", form).into()
         }
     }
+}
 
-    pub(crate) fn deserialize<'de, T: Written, D: Deserializer<'de>>(from: D) -> Result<Option<T>, D::Error> {
-        #[derive(Deserialize)]
-        #[serde(bound = "T: Written")]
-        struct AsText<T>(#[serde(with = "super::text")] T);
-        Ok(Option::<AsText<T>>::deserialize(from)?.map(|AsText(value)| value))
+fn doing(form: Json<'_>) -> Result<Doing, Wrong> {
+    if form == Json::from("off") {
+        return Ok(Doing::Off);
+    }
+    form.fields("to")?.whole(|of| {
+        of.nested("at", |of| Ok(Doing::At { activity: of.parsed("activity", activity)?, on: on(of.take("on")?)? }))
+    })
+}
+
+fn on_form(on: On) -> Json<'static> {
+    match on {
+        On::NoJob => "no-job".into(),
+        On::Job(job) => Fields::default().put("job", job.to_string()).into(),
+        On::Line(line) => Fields::default().put("line", line.to_string()).into(),
     }
 }
 
-fn is_none<T>(value: &Option<T>) -> bool {
-    value.is_none()
-}
-
-/// The form of [`Event`].
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "Event", rename_all = "kebab-case", deny_unknown_fields)]
-pub(crate) enum EventForm {
-    TechnicianNamed {
-        #[serde(with = "text")]
-        name: Label,
-        #[serde(with = "text")]
-        shop: Label,
-    },
-    BoatAdded(#[serde(with = "BoatForm")] BoatFacts),
-    BoatAmended {
-        #[serde(with = "text")]
-        boat: BoatId,
-        #[serde(with = "BoatForm")]
-        facts: BoatFacts,
-    },
-    EngineAdded {
-        #[serde(with = "text")]
-        boat: BoatId,
-        #[serde(with = "EngineForm")]
-        facts: EngineFacts,
-    },
-    EngineAmended {
-        #[serde(with = "text")]
-        engine: EngineId,
-        #[serde(with = "EngineForm")]
-        facts: EngineFacts,
-    },
-    EngineHoursRead {
-        #[serde(with = "text")]
-        engine: EngineId,
-        #[serde(with = "EngineHoursForm")]
-        hours: EngineHours,
-    },
-    JobOpened {
-        #[serde(with = "text")]
-        boat: BoatId,
-        #[serde(with = "text_or_none", default, skip_serializing_if = "is_none")]
-        engine: Option<EngineId>,
-        #[serde(with = "text")]
-        title: Label,
-    },
-    JobRetitled {
-        #[serde(with = "text")]
-        job: JobId,
-        #[serde(with = "text")]
-        title: Label,
-    },
-    JobFinished {
-        #[serde(with = "text")]
-        job: JobId,
-    },
-    JobReopened {
-        #[serde(with = "text")]
-        job: JobId,
-    },
-    LineAdded {
-        #[serde(with = "text")]
-        job: JobId,
-        #[serde(with = "PayTypeForm")]
-        pay: PayType,
-        #[serde(with = "text")]
-        complaint: Prose,
-    },
-    PayTypeSet {
-        #[serde(with = "text")]
-        line: LineId,
-        #[serde(with = "PayTypeForm")]
-        pay: PayType,
-    },
-    StoryTold {
-        #[serde(with = "text")]
-        line: LineId,
-        #[serde(with = "StoryPartForm")]
-        part: StoryPart,
-        #[serde(with = "text")]
-        text: Prose,
-    },
-    ClockSwitched {
-        #[serde(with = "DoingForm")]
-        to: Doing,
-    },
-    CameOff {
-        #[serde(with = "text")]
-        job: JobId,
-        #[serde(with = "ItemForm")]
-        item: ItemFacts,
-    },
-    ItemAmended {
-        #[serde(with = "text")]
-        item: ItemId,
-        #[serde(with = "ItemForm")]
-        facts: ItemFacts,
-    },
-    BackOn {
-        #[serde(with = "text")]
-        item: ItemId,
-        #[serde(with = "CountForm")]
-        count: Count,
-    },
-    StepAdded {
-        #[serde(with = "text")]
-        job: JobId,
-        #[serde(with = "text")]
-        text: Label,
-    },
-    StepTicked {
-        #[serde(with = "text")]
-        step: StepId,
-        done: bool,
-    },
-    NoteWritten {
-        #[serde(with = "AboutForm")]
-        about: About,
-        #[serde(with = "text")]
-        text: Prose,
-    },
-    PhotoTaken {
-        #[serde(with = "AboutForm")]
-        about: About,
-        #[serde(with = "PhotoForm")]
-        photo: PhotoFacts,
-    },
-    PartUsed {
-        #[serde(with = "text")]
-        job: JobId,
-        #[serde(with = "PartForm")]
-        part: PartFacts,
-    },
-    Withdrawn {
-        #[serde(with = "text")]
-        event: EventId,
-    },
-    HandedOver {
-        #[serde(with = "DocumentForm")]
-        what: Document,
-        #[serde(with = "WayForm")]
-        way: Way,
-        #[serde(with = "text")]
-        file: BlobId,
-    },
-}
-
-/// The form of [`BoatFacts`].
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "BoatFacts", deny_unknown_fields)]
-pub(crate) struct BoatForm {
-    #[serde(with = "text")]
-    name: Label,
-    #[serde(with = "text")]
-    owner: Label,
-    #[serde(with = "text")]
-    berth: Label,
-    #[serde(with = "text")]
-    hin: Label,
-}
-
-/// The form of [`EngineFacts`].
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "EngineFacts", deny_unknown_fields)]
-pub(crate) struct EngineForm {
-    #[serde(with = "text")]
-    place: Label,
-    #[serde(with = "text")]
-    model: Label,
-    #[serde(with = "text")]
-    serial: Label,
-    #[serde(default, skip_serializing_if = "is_none")]
-    year: Option<u16>,
-    #[serde(with = "power_or_none", default, skip_serializing_if = "is_none")]
-    power: Option<Power>,
-}
-
-/// The form of [`EngineHours`].
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "EngineHours", deny_unknown_fields)]
-pub(crate) struct EngineHoursForm {
-    tenths: u32,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "Power", deny_unknown_fields)]
-struct PowerForm {
-    tenths: u32,
-    #[serde(with = "PowerUnitForm")]
-    unit: PowerUnit,
-}
-
-mod power_or_none {
-    use super::{Deserialize, Deserializer, Power, PowerForm, Serialize, Serializer};
-
-    pub(super) fn serialize<S: Serializer>(power: &Option<Power>, to: S) -> Result<S::Ok, S::Error> {
-        #[derive(Serialize)]
-        struct AsForm<'a>(#[serde(with = "PowerForm")] &'a Power);
-        power.as_ref().map(AsForm).serialize(to)
+fn on(form: Json<'_>) -> Result<On, Wrong> {
+    if form == Json::from("no-job") {
+        return Ok(On::NoJob);
     }
+    let on = match named(form, "on")? {
+        (kind, id) if kind == "job" => On::Job(JobId(id)),
+        (kind, id) if kind == "line" => On::Line(LineId(id)),
+        (kind, _) => return Err(Wrong::Unknown(kind)),
+    };
+    Ok(on)
+}
 
-    pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Power>, D::Error> {
-        #[derive(Deserialize)]
-        struct AsForm(#[serde(with = "PowerForm")] Power);
-        Ok(Option::<AsForm>::deserialize(from)?.map(|AsForm(power)| power))
+fn about_form(about: About) -> Json<'static> {
+    match about {
+        About::Day => "day".into(),
+        About::Job(job) => Fields::default().put("job", job.to_string()).into(),
+        About::Item(item) => Fields::default().put("item", item.to_string()).into(),
+        About::Step(step) => Fields::default().put("step", step.to_string()).into(),
     }
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "PowerUnit", rename_all = "kebab-case")]
-enum PowerUnitForm {
-    Kilowatt,
-    Horsepower,
-    MetricHorsepower,
-}
-
-/// The form of [`PayType`].
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "PayType", rename_all = "kebab-case")]
-pub(crate) enum PayTypeForm {
-    CustomerPay,
-    Warranty,
-    Internal,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "StoryPart", rename_all = "kebab-case")]
-enum StoryPartForm {
-    Complaint,
-    Cause,
-    Correction,
-}
-
-/// The form of [`Activity`].
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "Activity", rename_all = "kebab-case")]
-pub(crate) enum ActivityForm {
-    Labour,
-    Diagnosis,
-    Travel,
-    PartsRun,
-    Waiting,
-    Paperwork,
-    MealPeriod,
-    RestPeriod,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "On", rename_all = "kebab-case")]
-enum OnForm {
-    NoJob,
-    Job(#[serde(with = "text")] JobId),
-    Line(#[serde(with = "text")] LineId),
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "Doing", rename_all = "kebab-case", deny_unknown_fields)]
-enum DoingForm {
-    Off,
-    At {
-        #[serde(with = "ActivityForm")]
-        activity: Activity,
-        #[serde(with = "OnForm")]
-        on: On,
-    },
-}
-
-/// The form of [`ItemFacts`].
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "ItemFacts", deny_unknown_fields)]
-pub(crate) struct ItemForm {
-    #[serde(with = "text")]
-    what: Label,
-    #[serde(with = "text")]
-    side: Label,
-    #[serde(with = "CountForm")]
-    count: Count,
-    #[serde(with = "text")]
-    size: Label,
-    #[serde(with = "text")]
-    stowed: Label,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "Count", transparent)]
-struct CountForm(u32);
-
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "About", rename_all = "kebab-case")]
-enum AboutForm {
-    Day,
-    Job(#[serde(with = "text")] JobId),
-    Item(#[serde(with = "text")] ItemId),
-    Step(#[serde(with = "text")] StepId),
-}
-
-/// The form of [`PhotoFacts`].
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "PhotoFacts", deny_unknown_fields)]
-pub(crate) struct PhotoForm {
-    #[serde(with = "text")]
-    blob: BlobId,
-    bytes: u32,
-    width: u16,
-    height: u16,
-    #[serde(with = "text")]
-    caption: Label,
-    #[serde(with = "text_or_none", default, skip_serializing_if = "is_none")]
-    taken: Option<Moment>,
-    #[serde(with = "position_or_none", default, skip_serializing_if = "is_none")]
-    position: Option<Position>,
-}
-
-mod position_or_none {
-    use super::{D7, Deserialize, Deserializer, Position, Serialize, Serializer};
-
-    pub(super) fn serialize<S: Serializer>(position: &Option<Position>, to: S) -> Result<S::Ok, S::Error> {
-        position.map(|p| D7 { lat_e7: p.lat_e7, lon_e7: p.lon_e7 }).serialize(to)
+fn about(form: Json<'_>) -> Result<About, Wrong> {
+    if form == Json::from("day") {
+        return Ok(About::Day);
     }
+    let about = match named(form, "about")? {
+        (kind, id) if kind == "job" => About::Job(JobId(id)),
+        (kind, id) if kind == "item" => About::Item(ItemId(id)),
+        (kind, id) if kind == "step" => About::Step(StepId(id)),
+        (kind, _) => return Err(Wrong::Unknown(kind)),
+    };
+    Ok(about)
+}
 
-    pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Position>, D::Error> {
-        let read = Option::<D7>::deserialize(from)?;
-        Ok(read.map(|p| Position { lat_e7: p.lat_e7, lon_e7: p.lon_e7 }))
+/// Reads a thing as the word for its kind and its name.
+fn named(form: Json<'_>, name: &'static str) -> Result<(String, EventId), Wrong> {
+    let (kind, Json::Text(id)) = form.only_field(name)? else { return Err(Wrong::Unfit(name)) };
+    Ok((kind.into_owned(), EventId::parse(&id).ok_or(Wrong::Unfit(name))?))
+}
+
+fn document_form(document: Document) -> Json<'static> {
+    let form = Fields::default();
+    let (kind, form) = match document {
+        Document::DayBundle { day, table } => ("day-bundle", form.put("day", day.to_string()).put("table", table)),
+        Document::OwnerSummary { job } => ("owner-summary", form.put("job", job.to_string())),
+        Document::Backup { up_to } => ("backup", form.put("up-to", up_to)),
+    };
+    Fields::default().put(kind, form).into()
+}
+
+fn document(form: Json<'_>) -> Result<Document, Wrong> {
+    let (kind, form) = form.only_field("what")?;
+    let mut of = form.fields("what")?;
+    let document = match &*kind {
+        "day-bundle" => Document::DayBundle { day: of.parsed("day", Day::parse)?, table: of.flag("table")? },
+        "owner-summary" => Document::OwnerSummary { job: of.parsed("job", job)? },
+        "backup" => Document::Backup { up_to: of.number("up-to")? },
+        _ => return Err(Wrong::Unknown(kind.into_owned())),
+    };
+    of.end()?;
+    Ok(document)
+}
+
+/// Returns the written word of a pay type.
+pub(super) const fn pay_word(pay: PayType) -> &'static str {
+    match pay {
+        PayType::CustomerPay => "customer-pay",
+        PayType::Warranty => "warranty",
+        PayType::Internal => "internal",
     }
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct D7 {
-    lat_e7: i32,
-    lon_e7: i32,
+fn pay(word: &str) -> Option<PayType> {
+    PayType::ALL.into_iter().find(|&pay| pay_word(pay) == word)
 }
 
-/// The form of [`PartFacts`].
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "PartFacts", deny_unknown_fields)]
-pub(crate) struct PartForm {
-    #[serde(with = "text")]
-    what: Label,
-    #[serde(with = "text")]
-    number: Label,
-    #[serde(with = "CountForm")]
-    count: Count,
+const fn story_word(part: StoryPart) -> &'static str {
+    match part {
+        StoryPart::Complaint => "complaint",
+        StoryPart::Cause => "cause",
+        StoryPart::Correction => "correction",
+    }
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "Document", rename_all = "kebab-case", deny_unknown_fields)]
-enum DocumentForm {
-    DayBundle {
-        #[serde(with = "text")]
-        day: Day,
-        table: bool,
-    },
-    OwnerSummary {
-        #[serde(with = "text")]
-        job: JobId,
-    },
-    #[serde(rename_all = "kebab-case")]
-    Backup { up_to: u64 },
+fn story_part(word: &str) -> Option<StoryPart> {
+    StoryPart::ALL.into_iter().find(|&part| story_word(part) == word)
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(remote = "Way", rename_all = "kebab-case")]
-enum WayForm {
-    Shared,
-    Downloaded,
+/// Returns the written word of an activity.
+pub(super) const fn activity_word(activity: Activity) -> &'static str {
+    match activity {
+        Activity::Labour => "labour",
+        Activity::Diagnosis => "diagnosis",
+        Activity::Travel => "travel",
+        Activity::PartsRun => "parts-run",
+        Activity::Waiting => "waiting",
+        Activity::Paperwork => "paperwork",
+        Activity::MealPeriod => "meal-period",
+        Activity::RestPeriod => "rest-period",
+    }
+}
+
+fn activity(word: &str) -> Option<Activity> {
+    Activity::ALL.into_iter().find(|&activity| activity_word(activity) == word)
+}
+
+const fn unit_word(unit: PowerUnit) -> &'static str {
+    match unit {
+        PowerUnit::Kilowatt => "kilowatt",
+        PowerUnit::Horsepower => "horsepower",
+        PowerUnit::MetricHorsepower => "metric-horsepower",
+    }
+}
+
+fn unit(word: &str) -> Option<PowerUnit> {
+    PowerUnit::ALL.into_iter().find(|&unit| unit_word(unit) == word)
+}
+
+const fn way_word(way: Way) -> &'static str {
+    match way {
+        Way::Shared => "shared",
+        Way::Downloaded => "downloaded",
+    }
+}
+
+fn way(word: &str) -> Option<Way> {
+    [Way::Shared, Way::Downloaded].into_iter().find(|&way| way_word(way) == word)
 }
