@@ -13,12 +13,15 @@ use quaywright_core::exchange::line;
 use quaywright_core::log::Record;
 use quaywright_core::moment::Moment;
 
-use super::Figure;
+use super::{Figure, Unit};
 use crate::demo::large::big_log;
 use crate::{Trouble, run};
 
 /// The lengths that are measured, in events.
 pub const LENGTHS: [usize; 2] = [100_000, 1_000_000];
+
+/// The fewest events a second that the fold alone shall take in.
+const FOLDED: f64 = 2_000_000.0;
 
 /// What one log took.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -80,19 +83,28 @@ fn heard(answer: &str) -> Option<Took> {
 }
 
 fn shown(took: Took) -> [Figure; 2] {
-    let figure = |name: &str, seconds: f64| Figure {
-        name: format!("{name}, {} events", took.events),
+    let figure = |name: &str, seconds: f64, aim| Figure {
+        name: format!("{name}-{}", short(took.events)),
         value: (took.events as f64 / seconds).round(),
-        unit: "/s",
-        aim: None,
-        conditions: format!("native, release, one thread, {seconds:.2} s in all"),
+        unit: Unit::PerSecond,
+        aim,
+        conditions: format!("{} events, native, release, one thread, {seconds:.2} s in all", took.events),
     };
-    [figure("fold", took.fold), figure("read and fold", took.read + took.fold)]
+    [figure("fold", took.fold, Some(FOLDED)), figure("read-and-fold", took.read + took.fold, None)]
+}
+
+/// Returns a round number in short: `100k`, `1m`.
+fn short(number: usize) -> String {
+    match number {
+        0..1_000 => number.to_string(),
+        1_000..1_000_000 => format!("{}k", number / 1_000),
+        _ => format!("{}m", number / 1_000_000),
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Took, heard, measure, shown, told};
+    use super::{Took, heard, measure, short, shown, told};
 
     #[test]
     fn a_small_log_is_measured_and_told() {
@@ -105,7 +117,8 @@ mod tests {
     fn figures_are_events_a_second() {
         let [fold, both] = shown(Took { events: 1_000, read: 1.5, fold: 0.5 });
         assert_eq!((fold.value, both.value), (2_000.0, 500.0));
-        assert_eq!(both.name, "read and fold, 1000 events");
+        assert_eq!(both.name, "read-and-fold-1k");
+        assert_eq!([999, 100_000, 1_000_000].map(short), ["999", "100k", "1m"]);
         for wrong in ["", "1000", "1000 x 1", "1000 1 1 1"] {
             assert_eq!(heard(wrong), None, "{wrong}");
         }
