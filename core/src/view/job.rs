@@ -1,0 +1,282 @@
+//! Everything on one job's page.
+
+use std::collections::BTreeMap;
+
+use crate::book::Book;
+use crate::book::evidence::{Note, Photo};
+use crate::book::jobs::JobLine;
+use crate::book::ledger::by_day;
+use crate::book::teardown::Item;
+use crate::event::{About, Activity, ItemFacts, PartFacts, PayType};
+use crate::id::{BlobId, BoatId, EventId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId};
+use crate::moment::{Day, Length, Moment};
+use crate::quantity::Count;
+
+use super::jobs::add;
+use super::words::{about_words, whereabouts};
+use super::{engine_card, hour_minute, when};
+
+/// Everything on one job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JobCard {
+    /// The job.
+    pub id: JobId,
+    /// The boat.
+    pub boat: BoatId,
+    /// The boat's name.
+    pub boat_name: String,
+    /// Owner and berth, as far as known.
+    pub whereabouts: String,
+    /// The engine, in one line.
+    pub engine: Option<String>,
+    /// What it is.
+    pub title: String,
+    /// Whether it is finished.
+    pub finished: bool,
+    /// What the clock does on it now.
+    pub running: Option<Activity>,
+    /// Its lines.
+    pub lines: Vec<LineCard>,
+    /// What came off, last first: what is still off, then what is back on.
+    pub items: Vec<ItemRow>,
+    /// How many single things are still off.
+    pub off: u32,
+    /// The checklist.
+    pub steps: Vec<StepRow>,
+    /// Notes and photos, latest first.
+    pub evidence: Vec<EvidenceRow>,
+    /// Parts used.
+    pub parts: Vec<PartRow>,
+}
+
+/// One line of a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LineCard {
+    /// The line.
+    pub id: LineId,
+    /// Who pays.
+    pub pay: PayType,
+    /// The story: complaint, cause, correction.
+    pub story: [String; 3],
+}
+
+/// One row of the off-list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ItemRow {
+    /// The item.
+    pub id: ItemId,
+    /// What is known of it.
+    pub facts: ItemFacts,
+    /// How many are still off.
+    pub off: Count,
+    /// How many are back on.
+    pub back: Count,
+    /// The last statement that some are back on, to take back.
+    pub last_return: Option<EventId>,
+    /// Its photos.
+    pub photos: Vec<PhotoCard>,
+}
+
+/// One row of a checklist.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StepRow {
+    /// The step.
+    pub id: StepId,
+    /// What is to be done.
+    pub text: String,
+    /// Local time at which it was done, with the day unless it was `today`.
+    pub done: Option<String>,
+    /// Its photos.
+    pub photos: Vec<PhotoCard>,
+}
+
+/// A photo as a screen shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhotoCard {
+    /// The photo.
+    pub id: PhotoId,
+    /// Its bytes.
+    pub blob: BlobId,
+    /// What it shows; never empty.
+    pub caption: String,
+    /// Width and height in pixels.
+    pub size: (u16, u16),
+}
+
+/// A note or a photo.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum EvidenceRow {
+    /// A note.
+    Note {
+        /// The note.
+        id: NoteId,
+        /// When, in words.
+        when: String,
+        /// What it is about, if not the job as a whole.
+        about: Option<String>,
+        /// What it says.
+        text: String,
+    },
+    /// A photo.
+    Photo {
+        /// When, in words.
+        when: String,
+        /// What it is about, if not the job as a whole.
+        about: Option<String>,
+        /// The photo.
+        photo: PhotoCard,
+    },
+}
+
+/// A part used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartRow {
+    /// The part.
+    pub id: PartId,
+    /// What is known of it.
+    pub facts: PartFacts,
+}
+
+/// The time on one job.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct JobTime {
+    /// Everything so far.
+    pub total: Length,
+    /// Today.
+    pub today: Length,
+    /// By activity, in the order in which activities are offered.
+    pub by_activity: Vec<(Activity, Length)>,
+    /// By day, latest first.
+    pub by_day: Vec<(Day, Length)>,
+}
+
+/// Returns everything on one job, except its time.
+pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
+    let job = book.jobs.job(id)?;
+    let boat = book.fleet.boat(job.boat)?;
+    let mut photos = photos_by_subject(book);
+    let (mut items, back_on): (Vec<ItemRow>, Vec<ItemRow>) =
+        book.teardown.items_of(id).rev().map(|item| item_row(item, &mut photos)).partition(|row| row.off > Count(0));
+    let off = items.iter().map(|row| row.off.0).sum();
+    items.extend(back_on);
+    Some(JobCard {
+        id,
+        boat: boat.id,
+        boat_name: boat.facts.name.to_string(),
+        whereabouts: whereabouts(&boat.facts),
+        engine: book.engine_of(job).and_then(|engine| engine_card(book, engine.id)).map(|engine| engine.line),
+        title: job.title.to_string(),
+        finished: job.finished.is_some(),
+        running: book.ledger.running().filter(|span| book.job_of(span.on) == Some(id)).map(|span| span.activity),
+        lines: book.jobs.lines_of(id).map(|line| line_card(book, line.id)).collect(),
+        items,
+        off,
+        steps: step_rows(book, id, today, &mut photos),
+        evidence: evidence_rows(book, id, today),
+        parts: book.parts.parts_of(id).map(|part| PartRow { id: part.id, facts: part.facts.clone() }).collect(),
+    })
+}
+
+/// Returns the time on one job.
+pub fn job_time(book: &Book, id: JobId, now: Moment) -> JobTime {
+    let mut time = JobTime::default();
+    let mut by_activity: BTreeMap<Activity, Length> = BTreeMap::new();
+    let mut day_sums: BTreeMap<Day, Length> = BTreeMap::new();
+    let spans = book.ledger.spans(now).into_iter().filter(|span| book.job_of(span.on) == Some(id));
+    for (day, part) in spans.flat_map(by_day) {
+        let length = part.length();
+        time.total = time.total + length;
+        add(&mut by_activity, part.activity, length);
+        add(&mut day_sums, day, length);
+    }
+    time.today = day_sums.get(&now.day()).copied().unwrap_or_default();
+    time.by_activity = by_activity.into_iter().collect();
+    time.by_day = day_sums.into_iter().rev().collect();
+    time
+}
+
+/// Returns what was last typed for sizes, sides or places, most recent first,
+/// each once: what to offer before the keyboard is needed.
+pub fn recent_labels(book: &Book, job: JobId, of: fn(&ItemFacts) -> &crate::text::Label) -> Vec<String> {
+    let mut labels: Vec<String> = Vec::new();
+    for item in book.teardown.items_of(job).rev() {
+        let label = of(&item.facts).to_string();
+        if !label.is_empty() && !labels.contains(&label) {
+            labels.push(label);
+        }
+    }
+    labels.truncate(6);
+    labels
+}
+
+fn line_card(book: &Book, id: LineId) -> LineCard {
+    let line = book.jobs.line(id);
+    let story = |text: fn(&JobLine) -> &crate::text::Prose| line.map(|line| text(line).to_string()).unwrap_or_default();
+    LineCard {
+        id,
+        pay: line.map_or(PayType::CustomerPay, |line| line.pay),
+        story: [story(|line| &line.complaint), story(|line| &line.cause), story(|line| &line.correction)],
+    }
+}
+
+fn photos_by_subject(book: &Book) -> BTreeMap<About, Vec<PhotoCard>> {
+    let mut photos: BTreeMap<About, Vec<PhotoCard>> = BTreeMap::new();
+    for photo in book.evidence.photos() {
+        photos.entry(photo.about).or_default().push(photo_card(book, photo));
+    }
+    photos
+}
+
+fn photo_card(book: &Book, photo: &Photo) -> PhotoCard {
+    let caption = photo.facts.caption.to_string();
+    let caption = if caption.is_empty() { about_words(book, photo.about).unwrap_or_default() } else { caption };
+    let caption = if caption.is_empty() { format!("photo of {}", hour_minute(photo.at)) } else { caption };
+    PhotoCard { id: photo.id, blob: photo.facts.blob, caption, size: (photo.facts.width, photo.facts.height) }
+}
+
+fn item_row(item: &Item, photos: &mut BTreeMap<About, Vec<PhotoCard>>) -> ItemRow {
+    ItemRow {
+        id: item.id,
+        facts: item.facts.clone(),
+        off: item.still_off(),
+        back: item.back(),
+        last_return: item.returns.iter().rev().find(|r| !r.withdrawn).map(|r| r.id),
+        photos: photos.remove(&About::Item(item.id)).unwrap_or_default(),
+    }
+}
+
+fn step_rows(book: &Book, job: JobId, today: Day, photos: &mut BTreeMap<About, Vec<PhotoCard>>) -> Vec<StepRow> {
+    let row = |step: &crate::book::steps::Step| StepRow {
+        id: step.id,
+        text: step.text.to_string(),
+        done: step.done.map(|at| when(at, today)),
+        photos: photos.remove(&About::Step(step.id)).unwrap_or_default(),
+    };
+    book.steps.steps_of(job).map(row).collect()
+}
+
+fn evidence_rows(book: &Book, job: JobId, today: Day) -> Vec<EvidenceRow> {
+    let about = |about| if about == About::Job(job) { None } else { about_words(book, about) };
+    let note = |note: &Note| {
+        let row = EvidenceRow::Note {
+            id: note.id,
+            when: when(note.at, today),
+            about: about(note.about),
+            text: note.text.to_string(),
+        };
+        (note.at, row)
+    };
+    let photo = |photo: &Photo| {
+        let row = EvidenceRow::Photo {
+            when: when(photo.at, today),
+            about: about(photo.about),
+            photo: photo_card(book, photo),
+        };
+        (photo.at, row)
+    };
+    let notes = book.evidence.notes().filter(|one| book.job_about(one.about) == Some(job)).map(note);
+    let photos = book.evidence.photos().filter(|one| book.job_about(one.about) == Some(job)).map(photo);
+    let mut rows: Vec<(Moment, EvidenceRow)> = notes.chain(photos).collect();
+    rows.sort_by_key(|&(at, _)| std::cmp::Reverse(at));
+    rows.into_iter().map(|(_, row)| row).collect()
+}

@@ -1,0 +1,62 @@
+//! What has left the phone, and what is only here.
+
+use crate::book::Book;
+use crate::book::handover::HandOver;
+use crate::book::ledger::by_day;
+use crate::event::{Document, On, Way};
+use crate::moment::{Day, Moment};
+
+use super::jobs::RECENT_DAYS;
+use super::{day_words, place, when};
+
+/// A document that left.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeftRow {
+    /// What, in words.
+    pub what: String,
+    /// How and when, in words.
+    pub how: String,
+}
+
+/// Returns today and the days worked lately, latest first.
+pub fn recent_days(book: &Book, now: Moment) -> Vec<Day> {
+    let today = now.day();
+    let since = today.plus(-RECENT_DAYS).unwrap_or(today);
+    let spans = book.ledger.spans_since(since, now);
+    let mut days: Vec<Day> = spans.into_iter().flat_map(by_day).map(|(day, _)| day).collect();
+    days.push(today);
+    days.sort_unstable_by(|a, b| b.cmp(a));
+    days.dedup();
+    days
+}
+
+/// Says since when the phone is the only place of what is in the book.
+pub fn backup_state(book: &Book, now: Moment) -> String {
+    match book.handovers.last_backup() {
+        None if book.records() == 0 => "Nothing is in the book yet.".to_owned(),
+        None => "Everything since the beginning is only on this phone. No backup was made yet.".to_owned(),
+        Some(last) => match book.records().saturating_sub(last.records_before + 1) {
+            0 => format!("The last backup, {}, holds everything.", when(last.at, now.day())),
+            1 => format!("One entry is newer than the last backup, {}.", when(last.at, now.day())),
+            newer => format!("{newer} entries are newer than the last backup, {}.", when(last.at, now.day())),
+        },
+    }
+}
+
+/// Returns the documents that left lately, latest first.
+pub fn left_lately(book: &Book, now: Moment) -> Vec<LeftRow> {
+    let row = |left: &HandOver| {
+        let what = match left.what {
+            Document::DayBundle { day, table: false } => format!("The day's file of {}", day_words(day, now.day())),
+            Document::DayBundle { day, table: true } => format!("The hours of {}", day_words(day, now.day())),
+            Document::OwnerSummary { job } => format!("The work summary of {}", place(book, On::Job(job)).boat),
+            Document::Backup { .. } => "A backup".to_owned(),
+        };
+        let how = match left.way {
+            Way::Shared => "shared",
+            Way::Downloaded => "saved",
+        };
+        LeftRow { what, how: format!("{how} {}; no receipt yet", when(left.at, now.day())) }
+    };
+    book.handovers.all().iter().rev().take(20).map(row).collect()
+}
