@@ -20,3 +20,83 @@ pub use jobs::{JobRow, finished_jobs, jobs_for_summary, open_jobs};
 pub use leaving::{LeftRow, backup_state, left_lately, recent_days};
 pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, worked};
 pub use words::{Place, day_words, hour_minute, place, subject, title, when};
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::book::Book;
+    use crate::event::{About, Activity, BoatFacts, Doing, Event, ItemFacts, On};
+    use crate::exchange::line;
+    use crate::id::{BoatId, DeviceId, EventId, ItemId, JobId};
+    use crate::log::Tip;
+    use crate::moment::{Day, Moment};
+    use crate::quantity::Count;
+    use crate::text::Label;
+
+    fn day(text: &str) -> Day {
+        Day::parse(text).unwrap()
+    }
+
+    fn told(events: &[(&str, Event)]) -> Book {
+        let mut tip = Tip::fresh(DeviceId::new([1; 8]));
+        let mut book = Book::default();
+        for (at, event) in events {
+            let (_, sealed) = line::seal(tip.record(Moment::parse(at).unwrap(), event.clone()));
+            tip.advance(&sealed);
+            book.apply(&sealed.record);
+        }
+        assert_eq!(book.faults, []);
+        book
+    }
+
+    #[test]
+    fn a_clock_that_was_set_back_is_told() {
+        let labour = Doing::At { activity: Activity::Labour, on: On::NoJob };
+        let book = told(&[("2026-05-05T11:00:30+01:00", Event::ClockSwitched { to: labour })]);
+        let behind = |now: &str| clock_is_behind(&book, Moment::parse(now).unwrap());
+        assert_eq!(behind("2026-05-05T11:00:00+01:00"), None);
+        assert_eq!(behind("2026-05-05T11:20:00+01:00"), None);
+        assert!(behind("2026-05-04T11:00:30+01:00").unwrap().starts_with("This phone's clock is 24:00 before"));
+        assert_eq!(clock_is_behind(&Book::default(), Moment::new(0, 0).unwrap()), None);
+    }
+
+    #[test]
+    fn what_just_began_runs_and_what_went_over_midnight_does_not() {
+        let labour = Doing::At { activity: Activity::Labour, on: On::NoJob };
+        let book = told(&[("2026-05-05T22:00:30+01:00", Event::ClockSwitched { to: labour })]);
+        let until = |on: &str, now: &str| {
+            let rows = day_rows(&book, day(on), Moment::parse(now).unwrap());
+            rows.into_iter().map(|row| row.to).collect::<Vec<_>>()
+        };
+        assert_eq!(until("2026-05-05", "2026-05-05T22:00:00+01:00"), [None]);
+        assert_eq!(until("2026-05-05", "2026-05-06T01:00:00+01:00"), [Some("00:00".to_owned())]);
+        assert_eq!(until("2026-05-06", "2026-05-06T01:00:00+01:00"), [None]);
+    }
+
+    #[test]
+    fn says_what_a_photo_is_about() {
+        let id = |seq| EventId { device: DeviceId::new([1; 8]), seq };
+        let at = "2026-05-05T11:00:00+01:00";
+        let facts = BoatFacts { name: Label::new("Heron"), ..BoatFacts::default() };
+        let item = ItemFacts { what: Label::new("Bolt"), count: Count(4), ..ItemFacts::default() };
+        let job = JobId(id(2));
+        let book = told(&[
+            (at, Event::BoatAdded(facts)),
+            (at, Event::JobOpened { boat: BoatId(id(1)), engine: None, title: Label::new("No charge") }),
+            (at, Event::CameOff { job, item }),
+        ]);
+        assert_eq!(subject(&book, About::Day).as_deref(), Some("the day"));
+        assert_eq!(subject(&book, About::Job(job)).as_deref(), Some("No charge on Heron"));
+        assert_eq!(subject(&book, About::Item(ItemId(id(3)))).as_deref(), Some("Bolt on Heron"));
+        assert_eq!(subject(&book, About::Item(ItemId(id(9)))), None);
+    }
+
+    #[test]
+    fn says_days_in_words() {
+        assert_eq!(day_words(day("2026-05-04"), day("2026-12-31")), "Monday 4 May");
+        assert_eq!(day_words(day("2026-12-31"), day("2027-01-01")), "Thursday 31 December 2026");
+        let at = Moment::parse("2026-05-04T08:05:59+01:00").unwrap();
+        assert_eq!(when(at, day("2026-05-04")), "08:05");
+        assert_eq!(when(at, day("2026-05-05")), "Monday 4 May, 08:05");
+    }
+}
