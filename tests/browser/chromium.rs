@@ -23,6 +23,9 @@ use crate::wire::Wire;
 
 const START: Duration = Duration::from_secs(60);
 
+/// What the command line of a process behind a page says.
+const RENDERER: &str = "--type=renderer";
+
 /// What every browser here is started with: no sandbox quarrels, no calls home.
 const FLAGS: [&str; 13] = [
     "--headless=new",
@@ -105,10 +108,20 @@ impl Chromium {
         must(self.group.kill());
     }
 
+    /// Kills browser, renderers and all the rest at once after this time; meanwhile the test goes on.
+    pub fn kill_after(&self, wait: Duration) {
+        self.group.kill_after(wait);
+    }
+
+    /// Kills the processes behind the pages after this time; meanwhile the test goes on.
+    pub fn kill_renderers_after(&self, wait: Duration) {
+        self.group.kill_those_after(RENDERER, wait);
+    }
+
     /// Kills the processes behind the pages; the browser stays.
     #[track_caller]
     pub fn kill_renderers(&self) {
-        let killed = must(self.group.kill_those("--type=renderer"));
+        let killed = must(self.group.kill_those(RENDERER));
         assert!(killed > 0, "there is no renderer to kill: open a page first");
     }
 

@@ -4,6 +4,7 @@
 //! browser, because the port is part of the origin and the origin owns the data.
 
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 use std::{env, fs};
 
 use quaywright_xtask::server::Server;
@@ -52,6 +53,11 @@ impl World {
         self.browser().open(&self.address())
     }
 
+    /// Tells whether the browser is running, or was when it was last looked at.
+    pub fn is_running(&self) -> bool {
+        self.chromium.is_some()
+    }
+
     /// Returns the running browser.
     #[track_caller]
     pub fn browser(&self) -> &Chromium {
@@ -67,6 +73,17 @@ impl World {
     /// Returns where the origin's data lie.
     pub fn stores(&self) -> Stores {
         Stores::of(self.profile.path(), self.port)
+    }
+
+    /// Returns a folder for the files that a person picks; it need not exist yet.
+    pub fn desk_drawer(&self) -> PathBuf {
+        self.profile.path().join("desk-drawer")
+    }
+
+    /// Lets the browser be killed without warning after this time, whatever it is at by then.
+    #[track_caller]
+    pub fn kill_browser_after(&self, wait: Duration) {
+        self.browser().kill_after(wait);
     }
 
     /// Kills the browser without warning.
@@ -111,7 +128,7 @@ impl World {
 
 /// Returns the folder of the built app.
 #[track_caller]
-fn dist() -> PathBuf {
+pub fn dist() -> PathBuf {
     let named = env::var_os("QUAYWRIGHT_DIST").map(PathBuf::from);
     let folder = named.unwrap_or_else(|| Path::new(env!("CARGO_MANIFEST_DIR")).join("../dist"));
     assert!(

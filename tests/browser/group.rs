@@ -58,6 +58,18 @@ impl Group {
         if self.ended { Ok(()) } else { Err(self.late()) }
     }
 
+    /// Kills everything in the group at once after this time, from beside.
+    ///
+    /// What is left of the group is still cleared away by [`Self::kill`].
+    pub fn kill_after(&self, wait: Duration) {
+        let group = format!("-{}", self.leader.id());
+        std::thread::spawn(move || {
+            sleep(wait);
+            // A group that has ended meanwhile need not be killed.
+            let _ = signal(&group);
+        });
+    }
+
     /// Waits until the group has ended by itself, as it was asked to; else kills it and says so.
     pub fn await_end(&mut self) -> Result<(), Failure> {
         let guard = self.guard.id();
@@ -68,23 +80,22 @@ impl Group {
 
     /// Kills the members whose command line contains these words; returns how many there were.
     pub fn kill_those(&self, words: &str) -> Result<usize, Failure> {
-        let mut those = self.members();
-        those.retain(|pid| {
-            let line = fs::read(format!("/proc/{pid}/cmdline")).unwrap_or_default();
-            String::from_utf8_lossy(&line).contains(words)
+        kill_those(self.leader.id(), words)
+    }
+
+    /// Kills the members whose command line contains these words after this time, from beside.
+    pub fn kill_those_after(&self, words: &'static str, wait: Duration) {
+        let group = self.leader.id();
+        std::thread::spawn(move || {
+            sleep(wait);
+            // What could not be killed lives on, which the test then sees.
+            let _ = kill_those(group, words);
         });
-        let pids: Vec<String> = those.iter().map(u32::to_string).collect();
-        if !pids.is_empty() {
-            signal(&pids.join(" "))?;
-        }
-        Ok(pids.len())
     }
 
     /// Returns the living processes of the group.
     fn members(&self) -> Vec<u32> {
-        let all = fs::read_dir("/proc").into_iter().flatten().flatten();
-        let pids = all.filter_map(|entry| entry.file_name().to_str()?.parse().ok());
-        pids.filter(|&pid| is_alive_in(pid, self.leader.id())).collect()
+        members(self.leader.id())
     }
 
     fn late(&self) -> Failure {
@@ -97,6 +108,25 @@ impl Drop for Group {
         // A test that fails has something more important to say than that its browser would not die.
         let _ = self.kill();
     }
+}
+
+fn kill_those(group: u32, words: &str) -> Result<usize, Failure> {
+    let mut those = members(group);
+    those.retain(|pid| {
+        let line = fs::read(format!("/proc/{pid}/cmdline")).unwrap_or_default();
+        String::from_utf8_lossy(&line).contains(words)
+    });
+    let pids: Vec<String> = those.iter().map(u32::to_string).collect();
+    if !pids.is_empty() {
+        signal(&pids.join(" "))?;
+    }
+    Ok(pids.len())
+}
+
+fn members(group: u32) -> Vec<u32> {
+    let all = fs::read_dir("/proc").into_iter().flatten().flatten();
+    let pids = all.filter_map(|entry| entry.file_name().to_str()?.parse().ok());
+    pids.filter(|&pid| is_alive_in(pid, group)).collect()
 }
 
 fn is_alive_in(pid: u32, group: u32) -> bool {

@@ -14,17 +14,27 @@
     reason = "a test speaks by panicking, and so does what it calls"
 )]
 
-// The harness. To be read in this order: wire, seen, group, chromium, page; then ground, damage, axe.
+// The harness. To be read in this order: wire, seen, group, chromium, page; then ground, damage, axe;
+// then, on the workbook, hand and phone.
 mod axe;
 mod chromium;
 mod damage;
 mod failure;
 mod ground;
 mod group;
+mod hand;
 mod page;
+mod phone;
 mod seen;
 mod wire;
 
 // The tests.
+mod day;
+mod durable;
 mod harness;
+mod input;
+mod looks;
 mod opening;
+mod quota;
+mod shell;
+mod tabs;

@@ -81,6 +81,15 @@ impl Page {
         self.wire.call(None, "Target.closeTarget", json!({ "targetId": self.target })).map(|_| ())
     }
 
+    /// Lets the process behind the page die.
+    pub fn crash(self) -> Result<(), Failure> {
+        match self.call("Page.crash", json!({})) {
+            // The process dies before it can answer.
+            Ok(_) | Err(Failure::Crashed(_)) => Ok(()),
+            Err(other) => Err(other),
+        }
+    }
+
     /// Runs an expression, waits for its promise, and returns the value.
     pub fn eval<T: DeserializeOwned>(&self, js: &str) -> Result<T, Failure> {
         let answer =

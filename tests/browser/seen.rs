@@ -94,6 +94,8 @@ impl Seen {
             }
             "Inspector.targetReloadedAfterCrash" => {
                 self.crashed.remove(&session);
+                // A service worker that starts again stops before its first line again.
+                return vec![Reply { session, method: "Runtime.runIfWaitingForDebugger", params: json!({}) }];
             }
             "Browser.downloadWillBegin" => {
                 let name = text(&params["suggestedFilename"]);
@@ -196,6 +198,7 @@ impl Seen {
             return Vec::new();
         }
         let mut replies = vec![("Network.enable", json!({})), ("Runtime.enable", json!({})), ("Log.enable", json!({}))];
+        replies.push(("Inspector.enable", json!({})));
         if self.offline {
             replies.push(("Network.emulateNetworkConditions", network(true)));
         }

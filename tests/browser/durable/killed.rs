@@ -1,0 +1,107 @@
+//! The battery goes flat, or the page's process dies, in the middle of work.
+
+use std::collections::BTreeSet;
+
+use quaywright_core::id::BlobId;
+
+use crate::failure::{Failure, must};
+use crate::phone::{ACTIVITIES, Chance, Phone, Verdict, assert_kept, kills};
+
+/// Works as fast as the workbook confirms, until it dies; returns how often it confirmed.
+fn work_until_it_dies(mut act: impl FnMut() -> Result<Verdict, Failure>) -> usize {
+    for confirmed in 0.. {
+        match act() {
+            Ok(Verdict::Kept) => {}
+            Ok(Verdict::NotKept(words)) => panic!("a sound phone refused: {words}"),
+            Err(Failure::Gone(_) | Failure::Crashed(_)) => return confirmed,
+            Err(other) => panic!("{other}"),
+        }
+    }
+    0
+}
+
+/// Taps activities until the phone dies; adds those that were confirmed.
+fn tap_until_it_dies(phone: &Phone, chance: &mut Chance, acknowledged: &mut Vec<&'static str>) {
+    let mut tapped = Vec::new();
+    let confirmed = work_until_it_dies(|| {
+        let activity = chance.activity(tapped.last().or(acknowledged.last()).copied());
+        tapped.push(activity);
+        phone.tries(activity)
+    });
+    acknowledged.extend(&tapped[..confirmed]);
+}
+
+/// Ends the test unless the phone holds what was acknowledged. What was under way and is
+/// there all the same stands on the screen now, so it counts as acknowledged from here on.
+#[track_caller]
+fn check(phone: &Phone, acknowledged: &mut Vec<&'static str>, about: &str) {
+    phone.does_not_show("missing");
+    phone.does_not_show("restored");
+    let held = phone.holds().clock();
+    assert_kept(acknowledged, &held, about);
+    let name = |words: &String| ACTIVITIES.into_iter().find(|it| it.eq_ignore_ascii_case(words));
+    *acknowledged = held.iter().map(|words| name(words).expect("only activities were tapped")).collect();
+}
+
+#[test]
+fn a_flat_battery_takes_nothing_that_was_acknowledged() {
+    let mut chance = Chance::drawn("a flat battery");
+    let mut phone = Phone::new();
+    let mut acknowledged = Vec::new();
+    for round in 1..=kills() {
+        phone.dies_after(chance.between(0, 900));
+        tap_until_it_dies(&phone, &mut chance, &mut acknowledged);
+        phone.dies();
+        phone.wakes();
+        check(&phone, &mut acknowledged, &format!("round {round}"));
+    }
+    assert!(acknowledged.len() > kills() as usize, "too little work was done to mean anything");
+}
+
+#[test]
+fn a_dead_page_takes_nothing_and_doubles_nothing() {
+    let mut chance = Chance::drawn("a dead page");
+    let mut phone = Phone::new();
+    let mut acknowledged = Vec::new();
+    for round in 1..=kills().div_ceil(2) {
+        phone.page_dies_after(chance.between(0, 500));
+        tap_until_it_dies(&phone, &mut chance, &mut acknowledged);
+        phone.wakes();
+        check(&phone, &mut acknowledged, &format!("round {round}"));
+    }
+}
+
+#[test]
+fn a_photo_and_its_record_are_kept_both_or_neither() {
+    let mut chance = Chance::drawn("photos");
+    let mut phone = Phone::new();
+    phone.taps("Waiting");
+    let mut acknowledged = 0;
+    let mut before = BTreeSet::new();
+    for round in 1..=kills().div_ceil(4) {
+        phone.dies_after(chance.between(0, 2_500));
+        let mut pictures = (round * 1_000)..;
+        acknowledged += work_until_it_dies(|| phone.photographs(pictures.next().unwrap_or_default()));
+        phone.dies();
+        phone.wakes();
+        phone.does_not_show("missing");
+        phone.does_not_show("restored");
+        // The backup is read with its photos: a record whose photo is gone is a fault in it.
+        let held = phone.holds();
+        let named = held.photos_named();
+        let stored: BTreeSet<BlobId> = phone.keys_of("blobs").iter().filter_map(|key| BlobId::parse(key)).collect();
+        assert_eq!(
+            stored,
+            named.iter().copied().collect(),
+            "round {round}: photos without a record, or records without"
+        );
+        assert_eq!(held.photos, stored, "round {round}");
+        assert_eq!(named.len(), stored.len(), "round {round}: a photo was kept twice");
+        assert!(stored.is_superset(&before), "round {round}");
+        let beyond = named.len().checked_sub(acknowledged).expect("every acknowledged photo is kept");
+        assert!(beyond <= 1, "round {round}: {beyond} photos beyond the {acknowledged} acknowledged ones");
+        (acknowledged, before) = (named.len(), stored);
+    }
+    assert!(acknowledged > 0, "no photo was taken, so nothing was shown");
+    let _ = must(phone.tries("Travel"));
+}
