@@ -129,6 +129,7 @@ fn take_apart_and_put_back(world: &World, page: &Page) {
 /// What is half typed, and the running clock, come back with the page.
 fn come_back_from_a_reload(page: &Page, half_typed: &str) {
     page.part("Off-list");
+    page.unfold("Something came off");
     page.fill_labelled("What came off", "Belt guard");
     page.fill_labelled("How many", "3");
     page.part("Story");
@@ -252,7 +253,7 @@ fn bring_into_a_fresh_profile(page: &Page, backup: &[u8]) {
     let other = world.open_workbook_at(LONDON, "2026-05-04T13:00:00+01:00");
     other.place("Hand over");
     other.bring_back(world.lay_out("backup.txt", backup));
-    other.said("records and 2 photos are here now");
+    other.said("entries and 2 photos are here now");
     let name = "document.querySelectorAll('main input[type=text]')[0].value";
     other.wait_for(&format!("{name} === 'R. Teal'"), SOON);
     assert_eq!(world.backup(&other), backup, "what came back is written as it was");

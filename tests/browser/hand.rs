@@ -130,7 +130,16 @@ impl Page {
     /// Waits until the service worker answers for the page: from now on it opens without a network.
     #[track_caller]
     pub fn wait_until_offline_is_ready(&self) {
-        self.wait_for("navigator.serviceWorker.controller", 2 * SOON);
+        must(self.eval::<()>(
+            "void navigator.serviceWorker.ready.then(() => setTimeout(() => { globalThis.kept = true; }, 500))",
+        ));
+        self.wait_for("globalThis.kept", 3 * SOON);
+        // A page that was on its way while the worker claimed the pages is missed, and served from its next load on.
+        if !must(self.eval::<bool>("Boolean(navigator.serviceWorker.controller)")) {
+            must(self.reload());
+            self.wait_until_open();
+        }
+        self.wait_for("navigator.serviceWorker.controller", SOON);
     }
 
     /// Sets the clock on the wall.
@@ -230,9 +239,24 @@ impl Page {
         self.wait_for(&current, SOON);
     }
 
+    /// Unfolds what is folded behind these words.
+    #[track_caller]
+    pub fn unfold(&self, words: &str) {
+        let folded = format!(
+            "[...document.querySelectorAll('summary')].find(it => it.checkVisibility() && \
+             it.innerText.trim() === {} && !it.parentElement.open)",
+            json!(words)
+        );
+        if must(self.eval::<bool>(&format!("Boolean({folded})"))) {
+            self.tap_found(&folded);
+            self.wait_for(&format!("!{folded}"), SOON);
+        }
+    }
+
     /// Enters something that came off on the job that is open.
     #[track_caller]
     pub fn take_off(&self, loose: &Loose) {
+        self.unfold("Something came off");
         self.fill_labelled("What came off", loose.what);
         self.fill_labelled("How many", loose.count);
         self.fill_labelled("Size", loose.size);

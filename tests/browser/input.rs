@@ -62,20 +62,20 @@ fn foreign_and_broken_files_are_named_and_take_nothing_away() {
     let line_ends: Vec<usize> = good.iter().enumerate().filter(|(_, byte)| **byte == b'\n').map(|(at, _)| at).collect();
     let cut = line_ends[3] + 40;
     page.bring_back(world.lay_out("cut.txt", &good[..cut]));
-    page.said("3 records and 0 photos are here now");
+    page.said("3 entries and 0 photos are here now");
     page.wait_for_text("The end of the file is missing");
     page.tap_named("button", "Read");
 
     let mut flipped = good.clone();
     flipped[line_ends[0] + 60] ^= 1;
     page.bring_back(world.lay_out("flipped.txt", &flipped));
-    page.said("records and 0 photos are here now");
+    page.said("entries and 0 photos are here now");
     page.wait_for_text("Line 2: ");
     page.tap_named("button", "Read");
 
     // What was there works on, and the whole file still comes in afterwards.
     page.bring_back(world.lay_out("good.txt", &good));
-    page.said("records and 0 photos are here now");
+    page.said("entries and 0 photos are here now");
     page.place("Now");
     page.clock_shows("Sea Otter");
     page.switch_to("Marsh Heron");

@@ -92,6 +92,7 @@ fn a_new_version_is_offered_and_waits_for_the_hand() {
     assert_eq!((page.eval::<String>(VERSION).unwrap(), description(&page).ends_with('.')), (old, true));
 
     page.part("Off-list");
+    page.unfold("Something came off");
     page.fill_labelled("What came off", "Belt guard");
     page.tap_named("button", "Use the new version");
     page.wait_for("document.querySelector('meta[name=description]').content.endsWith('!')", 2 * SOON);
@@ -170,7 +171,7 @@ fn the_home_screen_has_two_ways_in_without_a_network() {
     let shortcuts: Vec<&str> =
         manifest["shortcuts"].as_array().unwrap().iter().filter_map(|it| it["url"].as_str()).collect();
     assert_eq!(shortcuts, ["./?do=note", "./?do=clock"]);
-    for (query, words) in [("?do=note", "Note on Marsh Heron: No charge"), ("?do=clock", "Switch to labour on")] {
+    for (query, words) in [("?do=note", "Note on Marsh Heron: No charge"), ("?do=clock", "On no job")] {
         page.go(&format!("{}{query}", world.address())).unwrap();
         page.wait_until_open();
         page.wait_for_text(words);
