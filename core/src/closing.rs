@@ -18,6 +18,7 @@ use crate::book::teardown::Item;
 use crate::event::{Activity, On, StoryPart};
 use crate::id::{EventId, ItemId, JobId, LineId};
 use crate::moment::{Day, Length, Moment};
+use crate::order;
 use crate::quantity::Count;
 use crate::text::{Label, Prose};
 use crate::view::{hour_minute, place};
@@ -275,7 +276,7 @@ fn clock_running(book: &Book, day: Day) -> Option<Missing> {
 
 fn set_backs(book: &Book, day: Day) -> impl Iterator<Item = Missing> {
     let of_day = book.ledger.taps().iter().filter(move |tap| tap.at.day() == day || tap.said.day() == day);
-    let of_day: BTreeSet<EventId> = of_day.map(|tap| tap.id).collect();
+    let of_day: Vec<EventId> = of_day.map(|tap| tap.id).collect();
     let backs = book.ledger.set_backs().filter(move |back| of_day.contains(&back.tap));
     backs.map(|back| Missing::ClockSetBack { tap: back.tap, said: back.said, by: back.by })
 }
@@ -347,24 +348,27 @@ pub fn carry_over(book: &Book, day: Day, now: Moment) -> Vec<CarryOver> {
         let known = last.entry(job).or_insert(day);
         *known = day.max(*known);
     });
-    let mut open: Vec<(Option<Day>, &Job)> = book
+    let open: Vec<(Option<Day>, &Job)> = book
         .jobs
         .jobs()
         .filter(|job| job.finished.is_none())
         .map(|job| (last.get(&job.id).copied().filter(|&day| day >= since), job))
         .filter(|&(lately, job)| lately.is_some() || book.teardown.still_off(job.id).next().is_some())
         .collect();
-    open.sort_by_key(|&(lately, job)| std::cmp::Reverse((lately, job.opened, job.id)));
+    let open = order::last_first(open, |&(lately, job)| (lately, job.opened, job.id));
     let notes = last_notes(book);
     let mut steps: BTreeMap<JobId, Vec<String>> = BTreeMap::new();
     for step in book.steps.steps().filter(|step| step.done.is_none()) {
         steps.entry(step.job).or_default().push(step.text.to_string());
     }
-    let carried = |job: &Job| carried(book, job, steps.remove(&job.id).unwrap_or_default(), notes.get(&job.id));
+    let carried = |job: &Job| {
+        let note = notes.get(&job.id).map(|&(_, text)| text);
+        carried(book, job, steps.remove(&job.id).unwrap_or_default(), note)
+    };
     open.into_iter().map(|(_, job)| job).map(carried).collect()
 }
 
-fn carried(book: &Book, job: &Job, next_steps: Vec<String>, note: Option<&&Prose>) -> CarryOver {
+fn carried(book: &Book, job: &Job, next_steps: Vec<String>, note: Option<&Prose>) -> CarryOver {
     let boat = book.fleet.boat(job.boat).map(|boat| &boat.facts);
     CarryOver {
         job: job.id,
@@ -378,7 +382,7 @@ fn carried(book: &Book, job: &Job, next_steps: Vec<String>, note: Option<&&Prose
 }
 
 /// Returns the last note of each job that has one.
-fn last_notes(book: &Book) -> BTreeMap<JobId, &Prose> {
+fn last_notes(book: &Book) -> BTreeMap<JobId, (Moment, &Prose)> {
     let mut last: BTreeMap<JobId, (Moment, &Prose)> = BTreeMap::new();
     for note in book.evidence.notes() {
         if let Some(job) = book.job_about(note.about) {
@@ -388,7 +392,7 @@ fn last_notes(book: &Book) -> BTreeMap<JobId, &Prose> {
             }
         }
     }
-    last.into_iter().map(|(job, (_, text))| (job, text)).collect()
+    last
 }
 
 /// Returns the jobs that `day` touched: those with time first, in the order of

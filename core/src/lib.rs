@@ -20,6 +20,7 @@ pub mod exchange;
 pub mod id;
 pub mod log;
 pub mod moment;
+pub mod order;
 pub mod quantity;
 pub mod sheet;
 pub mod store;

@@ -19,6 +19,7 @@ use std::fmt;
 use crate::event::Event;
 use crate::id::{DeviceId, EventId, Hash};
 use crate::moment::Moment;
+use crate::order;
 
 /// A hybrid logical clock: milliseconds since 1970 UTC, then a counter.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -178,9 +179,8 @@ impl Log {
 
     /// Returns the records in the order of the fold.
     pub fn in_order(&self) -> Vec<&Sealed> {
-        let mut records: Vec<&Sealed> = self.records.values().collect();
-        records.sort_by_key(|sealed| (sealed.record.hlc, sealed.record.id));
-        records
+        let records: Vec<&Sealed> = self.records.values().collect();
+        order::by_key(records, |sealed| (sealed.record.hlc, sealed.record.id))
     }
 
     /// Returns the records by name.

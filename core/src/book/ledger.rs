@@ -13,6 +13,7 @@
 use crate::event::{Activity, Doing, On};
 use crate::id::EventId;
 use crate::moment::{Day, Length, Moment};
+use crate::order;
 
 /// All taps of the clock in the order of the log.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -116,10 +117,7 @@ impl Ledger {
 
     /// Returns the local days on which the clock ran, each once, earliest first.
     pub fn days(&self, now: Moment) -> Vec<Day> {
-        let mut days: Vec<Day> = self.spans(now).into_iter().flat_map(by_day).map(|(day, _)| day).collect();
-        days.sort_unstable();
-        days.dedup();
-        days
+        order::each_once(self.spans(now).into_iter().flat_map(by_day).map(|(day, _)| day).collect())
     }
 
     /// Returns every tap at which the phone's clock had been set back.

@@ -188,7 +188,8 @@ pub fn read_bundle(file: &[u8]) -> Result<Bundle, IntakeError> {
         let Json::Text(record) = record else { return Err(IntakeError::Broken) };
         take_record(&mut intake, Place::Record(number), record.as_bytes())?;
     }
-    let images: BTreeMap<BlobId, &[u8]> = Images { rest: if page { file } else { &[] } }.collect();
+    let mut images = BTreeMap::new();
+    images.extend(Images { rest: if page { file } else { &[] } });
     for (number, photo) in (1..).zip(form.photos) {
         let (blob, own) = photo_bytes(photo).map_err(|_| IntakeError::Broken)?;
         match own.as_deref().map(str::as_bytes).or(images.get(&blob).copied()) {

@@ -14,6 +14,7 @@ use super::packs::Pack;
 use super::witness::{Numbers, Witness};
 use crate::exchange::line::{self, ReadError};
 use crate::id::{DeviceId, EventId, Hash};
+use crate::order;
 
 /// A verified record's own hash and that of the record before it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -109,7 +110,9 @@ pub struct Shelf {
 impl Shelf {
     /// Returns an empty shelf that compares what it takes with the witness.
     pub fn against(witness: &Witness) -> Self {
-        Self { witnessed: witness.heads().collect(), ..Self::default() }
+        let mut shelf = Self::default();
+        shelf.witnessed.extend(witness.heads());
+        shelf
     }
 
     /// Takes the next record of its device.
@@ -148,7 +151,7 @@ impl Shelf {
 
     /// Puts the records in the order of their names.
     pub fn sorted(mut self) -> Self {
-        self.records.sort_by_key(|record| record.id);
+        self.records = order::by_key(self.records, |record| record.id);
         self
     }
 
@@ -280,8 +283,7 @@ impl Gather {
         }
         let conflicts = self.rivals.iter().map(|(rival, _)| Break::Conflict(rival.id));
         shelf.breaks.extend(conflicts);
-        shelf.breaks.sort_unstable();
-        shelf.breaks.dedup();
+        shelf.breaks = order::each_once(shelf.breaks);
         shelf
     }
 }

@@ -17,6 +17,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use crate::id::{DeviceId, EventId, Hash};
+use crate::order;
 
 const TITLE: &str = "quaywright-witness 1";
 
@@ -40,9 +41,8 @@ impl Numbers {
             return;
         }
         self.0.push((first, last));
-        self.0.sort_unstable();
         let ranges = std::mem::take(&mut self.0);
-        for (first, last) in ranges {
+        for (first, last) in order::by_key(ranges, |&range| range) {
             match self.0.last_mut() {
                 Some(end) if first <= end.1.saturating_add(1) => end.1 = end.1.max(last),
                 _ => self.0.push((first, last)),

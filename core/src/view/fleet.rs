@@ -4,6 +4,7 @@ use crate::book::Book;
 use crate::event::{BoatFacts, EngineFacts};
 use crate::id::{BoatId, EngineId};
 use crate::moment::Moment;
+use crate::order;
 
 use super::JobRow;
 use super::jobs::{job_row, today_by_job};
@@ -53,9 +54,7 @@ pub fn boats(book: &Book) -> Vec<BoatRow> {
         name: boat.facts.name.to_string(),
         whereabouts: whereabouts(&boat.facts),
     };
-    let mut rows: Vec<BoatRow> = book.fleet.boats().map(row).collect();
-    rows.sort_by_cached_key(|row| row.name.to_ascii_lowercase());
-    rows
+    order::by_key(book.fleet.boats().map(row).collect(), |row: &BoatRow| row.name.to_ascii_lowercase())
 }
 
 /// Returns everything on one boat.

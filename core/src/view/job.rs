@@ -10,6 +10,7 @@ use crate::book::teardown::Item;
 use crate::event::{About, Activity, ItemFacts, PartFacts, PayType};
 use crate::id::{BlobId, BoatId, EventId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId};
 use crate::moment::{Day, Length, Moment};
+use crate::order;
 use crate::quantity::Count;
 
 use super::jobs::add;
@@ -276,7 +277,7 @@ fn evidence_rows(book: &Book, job: JobId, today: Day) -> Vec<EvidenceRow> {
     };
     let notes = book.evidence.notes().filter(|one| book.job_about(one.about) == Some(job)).map(note);
     let photos = book.evidence.photos().filter(|one| book.job_about(one.about) == Some(job)).map(photo);
-    let mut rows: Vec<(Moment, EvidenceRow)> = notes.chain(photos).collect();
-    rows.sort_by_key(|&(at, _)| std::cmp::Reverse(at));
+    let rows: Vec<(Moment, EvidenceRow)> = notes.chain(photos).collect();
+    let rows = order::last_first(rows, |&(at, _)| at);
     rows.into_iter().map(|(_, row)| row).collect()
 }

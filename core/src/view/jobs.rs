@@ -10,6 +10,7 @@ use crate::book::jobs::Job;
 use crate::closing::jobs_of_day;
 use crate::id::JobId;
 use crate::moment::{Day, Length, Moment};
+use crate::order;
 
 use super::words::boat_name;
 
@@ -45,16 +46,16 @@ pub fn open_jobs(book: &Book, now: Moment) -> Vec<JobRow> {
         }
     }
     let today = today_by_job(book, now);
-    let mut jobs: Vec<&Job> = book.jobs.jobs().filter(|job| job.finished.is_none()).collect();
-    jobs.sort_by_key(|job| std::cmp::Reverse(last_worked.get(&job.id).copied().unwrap_or(job.opened)));
+    let jobs: Vec<&Job> = book.jobs.jobs().filter(|job| job.finished.is_none()).collect();
+    let jobs = order::last_first(jobs, |job| last_worked.get(&job.id).copied().unwrap_or(job.opened));
     jobs.into_iter().map(|job| job_row(book, job, &today)).collect()
 }
 
 /// Returns the finished jobs, those finished last first.
 pub fn finished_jobs(book: &Book, now: Moment) -> Vec<JobRow> {
     let today = today_by_job(book, now);
-    let mut jobs: Vec<&Job> = book.jobs.jobs().filter(|job| job.finished.is_some()).collect();
-    jobs.sort_by_key(|job| std::cmp::Reverse(job.finished));
+    let jobs: Vec<&Job> = book.jobs.jobs().filter(|job| job.finished.is_some()).collect();
+    let jobs = order::last_first(jobs, |job| job.finished);
     jobs.into_iter().map(|job| job_row(book, job, &today)).collect()
 }
 

@@ -5,6 +5,7 @@ use crate::book::handover::HandOver;
 use crate::book::ledger::by_day;
 use crate::event::{Document, On, Way};
 use crate::moment::{Day, Moment};
+use crate::order;
 
 use super::jobs::RECENT_DAYS;
 use super::{day_words, place, when};
@@ -25,8 +26,8 @@ pub fn recent_days(book: &Book, now: Moment) -> Vec<Day> {
     let spans = book.ledger.spans_since(since, now);
     let mut days: Vec<Day> = spans.into_iter().flat_map(by_day).map(|(day, _)| day).collect();
     days.push(today);
-    days.sort_unstable_by(|a, b| b.cmp(a));
-    days.dedup();
+    let mut days = order::each_once(days);
+    days.reverse();
     days
 }
 

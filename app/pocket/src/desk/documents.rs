@@ -5,12 +5,14 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_core::book::Book;
 use quaywright_core::command::Command;
 use quaywright_core::event::{Document, Way};
 use quaywright_core::exchange::pieces::Piece;
 use quaywright_core::exchange::{backup, bundle, html, table};
 use quaywright_core::id::{BlobId, Hashing, JobId};
 use quaywright_core::moment::Day;
+use quaywright_core::order;
 use quaywright_core::sheet::{self, LogHead};
 use quaywright_core::store::Kept;
 
@@ -168,11 +170,8 @@ impl Desk {
     }
 
     fn photos_in_use(self) -> Vec<BlobId> {
-        let mut photos: Vec<BlobId> =
-            self.book.with_untracked(|book| book.evidence.all_photos().map(|photo| photo.facts.blob).collect());
-        photos.sort_unstable();
-        photos.dedup();
-        photos
+        let photos = |book: &Book| book.evidence.all_photos().map(|photo| photo.facts.blob).collect();
+        order::each_once(self.book.with_untracked(photos))
     }
 
     /// Returns every record's line as it is kept.

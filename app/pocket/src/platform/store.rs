@@ -10,6 +10,7 @@ use std::rc::Rc;
 
 use js_sys::{Array, ArrayBuffer, Uint8Array};
 use quaywright_core::id::{BlobId, DeviceId, EventId};
+use quaywright_core::order;
 use quaywright_core::store::{Batch, Found, Kept, Packs, Store, StoreError};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{IdbKeyRange, IdbObjectStore};
@@ -121,8 +122,7 @@ impl Store for IdbStore {
 
     async fn records(&self, beyond: &[EventId]) -> Result<Vec<Kept>, StoreError> {
         let mut records = Vec::new();
-        let mut beyond = beyond.to_vec();
-        beyond.sort_unstable();
+        let beyond = order::by_key(beyond.to_vec(), |&end| end);
         let mut above = None;
         for end in beyond {
             let device_begins = key_of(EventId { seq: 0, ..end });

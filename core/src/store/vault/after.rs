@@ -1,7 +1,5 @@
 //! What follows a kept action, and reading photos.
 
-use std::collections::BTreeSet;
-
 use super::super::frames::{self, TAIL};
 use super::super::gather::{End, Gather};
 use super::super::packs;
@@ -11,6 +9,7 @@ use super::super::{Batch, Blob, Note, Notes, Packs, SecondCopy, Store, StoreErro
 use super::start::{if_absent, tally_of};
 use super::{BEHIND, BlobTrouble, COPY_END, CopyKnown, NOTE, Notice, Vault};
 use crate::id::BlobId;
+use crate::order;
 
 impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<First, Copy, Beside, Clock> {
     /// Brings the witness, the second copy, the photos and the start-up cache
@@ -209,9 +208,9 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     }
 
     async fn level_photos(&self) -> Result<usize, StoreError> {
-        let first: BTreeSet<BlobId> = within(&self.timer, BEHIND, self.first.blob_ids()).await?.into_iter().collect();
-        let copy: BTreeSet<BlobId> = within(&self.timer, BEHIND, self.copy.blob_ids()).await?.into_iter().collect();
-        for &id in first.difference(&copy) {
+        let first = order::each_once(within(&self.timer, BEHIND, self.first.blob_ids()).await?);
+        let copy = order::each_once(within(&self.timer, BEHIND, self.copy.blob_ids()).await?);
+        for &id in first.iter().filter(|id| copy.binary_search(id).is_err()) {
             let bytes = within(&self.timer, BEHIND, self.first.blob(id)).await;
             // A damaged photo is not copied; who looks at it is told.
             if let Ok(Some(bytes)) = bytes
@@ -221,7 +220,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             }
         }
         let mut healed = 0;
-        for &id in copy.difference(&first) {
+        for &id in copy.iter().filter(|id| first.binary_search(id).is_err()) {
             healed += usize::from(self.blob(id).await.is_ok());
         }
         Ok(healed)

@@ -12,6 +12,7 @@ use super::{
 use crate::exchange::line;
 use crate::id::BlobId;
 use crate::moment::Length;
+use crate::order;
 
 /// How long a browser gets to count freed room as free.
 const FREED: Length = Length::from_ms(1_000);
@@ -158,7 +159,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             let is_kept = self.are_here(&photos).await && self.append(&batch).await.is_ok();
             if is_kept {
                 opened.records.extend(batch.records.iter().cloned());
-                opened.records.sort_by_key(|record| record.id);
+                opened.records = order::by_key(std::mem::take(&mut opened.records), |record| record.id);
                 opened.notices.push(Notice::KeptLate(batch.records));
             } else {
                 opened.notices.push(Notice::NotKept(batch.records));

@@ -12,6 +12,7 @@ use super::{
     BEHIND, COPY_END, CopyKnown, HEAL_AT_ONCE, Known, LATELY, NOTE, Notice, Opened, START, State, Trouble, Vault,
 };
 use crate::id::{EventId, Hash};
+use crate::order;
 
 /// What the first place holds by itself.
 struct Load {
@@ -109,10 +110,9 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     async fn load(&self, witness: &Witness) -> Result<Load, StoreError> {
         // A cache that cannot be read is a cache that is not there.
         let bytes = within(&self.timer, START, self.first.packs()).await.unwrap_or_default();
-        let mut packs: Vec<Pack> = bytes.iter().filter_map(|bytes| packs::read(bytes)).collect();
-        packs.sort_by_key(|pack| pack.first);
+        let packs: Vec<Pack> = bytes.iter().filter_map(|bytes| packs::read(bytes)).collect();
         let mut load = Load { shelf: Shelf::against(witness), aside: Vec::new(), flawed: false };
-        for pack in packs {
+        for pack in order::by_key(packs, |pack| pack.first) {
             load.aside.extend(load.shelf.take_pack(pack));
         }
         let beyond = load.shelf.last_packed();
