@@ -251,9 +251,9 @@ impl Desk {
 
     /// Decides, keeps, and only then takes into the book.
     async fn keep(self, inner: &Rc<Inner>, command: Command, blobs: Vec<Blob>) -> Result<EventId, String> {
-        let vault = inner.vault.borrow().clone().ok_or("the workbook is still opening")?;
+        let vault = inner.vault.borrow().clone().ok_or("The workbook is still opening.")?;
         for _ in 0..2 {
-            let tip = inner.tip.get().ok_or("this tab only shows: work goes on in the other one")?;
+            let tip = inner.tip.get().ok_or("This tab only shows: work goes on in the other one.")?;
             let now = clock::now();
             self.now.set(now);
             let events = self.book.with_untracked(|book| decide(book, command.clone(), tip.next()));

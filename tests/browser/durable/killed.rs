@@ -1,6 +1,8 @@
 //! The battery goes flat, or the page's process dies, in the middle of work.
 
 use std::collections::BTreeSet;
+use std::thread::sleep;
+use std::time::Duration;
 
 use quaywright_core::id::BlobId;
 
@@ -66,6 +68,8 @@ fn a_dead_page_takes_nothing_and_doubles_nothing() {
     for round in 1..=kills().div_ceil(2) {
         phone.page_dies_after(chance.between(0, 500));
         tap_until_it_dies(&phone, &mut chance, &mut acknowledged);
+        // The browser gives a new page no dead process once it has noticed all the deaths.
+        sleep(Duration::from_millis(800));
         phone.wakes();
         check(&phone, &mut acknowledged, &format!("round {round}"));
     }
