@@ -216,6 +216,9 @@ fn out_of_reach(page: &Page) -> Vec<String> {
             for (const it of targets) {{
                 const {{ width, height }} = box(it);
                 if (width < 47.5 || height < 47.5) wrong.push(`${{told(it)}} is ${{width}} × ${{height}}`);
+                const words = document.createRange();
+                words.selectNodeContents(it);
+                if (it.tagName === 'BUTTON' && box(words).width > it.clientWidth + 1) wrong.push(`${{told(it)}} overflows`);
             }}
             const across = document.documentElement.clientWidth;
             if (document.documentElement.scrollWidth > across) wrong.push('the page scrolls sideways');
