@@ -8,12 +8,12 @@
 //! starts from concerns every open job that was touched lately or has
 //! something off, however old.
 
-use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use crate::book::Book;
 use crate::book::jobs::{Job, JobLine};
-use crate::book::ledger::{Span, by_day};
+use crate::book::ledger::{Span, by_activity, by_day};
+use crate::book::named::Named;
 use crate::book::teardown::Item;
 use crate::event::{Activity, On, StoryPart};
 use crate::id::{EventId, ItemId, JobId, LineId};
@@ -330,40 +330,36 @@ fn steps_open(book: &Book, job: &Job) -> Option<Missing> {
 }
 
 fn time_on_no_job(book: &Book, spans: &[Span]) -> Option<Missing> {
-    let mut sums: BTreeMap<Activity, Length> = BTreeMap::new();
-    for span in spans.iter().filter(|span| !span.activity.is_pause() && known_job(book, span.on).is_none()) {
-        let sum = sums.entry(span.activity).or_default();
-        *sum = *sum + span.length();
-    }
-    sums.retain(|_, &mut sum| sum > Length::ZERO);
-    let length: Length = sums.values().copied().sum();
-    (length > Length::ZERO).then(|| Missing::TimeOnNoJob { length, by_activity: sums.into_iter().collect() })
+    let on_no_job = spans.iter().filter(|span| !span.activity.is_pause() && known_job(book, span.on).is_none());
+    let by_activity = by_activity(on_no_job);
+    let length: Length = by_activity.iter().map(|&(_, length)| length).sum();
+    (length > Length::ZERO).then_some(Missing::TimeOnNoJob { length, by_activity })
 }
 
 /// Returns what the next day starts from, the job touched last first.
 pub fn carry_over(book: &Book, day: Day, now: Moment) -> Vec<CarryOver> {
     let since = day.plus(-LATELY_DAYS).unwrap_or(day);
-    let mut last: BTreeMap<JobId, Day> = BTreeMap::new();
+    let mut last: Named<Option<Day>> = Named::default();
     touches(book, since, now, &mut |job, day| {
-        let known = last.entry(job).or_insert(day);
-        *known = day.max(*known);
+        let known = last.of(job.0);
+        *known = (*known).max(Some(day));
     });
     let open: Vec<(Option<Day>, &Job)> = book
         .jobs
         .jobs()
         .filter(|job| job.finished.is_none())
-        .map(|job| (last.get(&job.id).copied().filter(|&day| day >= since), job))
+        .map(|job| (last.get(job.id.0).copied().flatten().filter(|&day| day >= since), job))
         .filter(|&(lately, job)| lately.is_some() || book.teardown.still_off(job.id).next().is_some())
         .collect();
     let open = order::last_first(open, |&(lately, job)| (lately, job.opened, job.id));
     let notes = last_notes(book);
-    let mut steps: BTreeMap<JobId, Vec<String>> = BTreeMap::new();
+    let mut steps: Named<Vec<String>> = Named::default();
     for step in book.steps.steps().filter(|step| step.done.is_none()) {
-        steps.entry(step.job).or_default().push(step.text.to_string());
+        steps.of(step.job.0).push(step.text.to_string());
     }
     let carried = |job: &Job| {
-        let note = notes.get(&job.id).map(|&(_, text)| text);
-        carried(book, job, steps.remove(&job.id).unwrap_or_default(), note)
+        let note = notes.get(job.id.0).map(|&(_, text)| text);
+        carried(book, job, std::mem::take(steps.of(job.id.0)), note)
     };
     open.into_iter().map(|(_, job)| job).map(carried).collect()
 }
@@ -382,13 +378,12 @@ fn carried(book: &Book, job: &Job, next_steps: Vec<String>, note: Option<&Prose>
 }
 
 /// Returns the last note of each job that has one.
-fn last_notes(book: &Book) -> BTreeMap<JobId, (Moment, &Prose)> {
-    let mut last: BTreeMap<JobId, (Moment, &Prose)> = BTreeMap::new();
+fn last_notes(book: &Book) -> Named<(Moment, &Prose)> {
+    let mut last: Named<(Moment, &Prose)> = Named::default();
     for note in book.evidence.notes() {
         if let Some(job) = book.job_about(note.about) {
-            let known = last.entry(job).or_insert((note.at, &note.text));
-            if note.at >= known.0 {
-                *known = (note.at, &note.text);
+            if last.get(job.0).is_none_or(|&(at, _)| note.at >= at) {
+                last.put(job.0, (note.at, &note.text));
             }
         }
     }
@@ -399,7 +394,7 @@ fn last_notes(book: &Book) -> BTreeMap<JobId, (Moment, &Prose)> {
 /// the day, then those on which something was only written, opened or finished.
 pub fn jobs_of_day(book: &Book, day: Day, now: Moment) -> Vec<JobId> {
     let mut jobs: Vec<JobId> = Vec::new();
-    let mut others: BTreeSet<JobId> = BTreeSet::new();
+    let mut others: Vec<JobId> = Vec::new();
     for span in book.ledger.spans_of(day, now) {
         if let Some(job) = known_job(book, span.on).filter(|job| !jobs.contains(job)) {
             jobs.push(job);
@@ -407,11 +402,11 @@ pub fn jobs_of_day(book: &Book, day: Day, now: Moment) -> Vec<JobId> {
     }
     touches(book, day, now, &mut |job, on| {
         if on == day {
-            others.insert(job);
+            others.push(job);
         }
     });
     others.retain(|job| !jobs.contains(job));
-    jobs.extend(others);
+    jobs.extend(order::each_once(others));
     jobs
 }
 

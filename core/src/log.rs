@@ -142,7 +142,8 @@ pub enum LogFault {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Log {
     records: BTreeMap<EventId, Sealed>,
-    conflicts: BTreeMap<EventId, BTreeMap<Hash, Sealed>>,
+    // By hash, each once.
+    conflicts: BTreeMap<EventId, Vec<Sealed>>,
 }
 
 impl Log {
@@ -160,9 +161,12 @@ impl Log {
             Some(known) if known.hash == sealed.hash => {}
             Some(known) => {
                 let rivals = self.conflicts.entry(id).or_default();
-                rivals.insert(known.hash, known.clone());
-                rivals.insert(sealed.hash, sealed);
-                if let Some(first) = rivals.values().next() {
+                for rival in [known.clone(), sealed] {
+                    if let Err(place) = rivals.binary_search_by_key(&rival.hash, |known| known.hash) {
+                        rivals.insert(place, rival);
+                    }
+                }
+                if let Some(first) = rivals.first() {
                     self.records.insert(id, first.clone());
                 }
             }
@@ -171,7 +175,7 @@ impl Log {
 
     /// Takes every record of another log: the union by name.
     pub fn merge(&mut self, other: &Log) {
-        let rivals = other.conflicts.values().flat_map(BTreeMap::values);
+        let rivals = other.conflicts.values().flatten();
         for sealed in other.records.values().chain(rivals) {
             self.take(sealed.clone());
         }

@@ -13,12 +13,10 @@
 //! no position, nobody else's boat, and no notes: notes are the technician's
 //! own, written to be remembered and not to be sent.
 
-use std::collections::BTreeMap;
-
 use crate::book::Book;
 use crate::book::evidence::Photo;
 use crate::book::jobs::{Job, JobLine};
-use crate::book::ledger::Span;
+use crate::book::ledger::{Span, by_activity};
 use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job, line_of};
 use crate::event::{About, Activity, BoatFacts, EngineFacts, PartFacts, PayType};
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
@@ -289,13 +287,7 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
 
 /// Returns the time of some spans by activity, in the order in which activities are offered.
 fn shares<'a>(spans: impl Iterator<Item = &'a Span>) -> Vec<Share> {
-    let mut sums: BTreeMap<Activity, Length> = BTreeMap::new();
-    for span in spans {
-        let sum = sums.entry(span.activity).or_default();
-        *sum = *sum + span.length();
-    }
-    let told = sums.into_iter().filter(|&(_, length)| length > Length::ZERO);
-    told.map(|(activity, length)| Share { activity, length }).collect()
+    by_activity(spans).into_iter().map(|(activity, length)| Share { activity, length }).collect()
 }
 
 fn boat(book: &Book, job: &Job) -> BoatFacts {

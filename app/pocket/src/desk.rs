@@ -105,11 +105,32 @@ struct Inner {
     /// One request after another.
     turn: Mutex<()>,
     tip: Cell<Option<Tip>>,
-    drafts: RefCell<BTreeMap<String, String>>,
-    drafts_due: RefCell<BTreeMap<String, u32>>,
+    drafts: RefCell<BTreeMap<String, Draft>>,
     asked_to_persist: Cell<bool>,
     /// Another name for the demo's storage, so that it never mixes with real work.
     place: &'static str,
+}
+
+/// What is half typed in one place.
+#[derive(Default)]
+struct Draft {
+    text: Option<String>,
+    /// Counts the changes, so that only the last one is stored.
+    turn: u32,
+}
+
+impl Inner {
+    fn draft(&self, key: &str) -> Option<String> {
+        self.drafts.borrow().get(key)?.text.clone()
+    }
+
+    /// Changes a draft; returns what it was, and the number of this change.
+    fn set_draft(&self, key: &str, text: Option<String>) -> (Option<String>, u32) {
+        let mut drafts = self.drafts.borrow_mut();
+        let draft = drafts.entry(key.to_owned()).or_default();
+        draft.turn = draft.turn.wrapping_add(1);
+        (std::mem::replace(&mut draft.text, text), draft.turn)
+    }
 }
 
 /// Returns the desk.
@@ -208,24 +229,18 @@ impl Desk {
 
     /// Returns what was half typed under this key.
     pub fn draft(self, key: &str) -> Option<String> {
-        self.inner.with_value(|inner| inner.drafts.borrow().get(key).cloned())
+        self.inner.with_value(|inner| inner.draft(key))
     }
 
     /// Keeps what is half typed, once typing rests; an empty text takes it away.
     pub fn keep_draft(self, key: &str, text: String) {
         let inner = self.inner.get_value();
         let key = key.to_owned();
-        inner.drafts.borrow_mut().insert(key.clone(), text);
-        let turn = {
-            let mut due = inner.drafts_due.borrow_mut();
-            let turn = due.entry(key.clone()).or_insert(0);
-            *turn = turn.wrapping_add(1);
-            *turn
-        };
+        let (_, turn) = inner.set_draft(&key, Some(text));
         spawn_local(async move {
             timer::wait(TYPING_RESTS).await;
-            let still_due = inner.drafts_due.borrow().get(&key) == Some(&turn);
-            if still_due {
+            let is_last = inner.drafts.borrow().get(&key).is_some_and(|draft| draft.turn == turn);
+            if is_last {
                 self.store_draft(&key).await;
             }
         });
@@ -234,8 +249,7 @@ impl Desk {
     /// Forgets what was half typed, since it is kept or not wanted.
     pub fn drop_draft(self, key: &str) {
         let inner = self.inner.get_value();
-        inner.drafts_due.borrow_mut().remove(key);
-        if inner.drafts.borrow_mut().remove(key).is_some() {
+        if inner.set_draft(key, None).0.is_some() {
             let key = key.to_owned();
             spawn_local(async move { self.store_draft(&key).await });
         }
@@ -243,7 +257,7 @@ impl Desk {
 
     async fn store_draft(self, key: &str) {
         let inner = self.inner.get_value();
-        let text = inner.drafts.borrow().get(key).cloned().unwrap_or_default();
+        let text = inner.draft(key).unwrap_or_default();
         if let Err(error) = Drafts::open(inner.place).put(key, &text).await {
             page::log(&format!("a draft was not kept: {error}"));
         }

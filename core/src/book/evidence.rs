@@ -1,7 +1,6 @@
 //! Notes and photos, each tied to what it is about.
 
-use std::collections::BTreeMap;
-
+use super::named::Named;
 use crate::event::{About, PhotoFacts};
 use crate::id::{EventId, NoteId, PhotoId};
 use crate::moment::Moment;
@@ -10,8 +9,8 @@ use crate::text::Prose;
 /// All notes and photos.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Evidence {
-    notes: BTreeMap<NoteId, Note>,
-    photos: BTreeMap<PhotoId, Photo>,
+    notes: Named<Note>,
+    photos: Named<Photo>,
 }
 
 /// A note.
@@ -47,27 +46,27 @@ pub struct Photo {
 impl Evidence {
     /// Returns a note, withdrawn or not.
     pub fn note_of(&self, id: NoteId) -> Option<&Note> {
-        self.notes.get(&id)
+        self.notes.get(id.0)
     }
 
     /// Returns a photo, withdrawn or not.
     pub fn photo_of(&self, id: PhotoId) -> Option<&Photo> {
-        self.photos.get(&id)
+        self.photos.get(id.0)
     }
 
     /// Returns the notes that count, in the order in which they were written.
     pub fn notes(&self) -> impl DoubleEndedIterator<Item = &Note> {
-        self.notes.values().filter(|note| !note.withdrawn)
+        self.notes.all().filter(|note| !note.withdrawn)
     }
 
     /// Returns the photos that count, in the order in which they were added.
     pub fn photos(&self) -> impl DoubleEndedIterator<Item = &Photo> {
-        self.photos.values().filter(|photo| !photo.withdrawn)
+        self.photos.all().filter(|photo| !photo.withdrawn)
     }
 
     /// Returns every photo, the withdrawn ones too: a withdrawal may be withdrawn.
     pub fn all_photos(&self) -> impl Iterator<Item = &Photo> {
-        self.photos.values()
+        self.photos.all()
     }
 
     /// Returns the photos of one thing.
@@ -81,28 +80,26 @@ impl Evidence {
     }
 
     pub(super) fn note(&mut self, id: EventId, at: Moment, about: About, text: &Prose) -> Result<(), EventId> {
-        let id = NoteId(id);
-        self.notes.insert(id, Note { id, at, about, text: text.clone(), withdrawn: false });
+        self.notes.put(id, Note { id: NoteId(id), at, about, text: text.clone(), withdrawn: false });
         Ok(())
     }
 
     pub(super) fn photo(&mut self, id: EventId, at: Moment, about: About, facts: &PhotoFacts) -> Result<(), EventId> {
-        let id = PhotoId(id);
-        self.photos.insert(id, Photo { id, at, about, facts: facts.clone(), withdrawn: false });
+        self.photos.put(id, Photo { id: PhotoId(id), at, about, facts: facts.clone(), withdrawn: false });
         Ok(())
     }
 
     pub(super) fn marked(&self, id: EventId) -> Option<bool> {
-        let note = self.notes.get(&NoteId(id)).map(|note| note.withdrawn);
-        note.or_else(|| self.photos.get(&PhotoId(id)).map(|photo| photo.withdrawn))
+        let note = self.notes.get(id).map(|note| note.withdrawn);
+        note.or_else(|| self.photos.get(id).map(|photo| photo.withdrawn))
     }
 
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
-        if let Some(note) = self.notes.get_mut(&NoteId(id)) {
+        if let Ok(note) = self.notes.known(id) {
             note.withdrawn = withdrawn;
             return true;
         }
-        let Some(photo) = self.photos.get_mut(&PhotoId(id)) else { return false };
+        let Ok(photo) = self.photos.known(id) else { return false };
         photo.withdrawn = withdrawn;
         true
     }

@@ -1,7 +1,6 @@
 //! Boats and their engines: the latest facts of each, and every hour-meter reading.
 
-use std::collections::BTreeMap;
-
+use super::named::Named;
 use crate::event::{BoatFacts, EngineFacts};
 use crate::id::{BoatId, EngineId, EventId};
 use crate::moment::Moment;
@@ -10,8 +9,8 @@ use crate::quantity::EngineHours;
 /// All boats and engines.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Fleet {
-    boats: BTreeMap<BoatId, Boat>,
-    engines: BTreeMap<EngineId, Engine>,
+    boats: Named<Boat>,
+    engines: Named<Engine>,
 }
 
 /// A boat.
@@ -48,50 +47,48 @@ impl Engine {
 impl Fleet {
     /// Returns a boat.
     pub fn boat(&self, id: BoatId) -> Option<&Boat> {
-        self.boats.get(&id)
+        self.boats.get(id.0)
     }
 
     /// Returns all boats in the order in which they were added.
     pub fn boats(&self) -> impl Iterator<Item = &Boat> {
-        self.boats.values()
+        self.boats.all()
     }
 
     /// Returns an engine.
     pub fn engine(&self, id: EngineId) -> Option<&Engine> {
-        self.engines.get(&id)
+        self.engines.get(id.0)
     }
 
     /// Returns a boat's engines.
     pub fn engines_of(&self, boat: BoatId) -> impl Iterator<Item = &Engine> {
-        let ids = self.boats.get(&boat).map(|boat| boat.engines.as_slice()).unwrap_or_default();
-        ids.iter().filter_map(|id| self.engines.get(id))
+        let ids = self.boats.get(boat.0).map(|boat| boat.engines.as_slice()).unwrap_or_default();
+        ids.iter().filter_map(|id| self.engines.get(id.0))
     }
 
     pub(super) fn add_boat(&mut self, id: EventId, facts: &BoatFacts) -> Result<(), EventId> {
-        let id = BoatId(id);
-        self.boats.insert(id, Boat { id, facts: facts.clone(), engines: Vec::new() });
+        self.boats.put(id, Boat { id: BoatId(id), facts: facts.clone(), engines: Vec::new() });
         Ok(())
     }
 
     pub(super) fn amend_boat(&mut self, id: BoatId, facts: &BoatFacts) -> Result<(), EventId> {
-        self.boats.get_mut(&id).ok_or(id.0)?.facts = facts.clone();
+        self.boats.known(id.0)?.facts = facts.clone();
         Ok(())
     }
 
     pub(super) fn add_engine(&mut self, id: EventId, boat: BoatId, facts: &EngineFacts) -> Result<(), EventId> {
-        let id = EngineId(id);
-        self.boats.get_mut(&boat).ok_or(boat.0)?.engines.push(id);
-        self.engines.insert(id, Engine { id, boat, facts: facts.clone(), hours: Vec::new() });
+        self.boats.known(boat.0)?.engines.push(EngineId(id));
+        self.engines.put(id, Engine { id: EngineId(id), boat, facts: facts.clone(), hours: Vec::new() });
         Ok(())
     }
 
     pub(super) fn amend_engine(&mut self, id: EngineId, facts: &EngineFacts) -> Result<(), EventId> {
-        self.engines.get_mut(&id).ok_or(id.0)?.facts = facts.clone();
+        self.engines.known(id.0)?.facts = facts.clone();
         Ok(())
     }
 
     pub(super) fn read_hours(&mut self, id: EngineId, at: Moment, hours: EngineHours) -> Result<(), EventId> {
-        self.engines.get_mut(&id).ok_or(id.0)?.hours.push((at, hours));
+        self.engines.known(id.0)?.hours.push((at, hours));
         Ok(())
     }
 }

@@ -1,7 +1,6 @@
 //! Jobs and their lines: who pays for what, and the story of each line.
 
-use std::collections::BTreeMap;
-
+use super::named::Named;
 use crate::event::{PayType, StoryPart};
 use crate::id::{BoatId, EngineId, EventId, JobId, LineId};
 use crate::moment::Moment;
@@ -10,8 +9,8 @@ use crate::text::{Label, Prose};
 /// All jobs and lines.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Jobs {
-    jobs: BTreeMap<JobId, Job>,
-    lines: BTreeMap<LineId, JobLine>,
+    jobs: Named<Job>,
+    lines: Named<JobLine>,
 }
 
 /// Work on a boat.
@@ -66,23 +65,23 @@ impl JobLine {
 impl Jobs {
     /// Returns a job.
     pub fn job(&self, id: JobId) -> Option<&Job> {
-        self.jobs.get(&id)
+        self.jobs.get(id.0)
     }
 
     /// Returns all jobs in the order in which they were opened.
     pub fn jobs(&self) -> impl DoubleEndedIterator<Item = &Job> {
-        self.jobs.values()
+        self.jobs.all()
     }
 
     /// Returns a line.
     pub fn line(&self, id: LineId) -> Option<&JobLine> {
-        self.lines.get(&id)
+        self.lines.get(id.0)
     }
 
     /// Returns a job's lines, without those that were withdrawn.
     pub fn lines_of(&self, job: JobId) -> impl Iterator<Item = &JobLine> {
-        let ids = self.jobs.get(&job).map(|job| job.lines.as_slice()).unwrap_or_default();
-        ids.iter().filter_map(|id| self.lines.get(id)).filter(|line| !line.withdrawn)
+        let ids = self.jobs.get(job.0).map(|job| job.lines.as_slice()).unwrap_or_default();
+        ids.iter().filter_map(|id| self.lines.get(id.0)).filter(|line| !line.withdrawn)
     }
 
     pub(super) fn open(
@@ -93,47 +92,46 @@ impl Jobs {
         engine: Option<EngineId>,
         title: &Label,
     ) -> Result<(), EventId> {
-        let id = JobId(id);
-        let job = Job { id, boat, engine, title: title.clone(), opened, finished: None, lines: Vec::new() };
-        self.jobs.insert(id, job);
+        let job = Job { id: JobId(id), boat, engine, title: title.clone(), opened, finished: None, lines: Vec::new() };
+        self.jobs.put(id, job);
         Ok(())
     }
 
     pub(super) fn retitle(&mut self, id: JobId, title: &Label) -> Result<(), EventId> {
-        self.jobs.get_mut(&id).ok_or(id.0)?.title = title.clone();
+        self.jobs.known(id.0)?.title = title.clone();
         Ok(())
     }
 
     pub(super) fn finish(&mut self, id: JobId, finished: Option<Moment>) -> Result<(), EventId> {
-        self.jobs.get_mut(&id).ok_or(id.0)?.finished = finished;
+        self.jobs.known(id.0)?.finished = finished;
         Ok(())
     }
 
     pub(super) fn add_line(&mut self, id: EventId, job: JobId, pay: PayType, complaint: &Prose) -> Result<(), EventId> {
-        let id = LineId(id);
-        self.jobs.get_mut(&job).ok_or(job.0)?.lines.push(id);
-        let (cause, correction) = (Prose::default(), Prose::default());
-        self.lines.insert(id, JobLine { id, job, pay, complaint: complaint.clone(), cause, correction, withdrawn: false });
+        self.jobs.known(job.0)?.lines.push(LineId(id));
+        let (complaint, cause, correction) = (complaint.clone(), Prose::default(), Prose::default());
+        let line = JobLine { id: LineId(id), job, pay, complaint, cause, correction, withdrawn: false };
+        self.lines.put(id, line);
         Ok(())
     }
 
     pub(super) fn marked(&self, id: EventId) -> Option<bool> {
-        self.lines.get(&LineId(id)).map(|line| line.withdrawn)
+        self.lines.get(id).map(|line| line.withdrawn)
     }
 
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
-        let Some(line) = self.lines.get_mut(&LineId(id)) else { return false };
+        let Ok(line) = self.lines.known(id) else { return false };
         line.withdrawn = withdrawn;
         true
     }
 
     pub(super) fn set_pay(&mut self, id: LineId, pay: PayType) -> Result<(), EventId> {
-        self.lines.get_mut(&id).ok_or(id.0)?.pay = pay;
+        self.lines.known(id.0)?.pay = pay;
         Ok(())
     }
 
     pub(super) fn tell(&mut self, id: LineId, part: StoryPart, text: &Prose) -> Result<(), EventId> {
-        let line = self.lines.get_mut(&id).ok_or(id.0)?;
+        let line = self.lines.known(id.0)?;
         let story = match part {
             StoryPart::Complaint => &mut line.complaint,
             StoryPart::Cause => &mut line.cause,

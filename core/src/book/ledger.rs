@@ -174,6 +174,20 @@ impl Ledger {
     }
 }
 
+/// Returns the time of some spans by activity, in the order in which activities
+/// are offered; what took no time is left out.
+pub fn by_activity<'a>(spans: impl Iterator<Item = &'a Span>) -> Vec<(Activity, Length)> {
+    let mut sums = Activity::ALL.map(|activity| (activity, Length::ZERO));
+    for span in spans {
+        for (activity, sum) in &mut sums {
+            if *activity == span.activity {
+                *sum = *sum + span.length();
+            }
+        }
+    }
+    sums.into_iter().filter(|&(_, sum)| sum > Length::ZERO).collect()
+}
+
 /// Cuts a span at each local midnight and says on which day each part lies.
 pub fn by_day(span: Span) -> Vec<(Day, Span)> {
     let mut parts = Vec::new();

@@ -14,11 +14,10 @@ pub mod fleet;
 pub mod handover;
 pub mod jobs;
 pub mod ledger;
+pub(crate) mod named;
 pub mod parts;
 pub mod steps;
 pub mod teardown;
-
-use std::collections::BTreeMap;
 
 use crate::event::{About, Event, On};
 use crate::id::{EventId, JobId};
@@ -48,7 +47,7 @@ pub struct Book {
     pub handovers: handover::HandOvers,
     /// What made no sense.
     pub faults: Vec<Fault>,
-    withdrawals: BTreeMap<EventId, EventId>,
+    withdrawals: named::Named<EventId>,
     records: u64,
 }
 
@@ -147,7 +146,7 @@ impl Book {
     /// the last of them is withdrawn no more.
     fn behind(&self, event: EventId) -> (EventId, bool) {
         let (mut target, mut counts) = (event, true);
-        while let Some(&earlier) = self.withdrawals.get(&target) {
+        while let Some(&earlier) = self.withdrawals.get(target) {
             target = earlier;
             counts = !counts;
         }
@@ -254,7 +253,7 @@ impl Book {
         if !marked {
             return Err(event);
         }
-        self.withdrawals.insert(by, event);
+        self.withdrawals.put(by, event);
         Ok(())
     }
 }

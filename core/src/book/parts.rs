@@ -1,7 +1,6 @@
 //! Parts that went into jobs.
 
-use std::collections::BTreeMap;
-
+use super::named::Named;
 use crate::event::PartFacts;
 use crate::id::{EventId, JobId, PartId};
 use crate::moment::Moment;
@@ -9,7 +8,7 @@ use crate::moment::Moment;
 /// All parts of all jobs.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Parts {
-    parts: BTreeMap<PartId, Part>,
+    parts: Named<Part>,
 }
 
 /// A part used on a job.
@@ -30,7 +29,7 @@ pub struct Part {
 impl Parts {
     /// Returns the parts that count, of all jobs.
     pub fn parts(&self) -> impl Iterator<Item = &Part> {
-        self.parts.values().filter(|part| !part.withdrawn)
+        self.parts.all().filter(|part| !part.withdrawn)
     }
 
     /// Returns a job's parts in the order in which they were used.
@@ -39,17 +38,16 @@ impl Parts {
     }
 
     pub(super) fn used(&mut self, id: EventId, at: Moment, job: JobId, facts: &PartFacts) -> Result<(), EventId> {
-        let id = PartId(id);
-        self.parts.insert(id, Part { id, at, job, facts: facts.clone(), withdrawn: false });
+        self.parts.put(id, Part { id: PartId(id), at, job, facts: facts.clone(), withdrawn: false });
         Ok(())
     }
 
     pub(super) fn marked(&self, id: EventId) -> Option<bool> {
-        self.parts.get(&PartId(id)).map(|part| part.withdrawn)
+        self.parts.get(id).map(|part| part.withdrawn)
     }
 
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
-        let Some(part) = self.parts.get_mut(&PartId(id)) else { return false };
+        let Ok(part) = self.parts.known(id) else { return false };
         part.withdrawn = withdrawn;
         true
     }

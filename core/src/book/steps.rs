@@ -1,7 +1,6 @@
 //! A job's checklist: plain steps, each done at some moment or not yet.
 
-use std::collections::BTreeMap;
-
+use super::named::Named;
 use crate::id::{EventId, JobId, StepId};
 use crate::moment::Moment;
 use crate::text::Label;
@@ -9,7 +8,7 @@ use crate::text::Label;
 /// All steps of all jobs.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Steps {
-    steps: BTreeMap<StepId, Step>,
+    steps: Named<Step>,
 }
 
 /// A step.
@@ -30,12 +29,12 @@ pub struct Step {
 impl Steps {
     /// Returns a step, withdrawn or not.
     pub fn step(&self, id: StepId) -> Option<&Step> {
-        self.steps.get(&id)
+        self.steps.get(id.0)
     }
 
     /// Returns the steps that count, of all jobs.
     pub fn steps(&self) -> impl Iterator<Item = &Step> {
-        self.steps.values().filter(|step| !step.withdrawn)
+        self.steps.all().filter(|step| !step.withdrawn)
     }
 
     /// Returns a job's steps in the order in which they were added.
@@ -44,22 +43,21 @@ impl Steps {
     }
 
     pub(super) fn add(&mut self, id: EventId, job: JobId, text: &Label) -> Result<(), EventId> {
-        let id = StepId(id);
-        self.steps.insert(id, Step { id, job, text: text.clone(), done: None, withdrawn: false });
+        self.steps.put(id, Step { id: StepId(id), job, text: text.clone(), done: None, withdrawn: false });
         Ok(())
     }
 
     pub(super) fn tick(&mut self, id: StepId, done: Option<Moment>) -> Result<(), EventId> {
-        self.steps.get_mut(&id).ok_or(id.0)?.done = done;
+        self.steps.known(id.0)?.done = done;
         Ok(())
     }
 
     pub(super) fn marked(&self, id: EventId) -> Option<bool> {
-        self.steps.get(&StepId(id)).map(|step| step.withdrawn)
+        self.steps.get(id).map(|step| step.withdrawn)
     }
 
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
-        let Some(step) = self.steps.get_mut(&StepId(id)) else { return false };
+        let Ok(step) = self.steps.known(id) else { return false };
         step.withdrawn = withdrawn;
         true
     }

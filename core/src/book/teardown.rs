@@ -3,8 +3,7 @@
 //! Counting is exact: what came off and what went back are added up from the
 //! statements that count, and nothing is rounded down to "done".
 
-use std::collections::BTreeMap;
-
+use super::named::Named;
 use crate::event::ItemFacts;
 use crate::id::{EventId, ItemId, JobId};
 use crate::moment::Moment;
@@ -13,10 +12,10 @@ use crate::quantity::Count;
 /// Everything that ever came off.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Teardown {
-    items: BTreeMap<ItemId, Item>,
+    items: Named<Item>,
     // What a screen asks for most must not look through years of other jobs.
-    by_job: BTreeMap<JobId, Vec<ItemId>>,
-    returns: BTreeMap<EventId, ItemId>,
+    by_job: Named<Vec<ItemId>>,
+    returns: Named<ItemId>,
 }
 
 /// Something that came off.
@@ -65,13 +64,13 @@ impl Item {
 impl Teardown {
     /// Returns an item, withdrawn or not.
     pub fn item(&self, id: ItemId) -> Option<&Item> {
-        self.items.get(&id)
+        self.items.get(id.0)
     }
 
     /// Returns a job's items in the order in which they came off.
     pub fn items_of(&self, job: JobId) -> impl DoubleEndedIterator<Item = &Item> {
-        let ids = self.by_job.get(&job).map(Vec::as_slice).unwrap_or_default();
-        ids.iter().filter_map(|id| self.items.get(id)).filter(|item| !item.withdrawn)
+        let ids = self.by_job.get(job.0).map(Vec::as_slice).unwrap_or_default();
+        ids.iter().filter_map(|id| self.items.get(id.0)).filter(|item| !item.withdrawn)
     }
 
     /// Returns a job's items that are not all back on.
@@ -80,44 +79,43 @@ impl Teardown {
     }
 
     pub(super) fn came_off(&mut self, id: EventId, off: Moment, job: JobId, facts: &ItemFacts) -> Result<(), EventId> {
-        let id = ItemId(id);
-        let item = Item { id, job, facts: facts.clone(), off, returns: Vec::new(), withdrawn: false };
-        self.items.insert(id, item);
-        self.by_job.entry(job).or_default().push(id);
+        let item = Item { id: ItemId(id), job, facts: facts.clone(), off, returns: Vec::new(), withdrawn: false };
+        self.items.put(id, item);
+        self.by_job.of(job.0).push(ItemId(id));
         Ok(())
     }
 
     pub(super) fn amend(&mut self, id: ItemId, facts: &ItemFacts) -> Result<(), EventId> {
-        self.items.get_mut(&id).ok_or(id.0)?.facts = facts.clone();
+        self.items.known(id.0)?.facts = facts.clone();
         Ok(())
     }
 
     pub(super) fn back_on(&mut self, id: EventId, at: Moment, item: ItemId, count: Count) -> Result<(), EventId> {
-        let returns = &mut self.items.get_mut(&item).ok_or(item.0)?.returns;
+        let returns = &mut self.items.known(item.0)?.returns;
         returns.push(Return { id, at, count, withdrawn: false });
-        self.returns.insert(id, item);
+        self.returns.put(id, item);
         Ok(())
     }
 
     /// Returns a statement that some are back on, with its item.
     pub fn return_of(&self, id: EventId) -> Option<(&Item, &Return)> {
-        let item = self.items.get(self.returns.get(&id)?)?;
+        let item = self.items.get(self.returns.get(id)?.0)?;
         item.returns.iter().find(|r| r.id == id).map(|found| (item, found))
     }
 
     pub(super) fn marked(&self, id: EventId) -> Option<bool> {
-        if let Some(item) = self.items.get(&ItemId(id)) {
+        if let Some(item) = self.items.get(id) {
             return Some(item.withdrawn);
         }
         self.return_of(id).map(|(_, found)| found.withdrawn)
     }
 
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
-        if let Some(item) = self.items.get_mut(&ItemId(id)) {
+        if let Ok(item) = self.items.known(id) {
             item.withdrawn = withdrawn;
             return true;
         }
-        let item = self.returns.get(&id).and_then(|item| self.items.get_mut(item));
+        let item = self.returns.get(id).and_then(|item| self.items.known(item.0).ok());
         let Some(entry) = item.and_then(|item| item.returns.iter_mut().find(|r| r.id == id)) else { return false };
         entry.withdrawn = withdrawn;
         true

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use crate::book::Book;
 use crate::book::evidence::{Note, Photo};
 use crate::book::jobs::JobLine;
-use crate::book::ledger::by_day;
+use crate::book::ledger::{Span, by_activity, by_day};
+use crate::book::named::Named;
 use crate::book::teardown::Item;
 use crate::event::{About, Activity, ItemFacts, PartFacts, PayType};
 use crate::id::{BlobId, BoatId, EventId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId};
@@ -13,7 +14,6 @@ use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::quantity::Count;
 
-use super::jobs::add;
 use super::words::{about_words, whereabouts};
 use super::{engine_card, hour_minute, when};
 
@@ -181,17 +181,16 @@ pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
 /// Returns the time on one job.
 pub fn job_time(book: &Book, id: JobId, now: Moment) -> JobTime {
     let mut time = JobTime::default();
-    let mut by_activity: BTreeMap<Activity, Length> = BTreeMap::new();
     let mut day_sums: BTreeMap<Day, Length> = BTreeMap::new();
-    let spans = book.ledger.spans(now).into_iter().filter(|span| book.job_of(span.on) == Some(id));
-    for (day, part) in spans.flat_map(by_day) {
-        let length = part.length();
-        time.total = time.total + length;
-        add(&mut by_activity, part.activity, length);
-        add(&mut day_sums, day, length);
+    let mut spans = book.ledger.spans(now);
+    spans.retain(|span| book.job_of(span.on) == Some(id));
+    time.total = spans.iter().map(Span::length).sum();
+    time.by_activity = by_activity(spans.iter());
+    for (day, part) in spans.into_iter().flat_map(by_day) {
+        let sum = day_sums.entry(day).or_default();
+        *sum = *sum + part.length();
     }
     time.today = day_sums.get(&now.day()).copied().unwrap_or_default();
-    time.by_activity = by_activity.into_iter().collect();
     time.by_day = day_sums.into_iter().rev().collect();
     time
 }
@@ -220,10 +219,13 @@ fn line_card(book: &Book, id: LineId) -> LineCard {
     }
 }
 
-fn photos_by_subject(book: &Book) -> BTreeMap<About, Vec<PhotoCard>> {
-    let mut photos: BTreeMap<About, Vec<PhotoCard>> = BTreeMap::new();
+/// Returns the photos of every item and step.
+fn photos_by_subject(book: &Book) -> Named<Vec<PhotoCard>> {
+    let mut photos: Named<Vec<PhotoCard>> = Named::default();
     for photo in book.evidence.photos() {
-        photos.entry(photo.about).or_default().push(photo_card(book, photo));
+        if let About::Item(ItemId(subject)) | About::Step(StepId(subject)) = photo.about {
+            photos.of(subject).push(photo_card(book, photo));
+        }
     }
     photos
 }
@@ -235,23 +237,23 @@ fn photo_card(book: &Book, photo: &Photo) -> PhotoCard {
     PhotoCard { id: photo.id, blob: photo.facts.blob, caption, size: (photo.facts.width, photo.facts.height) }
 }
 
-fn item_row(item: &Item, photos: &mut BTreeMap<About, Vec<PhotoCard>>) -> ItemRow {
+fn item_row(item: &Item, photos: &mut Named<Vec<PhotoCard>>) -> ItemRow {
     ItemRow {
         id: item.id,
         facts: item.facts.clone(),
         off: item.still_off(),
         back: item.back(),
         last_return: item.returns.iter().rev().find(|r| !r.withdrawn).map(|r| r.id),
-        photos: photos.remove(&About::Item(item.id)).unwrap_or_default(),
+        photos: std::mem::take(photos.of(item.id.0)),
     }
 }
 
-fn step_rows(book: &Book, job: JobId, today: Day, photos: &mut BTreeMap<About, Vec<PhotoCard>>) -> Vec<StepRow> {
+fn step_rows(book: &Book, job: JobId, today: Day, photos: &mut Named<Vec<PhotoCard>>) -> Vec<StepRow> {
     let row = |step: &crate::book::steps::Step| StepRow {
         id: step.id,
         text: step.text.to_string(),
         done: step.done.map(|at| when(at, today)),
-        photos: photos.remove(&About::Step(step.id)).unwrap_or_default(),
+        photos: std::mem::take(photos.of(step.id.0)),
     };
     book.steps.steps_of(job).map(row).collect()
 }

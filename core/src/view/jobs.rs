@@ -3,10 +3,9 @@
 //! The order of the open ones looks back a few days only, so that a tap costs
 //! the same after years of work.
 
-use std::collections::BTreeMap;
-
 use crate::book::Book;
 use crate::book::jobs::Job;
+use crate::book::named::Named;
 use crate::closing::jobs_of_day;
 use crate::id::JobId;
 use crate::moment::{Day, Length, Moment};
@@ -39,15 +38,15 @@ pub(super) const RECENT_DAYS: i64 = 14;
 /// Returns the open jobs, those worked on last first.
 pub fn open_jobs(book: &Book, now: Moment) -> Vec<JobRow> {
     let recent = now.day().plus(-RECENT_DAYS).unwrap_or(now.day());
-    let mut last_worked: BTreeMap<JobId, Moment> = BTreeMap::new();
+    let mut last_worked: Named<Moment> = Named::default();
     for span in book.ledger.spans_since(recent, now) {
         if let Some(job) = book.job_of(span.on) {
-            last_worked.insert(job, span.to);
+            last_worked.put(job.0, span.to);
         }
     }
     let today = today_by_job(book, now);
     let jobs: Vec<&Job> = book.jobs.jobs().filter(|job| job.finished.is_none()).collect();
-    let jobs = order::last_first(jobs, |job| last_worked.get(&job.id).copied().unwrap_or(job.opened));
+    let jobs = order::last_first(jobs, |job| last_worked.get(job.id.0).copied().unwrap_or(job.opened));
     jobs.into_iter().map(|job| job_row(book, job, &today)).collect()
 }
 
@@ -70,17 +69,18 @@ pub fn jobs_for_summary(book: &Book, day: Day, now: Moment) -> Vec<JobRow> {
     rows
 }
 
-pub(super) fn today_by_job(book: &Book, now: Moment) -> BTreeMap<JobId, Length> {
-    let mut today = BTreeMap::new();
+pub(super) fn today_by_job(book: &Book, now: Moment) -> Named<Length> {
+    let mut today: Named<Length> = Named::default();
     for span in book.ledger.spans_of(now.day(), now) {
         if let Some(job) = book.job_of(span.on) {
-            add(&mut today, job, span.length());
+            let sum = today.of(job.0);
+            *sum = *sum + span.length();
         }
     }
     today
 }
 
-pub(super) fn job_row(book: &Book, job: &Job, today: &BTreeMap<JobId, Length>) -> JobRow {
+pub(super) fn job_row(book: &Book, job: &Job, today: &Named<Length>) -> JobRow {
     JobRow {
         id: job.id,
         boat: boat_name(book, job.boat),
@@ -88,11 +88,6 @@ pub(super) fn job_row(book: &Book, job: &Job, today: &BTreeMap<JobId, Length>) -
         finished: job.finished.is_some(),
         running: book.ledger.running().is_some_and(|span| book.job_of(span.on) == Some(job.id)),
         off: book.teardown.still_off(job.id).map(|item| item.still_off().0).sum(),
-        today: today.get(&job.id).copied().unwrap_or_default(),
+        today: today.get(job.id.0).copied().unwrap_or_default(),
     }
-}
-
-pub(super) fn add<K: Ord>(sums: &mut BTreeMap<K, Length>, key: K, length: Length) {
-    let sum = sums.entry(key).or_default();
-    *sum = *sum + length;
 }

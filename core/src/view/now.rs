@@ -4,7 +4,7 @@ use crate::book::Book;
 use crate::book::jobs::JobLine;
 use crate::book::ledger::Span;
 use crate::event::{Activity, On};
-use crate::id::{JobId, LineId};
+use crate::id::{EventId, JobId, LineId};
 use crate::moment::{Day, Length, Moment};
 
 use super::{Place, hour_minute, place};
@@ -39,9 +39,12 @@ pub struct LineChoice {
     pub chosen: bool,
 }
 
-/// One row of the day as a strip.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// One row of the day as a strip; no two of a day are equal, so a screen can
+/// tell which of them are new.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct SpanRow {
+    /// The tap that began it.
+    pub begun_by: EventId,
     /// Local time at its beginning.
     pub from: String,
     /// Local time at its end; none while it runs.
@@ -84,6 +87,7 @@ fn line_choices(book: &Book, job: JobId, on: On) -> Vec<LineChoice> {
 /// Returns a day as rows, earliest first.
 pub fn day_rows(book: &Book, day: Day, now: Moment) -> Vec<SpanRow> {
     let row = |span: Span| SpanRow {
+        begun_by: span.begun_by,
         from: hour_minute(span.from),
         // A screen's present is cut to the minute, so what began within it ends after it.
         to: (span.ended_by.is_some() || span.to.day() != day).then(|| hour_minute(span.to)),

@@ -8,7 +8,7 @@ use crate::moment::{Day, Moment};
 use super::running;
 
 /// Where work is done, in words.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Place {
     /// The boat's name; empty without a job.
     pub boat: String,

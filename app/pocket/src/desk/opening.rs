@@ -48,7 +48,6 @@ pub fn open() -> Desk {
         turn: Mutex::new(()),
         tip: Cell::new(None),
         drafts: RefCell::new(BTreeMap::new()),
-        drafts_due: RefCell::new(BTreeMap::new()),
         asked_to_persist: Cell::new(false),
         place: if page::query("demo").is_some() { DEMO } else { REAL },
     };
@@ -88,7 +87,7 @@ impl Desk {
     async fn open_for_writing(self, vault: &Rc<PhoneVault>) {
         let inner = self.inner.get_value();
         match Drafts::open(inner.place).all().await {
-            Ok(drafts) => inner.drafts.borrow_mut().extend(drafts),
+            Ok(drafts) => drafts.into_iter().for_each(|(key, text)| drop(inner.set_draft(&key, Some(text)))),
             // With them the device would lose its identity; and a storage that does not
             // even say this much gives no records either.
             Err(error) => return self.phase.set(Phase::Failed(sentence(&error.to_string()))),
@@ -179,13 +178,13 @@ impl Desk {
     /// Returns this device's identity; draws one where there is none, or where
     /// the old one lost numbers and must not be used again.
     async fn device(self, inner: &Inner) -> Result<DeviceId, String> {
-        let known = inner.drafts.borrow().get(DEVICE).and_then(|text| DeviceId::parse(text));
+        let known = inner.draft(DEVICE).and_then(|text| DeviceId::parse(&text));
         let closed = |device| inner.vault.borrow().as_ref().is_some_and(|vault| vault.is_closed(device));
         if let Some(device) = known.filter(|&device| !closed(device)) {
             return Ok(device);
         }
         let device = clock::draw_device()?;
-        inner.drafts.borrow_mut().insert(DEVICE.to_owned(), device.to_string());
+        inner.set_draft(DEVICE, Some(device.to_string()));
         Drafts::open(inner.place).put(DEVICE, &device.to_string()).await.map_err(|error| error.to_string())?;
         Ok(device)
     }

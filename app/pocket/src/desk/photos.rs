@@ -24,7 +24,7 @@ impl Desk {
     /// Keeps what the next photo is for; returns when that is safe.
     pub async fn expect_photo(self, about: About) {
         let inner = self.inner.get_value();
-        inner.drafts.borrow_mut().insert(EXPECTED.to_owned(), written(about));
+        inner.set_draft(EXPECTED, Some(written(about)));
         self.store_draft(EXPECTED).await;
     }
 

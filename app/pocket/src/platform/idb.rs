@@ -13,7 +13,6 @@
 //! There is no way here to delete a database.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use js_sys::{Array, Function, Object, Promise, Reflect};
@@ -38,7 +37,7 @@ pub const PACKS: &str = "packs";
 pub const DRAFTS: &str = "drafts";
 
 thread_local! {
-    static OPEN: RefCell<BTreeMap<String, Rc<Database>>> = RefCell::default();
+    static OPEN: RefCell<Vec<Rc<Database>>> = RefCell::default();
 }
 
 /// One database, whose connection is made when it is needed.
@@ -51,9 +50,15 @@ pub struct Database {
 impl Database {
     /// Returns the database of that name; the whole page shares one.
     pub fn named(name: &str) -> Rc<Self> {
-        let fresh =
-            || Rc::new(Self { name: name.to_owned(), connection: RefCell::default(), found: RefCell::default() });
-        OPEN.with_borrow_mut(|open| open.entry(name.to_owned()).or_insert_with(fresh).clone())
+        OPEN.with_borrow_mut(|open| {
+            if let Some(known) = open.iter().find(|known| known.name == name) {
+                return known.clone();
+            }
+            let (connection, found) = (RefCell::default(), RefCell::default());
+            let fresh = Rc::new(Self { name: name.to_owned(), connection, found });
+            open.push(fresh.clone());
+            fresh
+        })
     }
 
     /// Returns how the database was found when this page first opened it.

@@ -6,7 +6,6 @@
 //! call and answers each message by its number.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use js_sys::{Array, Function, Object, Promise, Reflect, Uint8Array};
@@ -19,7 +18,8 @@ use web_sys::{MessageEvent, Worker};
 
 use super::idb::words;
 
-type Waiting = Rc<RefCell<BTreeMap<u32, Function>>>;
+/// Who waits for an answer, by the number of what was asked.
+type Waiting = Rc<RefCell<Vec<(u32, Function)>>>;
 
 /// The second copy of one place.
 pub struct OpfsCopy {
@@ -90,7 +90,7 @@ impl Line {
         let number = self.next.replace(self.next.get().wrapping_add(1));
         set(message, "id", &number.into())?;
         let answered = Promise::new(&mut |resolve: Function, _| {
-            self.waiting.borrow_mut().insert(number, resolve);
+            self.waiting.borrow_mut().push((number, resolve));
         });
         self.worker.post_message(message).map_err(|error| StoreError::Other(words(&error)))?;
         let reply = JsFuture::from(answered).await.map_err(|error| StoreError::Other(words(&error)))?;
@@ -146,8 +146,9 @@ impl SecondCopy for OpfsCopy {
 /// Hands an answer to whoever waits for it.
 fn answer(waiting: &Waiting, reply: &JsValue) {
     let number = Reflect::get(reply, &"id".into()).ok().and_then(|id| id.as_f64()).unwrap_or_default();
-    let resolve = waiting.borrow_mut().remove(&(number as u32));
-    if let Some(resolve) = resolve {
+    let place = waiting.borrow().iter().position(|&(asked, _)| asked == number as u32);
+    if let Some(place) = place {
+        let (_, resolve) = waiting.borrow_mut().swap_remove(place);
         let _ = resolve.call1(&JsValue::NULL, reply);
     }
 }
@@ -157,7 +158,7 @@ fn give_up(waiting: &Waiting) {
     let reply = Object::new();
     let _ = set(&reply, "error", &"NotSupportedError".into());
     let _ = set(&reply, "message", &"the worker of the second copy did not start".into());
-    for resolve in std::mem::take(&mut *waiting.borrow_mut()).into_values() {
+    for (_, resolve) in std::mem::take(&mut *waiting.borrow_mut()) {
         let _ = resolve.call1(&JsValue::NULL, &reply);
     }
 }
