@@ -7,7 +7,7 @@
 
 use std::fmt;
 
-use data_encoding::HEXLOWER;
+use base16ct::lower;
 use sha2::{Digest, Sha256};
 
 /// One installation on one device; drawn once at random by the program.
@@ -33,7 +33,7 @@ impl DeviceId {
 
 impl fmt::Display for DeviceId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&HEXLOWER.encode(&self.0))
+        f.write_str(&lower::encode_string(&self.0))
     }
 }
 
@@ -133,7 +133,7 @@ impl Hash {
 
 impl fmt::Display for Hash {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&HEXLOWER.encode(&self.0))
+        f.write_str(&lower::encode_string(&self.0))
     }
 }
 
@@ -182,7 +182,8 @@ impl fmt::Display for BlobId {
 }
 
 fn hex<const N: usize>(text: &str) -> Option<[u8; N]> {
-    HEXLOWER.decode(text.as_bytes()).ok()?.try_into().ok()
+    let mut bytes = [0; N];
+    (lower::decode(text, &mut bytes).ok()?.len() == N).then_some(bytes)
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@
 
 use std::fmt;
 
-use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, SecondsFormat, TimeDelta, Timelike};
+use chrono::{Datelike, NaiveDate, TimeDelta};
 
 /// An instant, to the millisecond, and the UTC offset where it was noted.
 ///
@@ -25,6 +25,10 @@ pub struct Moment {
 const LATEST_MS: i64 = 253_402_300_799_999;
 /// RFC 3339 knows offsets up to 23:59.
 const WIDEST_OFFSET: i16 = 23 * 60 + 59;
+/// A day without a clock change.
+const DAY_MS: i64 = 86_400_000;
+/// 1970-01-01 as chrono counts days, from 0001-01-01 as day 1.
+const EPOCH: i32 = 719_163;
 
 impl Moment {
     /// Returns the moment `utc_ms` milliseconds after 1970-01-01T00:00Z, noted
@@ -32,7 +36,7 @@ impl Moment {
     /// beyond an offset of 23:59.
     pub fn new(utc_ms: i64, offset_min: i16) -> Option<Self> {
         // A day of slack, so that the local date stays inside the calendar too.
-        let in_range = (0..=LATEST_MS - 86_400_000).contains(&utc_ms);
+        let in_range = (0..=LATEST_MS - DAY_MS).contains(&utc_ms);
         (in_range && offset_min.abs() <= WIDEST_OFFSET).then_some(Self { utc_ms, offset_min })
     }
 
@@ -41,11 +45,7 @@ impl Moment {
     /// # Errors
     /// Returns [`NotAMoment`] for text that is not RFC 3339 or is out of range.
     pub fn parse(text: &str) -> Result<Self, NotAMoment> {
-        let wrong = || NotAMoment(text.chars().take(40).collect());
-        let read = DateTime::parse_from_rfc3339(text).map_err(|_| wrong())?;
-        let offset_min = read.offset().local_minus_utc() / 60;
-        let offset_min = i16::try_from(offset_min).map_err(|_| wrong())?;
-        Self::new(read.timestamp_millis(), offset_min).ok_or_else(wrong)
+        read(text).ok_or_else(|| NotAMoment(text.chars().take(40).collect()))
     }
 
     /// Returns milliseconds since 1970-01-01T00:00Z.
@@ -60,13 +60,15 @@ impl Moment {
 
     /// Returns the local calendar day.
     pub fn day(self) -> Day {
-        Day(self.local().date_naive())
+        let days = self.local_ms().div_euclid(DAY_MS) as i32;
+        // The constructor keeps the local date within the calendar.
+        Day(NaiveDate::from_num_days_from_ce_opt(days + EPOCH).unwrap_or_default())
     }
 
     /// Returns the local time of day as hours and minutes.
     pub fn time_of_day(self) -> (u8, u8) {
-        let local = self.local();
-        (local.hour() as u8, local.minute() as u8)
+        let minutes = self.local_ms().rem_euclid(DAY_MS) / 60_000;
+        ((minutes / 60) as u8, (minutes % 60) as u8)
     }
 
     /// Returns how long after `earlier` this is, or `None` when it is before it.
@@ -82,27 +84,68 @@ impl Moment {
 
     /// Returns the first instant of the next local day, at this offset.
     pub fn next_midnight(self) -> Moment {
-        let day_ms = 86_400_000;
-        let local_ms = self.utc_ms + i64::from(self.offset_min) * 60_000;
-        let next = (local_ms.div_euclid(day_ms) + 1) * day_ms;
-        Self { utc_ms: next - i64::from(self.offset_min) * 60_000, ..self }
+        let passed = self.local_ms().rem_euclid(DAY_MS);
+        Self { utc_ms: self.utc_ms - passed + DAY_MS, ..self }
     }
 
-    fn local(self) -> DateTime<FixedOffset> {
-        let offset = FixedOffset::east_opt(i32::from(self.offset_min) * 60);
-        let utc = DateTime::from_timestamp_millis(self.utc_ms).unwrap_or_default();
-        // The constructor keeps both in range; UTC stands in where it could not.
-        match offset {
-            Some(offset) => utc.with_timezone(&offset),
-            None => utc.fixed_offset(),
-        }
+    /// Returns what the local clock shows, as milliseconds since it showed the beginning of 1970.
+    fn local_ms(self) -> i64 {
+        self.utc_ms + i64::from(self.offset_min) * 60_000
     }
 }
 
 impl fmt::Display for Moment {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.local().to_rfc3339_opts(SecondsFormat::Millis, false))
+        let (hour, minute) = self.time_of_day();
+        let ms = self.local_ms().rem_euclid(60_000);
+        let sign = if self.offset_min < 0 { '-' } else { '+' };
+        let offset = self.offset_min.unsigned_abs();
+        write!(f, "{}T{hour:02}:{minute:02}:{:02}.{:03}", self.day(), ms / 1_000, ms % 1_000)?;
+        write!(f, "{sign}{:02}:{:02}", offset / 60, offset % 60)
     }
+}
+
+/// Reads a date and time of RFC 3339, section 5.6.
+fn read(text: &str) -> Option<Moment> {
+    let (date, rest) = text.split_at_checked(10)?;
+    let (time, rest) = rest.strip_prefix(['T', 't', ' '])?.split_at_checked(8)?;
+    let [hour, minute, second] = parts(time, ':')?;
+    // A leap second is written as 60.
+    (hour < 24 && minute < 60 && second <= 60).then_some(())?;
+    let (ms, rest) = match rest.strip_prefix('.') {
+        Some(fraction) => {
+            let end = fraction.find(|c: char| !c.is_ascii_digit())?;
+            let (digits, rest) = fraction.split_at(end);
+            (number(&format!("{digits:0<3}")[..3]).filter(|_| end > 0)?, rest)
+        }
+        None => (0, rest),
+    };
+    let offset = match rest.strip_prefix(['+', '-']) {
+        Some(offset) => {
+            let [hours, minutes] = parts(offset, ':')?;
+            (hours < 24 && minutes < 60).then_some(())?;
+            if rest.starts_with('-') { -(hours * 60 + minutes) } else { hours * 60 + minutes }
+        }
+        None => (rest == "Z" || rest == "z").then_some(0)?,
+    };
+    let days = i64::from(Day::parse(date)?.0.num_days_from_ce() - EPOCH);
+    let local_ms = days * DAY_MS + ((hour * 60 + minute) * 60 + second) * 1_000 + ms;
+    Moment::new(local_ms - offset * 60_000, i16::try_from(offset).ok()?)
+}
+
+/// Reads numbers of two digits, such as `07:58:12`.
+fn parts<const N: usize>(text: &str, between: char) -> Option<[i64; N]> {
+    let mut pieces = text.split(between);
+    let mut numbers = [0; N];
+    for slot in &mut numbers {
+        *slot = pieces.next().filter(|piece| piece.len() == 2).and_then(number)?;
+    }
+    pieces.next().is_none().then_some(numbers)
+}
+
+/// Reads digits and nothing else.
+fn number(text: &str) -> Option<i64> {
+    text.bytes().all(|byte| byte.is_ascii_digit()).then(|| text.parse().ok())?
 }
 
 /// Text that is not a moment.
@@ -117,8 +160,9 @@ pub struct Day(NaiveDate);
 impl Day {
     /// Reads `2026-05-04`; `None` for anything else.
     pub fn parse(text: &str) -> Option<Self> {
-        (text.len() == 10).then_some(())?;
-        text.parse().ok().map(Self)
+        let (year, rest) = text.split_at_checked(4)?;
+        let [month, day] = parts(rest.strip_prefix('-')?, '-')?;
+        NaiveDate::from_ymd_opt(number(year)? as i32, month as u32, day as u32).map(Self)
     }
 
     /// Returns year, month (1 to 12) and day of the month.
@@ -188,6 +232,7 @@ impl std::iter::Sum for Length {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     fn at(text: &str) -> Moment {
         Moment::parse(text).unwrap()
@@ -212,8 +257,49 @@ mod tests {
 
     #[test]
     fn refuses_what_is_no_moment() {
-        for text in ["", "yesterday", "2026-02-30T00:00:00Z", "1950-01-01T00:00:00Z", "2026-05-04"] {
+        for text in [
+            "",
+            "yesterday",
+            "2026-02-30T00:00:00Z",
+            "1950-01-01T00:00:00Z",
+            "2026-05-04",
+            "2026-05-04T07:58:12",
+            "2026-05-04T24:00:00Z",
+            "2026-05-04T07:60:00Z",
+            "2026-05-04T07:58:61Z",
+            "2026-05-04T07:58:12.Z",
+            "2026-05-04T07:58:12+1:00",
+            "2026-05-04T07:58:12+24:00",
+            "2026-05-04T+7:58:12Z",
+            "2026-5-04T07:58:12Z",
+            "2026-05-04T07:58:12Zulu",
+            "2026-05-0éT07:58:12Z",
+        ] {
             assert!(Moment::parse(text).is_err(), "{text}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_calendar_library_reads_and_writes_the_same(ms in 0..LATEST_MS - DAY_MS, offset in -1_439_i16..1_440) {
+            use chrono::{DateTime, FixedOffset, SecondsFormat, Timelike};
+            let moment = Moment::new(ms, offset).unwrap();
+            let zone = FixedOffset::east_opt(i32::from(offset) * 60).unwrap();
+            let judge = DateTime::from_timestamp_millis(ms).unwrap().with_timezone(&zone);
+            prop_assert_eq!(moment.to_string(), judge.to_rfc3339_opts(SecondsFormat::Millis, false));
+            prop_assert_eq!(moment.day().0, judge.date_naive());
+            prop_assert_eq!(moment.time_of_day(), (judge.hour() as u8, judge.minute() as u8));
+            for form in [SecondsFormat::Secs, SecondsFormat::Millis, SecondsFormat::Nanos] {
+                let text = judge.to_rfc3339_opts(form, true);
+                let read = DateTime::parse_from_rfc3339(&text).unwrap().timestamp_millis();
+                prop_assert_eq!(at(&text), Moment::new(read, offset).unwrap());
+            }
+        }
+
+        #[test]
+        fn any_text_is_read_or_refused(text in "[0-9TZ:.+-]{0,30}|.{0,30}") {
+            prop_assert!(Moment::parse(&text).is_err() || chrono::DateTime::parse_from_rfc3339(&text).is_ok());
+            prop_assert_eq!(Day::parse(&text).is_some(), text.len() == 10 && text.parse::<NaiveDate>().is_ok());
         }
     }
 

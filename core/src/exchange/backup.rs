@@ -14,7 +14,7 @@
 //! read without a fault gives the same bytes. Plain record lines without the
 //! first and last line are read too.
 
-use data_encoding::BASE64;
+use base64ct::{Base64, Encoding};
 
 use super::intake::{Fault, Intake, IntakeError, Place};
 use super::json::Json;
@@ -194,7 +194,8 @@ pub(super) fn take_record(intake: &mut Intake, place: Place, line: &[u8]) -> Res
 
 /// Takes a photo's base64, or names it as a fault.
 pub(super) fn take_photo(intake: &mut Intake, place: Place, blob: BlobId, base64: &[u8]) {
-    match BASE64.decode(base64).ok().filter(|bytes| BlobId::of(bytes) == blob) {
+    let bytes = std::str::from_utf8(base64).ok().and_then(|text| Base64::decode_vec(text).ok());
+    match bytes.filter(|bytes| BlobId::of(bytes) == blob) {
         Some(bytes) => intake.blobs.push((blob, bytes)),
         None => intake.faults.push(Fault::Photo { place, blob: Some(blob) }),
     }

@@ -12,7 +12,7 @@
 //! comments) is left out, and a file in which that cannot be told apart is not
 //! shown. For what an owner is told and is not, see [`crate::sheet`].
 
-use data_encoding::BASE64;
+use base64ct::{Base64, Encoding};
 
 use super::pieces::{PhotoForm, Piece};
 use super::plain::{engine_words, joined, part_words};
@@ -50,7 +50,6 @@ impl Image {
             html.push_str("<p class=\"gone\">This photo is not in this file.</p>");
             return html;
         };
-        html.reserve(BASE64.encode_len(bytes.len()) + self.alt.len() + 200);
         if self.whole {
             html.push_str(NAMED_IMAGE);
             html.push_str(&blob.to_string());
@@ -58,7 +57,7 @@ impl Image {
             html.push_str("<img class=\"photo");
         }
         html.push_str(NAMED_IMAGE_SOURCE);
-        BASE64.encode_append(&bytes, &mut html);
+        html.push_str(&Base64::encode_string(&bytes));
         html.push_str(&format!("\" width=\"{}\" height=\"{}\" alt=\"", self.width, self.height));
         escape(&mut html, &self.alt);
         html.push_str("\">");

@@ -7,7 +7,7 @@
 
 use std::borrow::Cow;
 
-use data_encoding::BASE64;
+use base64ct::{Base64, Encoding};
 
 use super::html;
 use crate::id::BlobId;
@@ -61,11 +61,7 @@ impl Piece {
 
 fn json(photo: Option<&[u8]>) -> String {
     let Some(bytes) = photo else { return "null".to_owned() };
-    let mut written = String::with_capacity(BASE64.encode_len(bytes.len()) + 2);
-    written.push('"');
-    BASE64.encode_append(bytes, &mut written);
-    written.push('"');
-    written
+    ["\"", &Base64::encode_string(bytes), "\""].concat()
 }
 
 /// Returns the whole file; `photo` gives a photo's bytes where they are there.

@@ -9,11 +9,11 @@ const POSITION: &str = "quaywright.keep-position";
 
 /// Tells whether the place where a photo was taken shall be kept with it.
 pub fn keeps_position() -> bool {
-    LocalStorage::get(POSITION).unwrap_or(false)
+    LocalStorage::raw().get_item(POSITION).ok().flatten().as_deref() == Some("true")
 }
 
 /// Says whether the place where a photo was taken shall be kept with it.
 pub fn keep_position(keep: bool) {
     // A preference that is not kept is asked for again; nothing is lost.
-    let _ = LocalStorage::set(POSITION, keep);
+    let _ = LocalStorage::raw().set_item(POSITION, if keep { "true" } else { "false" });
 }

@@ -251,7 +251,7 @@ fn leave(desk: Desk, file: Made, made: RwSignal<Option<Made>, LocalStorage>) -> 
     let saved = file.clone();
     view! {
         <div class="stack group">
-            <p role="status">{format!("{} is ready, {}.", file.ready.name(), size_words(file.ready.bytes()))}</p>
+            <p role="status">{format!("{} is ready, {}.", file.ready.name(), size_words(file.ready.bytes() as u64))}</p>
             {share}
             <div class="row">
                 <button type="button" class="grow" on:click=move |_| desk.download(saved.clone())>"Save"</button>
@@ -261,11 +261,13 @@ fn leave(desk: Desk, file: Made, made: RwSignal<Option<Made>, LocalStorage>) -> 
     }
 }
 
-fn size_words(bytes: f64) -> String {
-    if bytes < 1_000_000.0 {
-        format!("{} kB", (bytes / 1_000.0).ceil())
-    } else {
-        format!("{} MB", (bytes / 100_000.0).ceil() / 10.0)
+/// Returns a size in words; whole numbers, because writing fractions is a large part of a program.
+fn size_words(bytes: u64) -> String {
+    let tenths = bytes.div_ceil(100_000);
+    match tenths {
+        0..10 => format!("{} kB", bytes.div_ceil(1_000)),
+        _ if tenths % 10 == 0 => format!("{} MB", tenths / 10),
+        _ => format!("{}.{} MB", tenths / 10, tenths % 10),
     }
 }
 
