@@ -381,10 +381,10 @@ fn carried(book: &Book, job: &Job, next_steps: Vec<String>, note: Option<&Prose>
 fn last_notes(book: &Book) -> Named<(Moment, &Prose)> {
     let mut last: Named<(Moment, &Prose)> = Named::default();
     for note in book.evidence.notes() {
-        if let Some(job) = book.job_about(note.about) {
-            if last.get(job.0).is_none_or(|&(at, _)| note.at >= at) {
-                last.put(job.0, (note.at, &note.text));
-            }
+        if let Some(job) = book.job_about(note.about)
+            && last.get(job.0).is_none_or(|&(at, _)| note.at >= at)
+        {
+            last.put(job.0, (note.at, &note.text));
         }
     }
     last

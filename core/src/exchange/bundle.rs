@@ -260,7 +260,8 @@ fn find(text: &[u8], what: &[u8]) -> Option<usize> {
 
 fn head_form(sheet: &DaySheet) -> Fields<'_> {
     let DaySheet { day, technician, shop, log, .. } = sheet;
-    let log = Fields::default().put("device", log.device.to_string()).put("seq", log.seq).put("hash", log.hash.to_string());
+    let log =
+        Fields::default().put("device", log.device.to_string()).put("seq", log.seq).put("hash", log.hash.to_string());
     let form = Fields::default().put("quaywright", "day").put("v", VERSION).put("day", day.to_string());
     let form = form.put("technician", technician.as_str()).put("shop", shop.as_str());
     form.put("log", log).put("summary", summary_form(sheet))

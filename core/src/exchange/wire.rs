@@ -91,9 +91,7 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
             Event::TechnicianNamed { name: of.parsed("name", label)?, shop: of.parsed("shop", label)? }
         }
         "boat-added" => Event::BoatAdded(boat_facts(&mut of)?),
-        "boat-amended" => {
-            Event::BoatAmended { boat: of.parsed("boat", boat)?, facts: of.nested("facts", boat_facts)? }
-        }
+        "boat-amended" => Event::BoatAmended { boat: of.parsed("boat", boat)?, facts: of.nested("facts", boat_facts)? },
         "engine-added" => {
             Event::EngineAdded { boat: of.parsed("boat", boat)?, facts: of.nested("facts", engine_facts)? }
         }
@@ -125,9 +123,7 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
         },
         "clock-switched" => Event::ClockSwitched { to: doing(of.take("to")?)? },
         "came-off" => Event::CameOff { job: of.parsed("job", job)?, item: of.nested("item", item_facts)? },
-        "item-amended" => {
-            Event::ItemAmended { item: of.parsed("item", item)?, facts: of.nested("facts", item_facts)? }
-        }
+        "item-amended" => Event::ItemAmended { item: of.parsed("item", item)?, facts: of.nested("facts", item_facts)? },
         "back-on" => Event::BackOn { item: of.parsed("item", item)?, count: Count(of.number("count")?) },
         "step-added" => Event::StepAdded { job: of.parsed("job", job)?, text: of.parsed("text", label)? },
         "step-ticked" => Event::StepTicked { step: of.parsed("step", step)?, done: of.flag("done")? },

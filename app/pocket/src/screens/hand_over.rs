@@ -266,7 +266,7 @@ fn size_words(bytes: u64) -> String {
     let tenths = bytes.div_ceil(100_000);
     match tenths {
         0..10 => format!("{} kB", bytes.div_ceil(1_000)),
-        _ if tenths % 10 == 0 => format!("{} MB", tenths / 10),
+        _ if tenths.is_multiple_of(10) => format!("{} MB", tenths / 10),
         _ => format!("{}.{} MB", tenths / 10, tenths % 10),
     }
 }
