@@ -35,7 +35,10 @@ pub struct Contents {
 impl Contents {
     fn used(&self) -> usize {
         let packs = self.packs.values().map(Vec::len).sum::<usize>();
-        packs + self.reserve + self.records.values().map(Vec::len).sum::<usize>() + self.blobs.values().map(Vec::len).sum::<usize>()
+        packs
+            + self.reserve
+            + self.records.values().map(Vec::len).sum::<usize>()
+            + self.blobs.values().map(Vec::len).sum::<usize>()
     }
 
     fn put(&mut self, batch: &Batch) -> Result<(), StoreError> {
