@@ -29,6 +29,7 @@ mod seen;
 mod wire;
 
 // The tests.
+mod busy_day;
 mod day;
 mod durable;
 mod harness;

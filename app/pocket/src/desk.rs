@@ -42,6 +42,8 @@ const NOTICED: Length = Length::from_ms(350);
 /// How long a way back is offered, and how long other words stay.
 const UNDO_STAYS: Length = Length::from_ms(30_000);
 const WORDS_STAY: Length = Length::from_ms(8_000);
+/// How long the second copy and the notes stand back, so that what is kept is seen first.
+const SEEN_FIRST: Length = Length::from_ms(50);
 /// How long typing rests before a draft is kept.
 const TYPING_RESTS: Length = Length::from_ms(350);
 
@@ -325,6 +327,7 @@ impl Desk {
     /// Lets the second copy and the notes follow; nobody waits for it.
     fn settle(self, vault: Rc<PhoneVault>) {
         spawn_local(async move {
+            timer::wait(SEEN_FIRST).await;
             for notice in vault.settle().await {
                 self.notice(notice.to_string());
             }

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use quaywright_core::command::Command;
 use quaywright_core::event::{About, Activity, Doing, On};
+use quaywright_core::id::JobId;
 use quaywright_core::moment::Length;
 use quaywright_core::view::{self, JobRow, LineChoice, Running, SpanRow};
 
@@ -31,6 +32,10 @@ const ON_NO_JOB: [Activity; 6] = [
     Activity::RestPeriod,
 ];
 
+/// How many rows of the day are drawn unasked: those of a busy day. Each one
+/// would be painted anew at each tap.
+const ROWS_AT_FIRST: usize = 40;
+
 /// What runs, switch, and the day as a strip.
 #[component]
 pub fn NowScreen() -> impl IntoView {
@@ -50,11 +55,14 @@ pub fn NowScreen() -> impl IntoView {
 }
 
 /// The clock itself: what is done, for what, since when, how long.
+///
+/// A tap changes its words only: what it is drawn with stays while the job does.
 #[component]
 fn Clock(running: Memo<Option<Running>>) -> impl IntoView {
     let desk = use_desk();
-    let face = move || match running.get() {
-        Some(running) => on_the_clock(desk, running).into_any(),
+    let job = Memo::new(move |_| running.with(|running| running.as_ref().map(|running| running.job)));
+    let face = move || match job.get() {
+        Some(job) => on_the_clock(desk, running, job).into_any(),
         None => view! {
             <p class="activity">"Off the clock"</p>
             <p>"Tap what you do now. The time counts until you tap something else."</p>
@@ -64,30 +72,33 @@ fn Clock(running: Memo<Option<Running>>) -> impl IntoView {
     view! { <section class="clock" aria-label="The clock">{face}</section> }
 }
 
-fn on_the_clock(desk: Desk, running: Running) -> impl IntoView {
-    let from = running.from;
-    let elapsed = move || desk.now.get().since(from).unwrap_or_default();
+fn on_the_clock(desk: Desk, running: Memo<Option<Running>>, job: Option<JobId>) -> impl IntoView {
+    let told = move |words: fn(&Running) -> String| {
+        move || running.with(|running| running.as_ref().map(words).unwrap_or_default())
+    };
+    let elapsed = move || {
+        let from = running.with(|running| running.as_ref().map(|running| running.from));
+        from.and_then(|from| desk.now.get().since(from)).unwrap_or_default()
+    };
     let seconds = move || format!(":{:02}", elapsed().ms() / 1_000 % 60);
-    let about = running.job.map_or(About::Day, About::Job);
-    let place = if running.place.boat.is_empty() {
-        "no job".to_owned()
-    } else {
-        format!("{} · {}", running.place.boat, running.place.job)
+    let place = |running: &Running| match running.place.boat.as_str() {
+        "" => "no job".to_owned(),
+        boat => format!("{boat} · {}", running.place.job),
     };
     view! {
-        <p>{place}</p>
+        <p>{told(place)}</p>
         <p class="figure huge run" role="timer" aria-label="running for">
             {move || elapsed().clock_face()}
             <span class="seconds">{seconds}</span>
         </p>
         <p>
-            <span class="activity">{sentence_case(running.activity)}</span>
+            <span class="activity">{told(|running| sentence_case(running.activity))}</span>
             " since "
-            <span class="figure">{running.since}</span>
+            <span class="figure">{told(|running| running.since.clone())}</span>
         </p>
         <div class="row group">
-            <a class="button grow" href=Route::Note { job: running.job }.link()>"Note"</a>
-            <span class="grow row"><PhotoButton about /></span>
+            <a class="button grow" href=Route::Note { job }.link()>"Note"</a>
+            <span class="grow row"><PhotoButton about=job.map_or(About::Day, About::Job) /></span>
             <button
                 type="button"
                 class="grow"
@@ -103,22 +114,18 @@ fn on_the_clock(desk: Desk, running: Running) -> impl IntoView {
 #[component]
 fn Switch(running: Memo<Option<Running>>) -> impl IntoView {
     let desk = use_desk();
-    let no_job = desk.look(|book, now| view::open_jobs(book, now).is_empty());
+    let open = desk.look(view::open_jobs);
+    let no_job = Memo::new(move |_| open.with(Vec::is_empty));
     // The running job's time grows each minute; the others stand still under the finger.
-    let others = desk.look(|book, now| {
-        let jobs = view::open_jobs(book, now).into_iter();
-        jobs.filter(|job| !job.running).collect::<Vec<JobRow>>()
+    let others =
+        Memo::new(move |_| open.with(|jobs| jobs.iter().filter(|job| !job.running).cloned().collect::<Vec<JobRow>>()));
+    // A tap changes which button is pressed, and draws none anew.
+    let current = Memo::new(move |_| running.with(|running| running.as_ref().map(|it| (it.activity, it.on))));
+    let on_job = Memo::new(move |_| {
+        running.with(|running| running.as_ref().filter(|it| it.job.is_some()).map(|it| (it.place.boat.clone(), it.on)))
     });
-    let here = move || {
-        running.get().filter(|running| running.job.is_some()).map(|running| {
-            let title = format!("On {}", running.place.boat);
-            activities(desk, title, &ON_A_JOB, running.on, Some((running.activity, running.on)))
-        })
-    };
-    let elsewhere = move || {
-        let current = running.get().map(|running| (running.activity, running.on));
-        activities(desk, "On no job".to_owned(), &ON_NO_JOB, On::NoJob, current)
-    };
+    let here = move || on_job.get().map(|(boat, on)| activities(desk, format!("On {boat}"), &ON_A_JOB, on, current));
+    let elsewhere = activities(desk, "On no job".to_owned(), &ON_NO_JOB, On::NoJob, current);
     let rows = move || others.get().into_iter().map(|job| switch_to(desk, job)).collect_view();
     let none = move || {
         no_job.get().then(|| view! { <p class="none">"No open job yet. A new job takes a boat and a few words."</p> })
@@ -168,15 +175,15 @@ fn activities(
     title: String,
     offered: &'static [Activity],
     on: On,
-    current: Option<(Activity, On)>,
+    current: Memo<Option<(Activity, On)>>,
 ) -> impl IntoView {
     let button = |&activity: &Activity| {
-        let pressed = current == Some((activity, on));
+        let pressed = move || (current.get() == Some((activity, on))).to_string();
         let tap = move |_| {
             let words = format!("{} from now on", sentence_case(activity));
             desk.tell(Command::SwitchClock { to: Doing::At { activity, on } }, words);
         };
-        view! { <button type="button" aria-pressed=pressed.to_string() on:click=tap>{sentence_case(activity)}</button> }
+        view! { <button type="button" aria-pressed=pressed on:click=tap>{sentence_case(activity)}</button> }
     };
     let label = title.clone();
     view! {
@@ -216,17 +223,34 @@ fn Strip() -> impl IntoView {
     let desk = use_desk();
     let rows = desk.look(|book, now| view::day_rows(book, now.day(), now));
     let worked = desk.look(|book, now| view::worked(book, now.day(), now).clock_face());
-    let strip = move || rows.get().into_iter().rev().map(span_row).collect_view();
+    let whole = RwSignal::new(false);
+    let most = move || if whole.get() { usize::MAX } else { ROWS_AT_FIRST };
+    let latest_first = move || rows.get().into_iter().rev().take(most()).collect::<Vec<SpanRow>>();
+    let earlier = Memo::new(move |_| rows.with(Vec::len).saturating_sub(most()));
+    let is_cut = Memo::new(move |_| earlier.get() > 0);
+    let show_earlier = move || {
+        is_cut.get().then(|| {
+            view! {
+                <p class="group">
+                    <button type="button" class="quiet" on:click=move |_| whole.set(true)>
+                        {move || format!("{} earlier today", earlier.get())}
+                    </button>
+                </p>
+            }
+        })
+    };
     view! {
         <section aria-label="Today">
             <h2>"Today "<span class="figure">{move || worked.get()}</span>" worked"</h2>
-            <ol class="strip">{strip}</ol>
+            // A row that is the same stays and is not drawn anew.
+            <ol class="strip"><For each=latest_first key=SpanRow::clone children=span_row /></ol>
+            {show_earlier}
             {move || rows.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> })}
         </section>
     }
 }
 
-pub(super) fn span_row(row: SpanRow) -> impl IntoView {
+fn span_row(row: SpanRow) -> impl IntoView {
     let class = match (&row.to, row.activity.is_pause()) {
         (None, _) => "running",
         (Some(_), true) => "paused",

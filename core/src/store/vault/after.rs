@@ -1,14 +1,17 @@
 //! What follows a kept action, and reading photos.
 
+use std::collections::BTreeSet;
+
 use super::super::frames::{self, TAIL};
 use super::super::gather::{End, Gather};
 use super::super::packs;
-use super::super::reserve;
 use super::super::patience::within;
-use super::super::{Batch, Blob, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
+use super::super::reserve;
+use super::super::{Batch, Blob, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
 use super::start::{if_absent, tally_of};
-use super::{BEHIND, BlobTrouble, COPY_END, CopyKnown, NOTE, Notice, Vault};
-use crate::id::BlobId;
+use super::{BEHIND, BlobTrouble, COPY_END, CopyKnown, GATHER_AT_ONCE, NOTE, Notice, Vault};
+use crate::id::{BlobId, EventId};
+use crate::moment::Length;
 use crate::order;
 
 impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<First, Copy, Beside, Clock> {
@@ -169,9 +172,11 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             }
         }
         let mut gather = Gather::default();
-        let held = gather.take(within(&self.timer, BEHIND, self.first.records(&[])).await?);
+        let records = within(&self.timer, BEHIND, self.first.records(&[])).await?;
+        let held = self.gather_in(&mut gather, records).await;
         let mut read = self.read_copy(end).await?;
-        let right = gather.take(std::mem::take(&mut read.scan.records));
+        let records = std::mem::take(&mut read.scan.records);
+        let right = self.gather_in(&mut gather, records).await;
         let mut notices = self.heal_first(gather.lacking(&held)).await;
         let copy = match self.heal_copy(&gather, &read, &right).await {
             (_, Some(Notice::CopyBehind(error))) => return Err(error),
@@ -186,6 +191,19 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         // What was kept while this was at work is still behind.
         known.behind.retain(|(record, _)| !held.contains(&record.id));
         Ok(notices)
+    }
+
+    /// Gathers records a part at a time, so that a tap is answered in between.
+    async fn gather_in(&self, gather: &mut Gather, records: Vec<Kept>) -> BTreeSet<EventId> {
+        let mut right = BTreeSet::new();
+        let mut records = records.into_iter();
+        while records.len() > 0 {
+            right.extend(gather.take(records.by_ref().take(GATHER_AT_ONCE).collect()));
+            if records.len() > 0 {
+                self.timer.wait(Length::ZERO).await;
+            }
+        }
+        right
     }
 
     /// Gives each place the photos that only the other has.
