@@ -5,12 +5,12 @@
 
 pub mod backup;
 pub mod bundle;
+pub mod exif;
 pub mod html;
 pub mod intake;
-pub mod exif;
+mod json;
 pub mod line;
 pub mod pieces;
 pub mod plain;
 pub mod table;
-mod json;
 mod wire;
