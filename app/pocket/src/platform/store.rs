@@ -13,7 +13,7 @@ use quaywright_core::id::{BlobId, DeviceId, EventId};
 use quaywright_core::order;
 use quaywright_core::store::{Batch, Found, Kept, Packs, Store, StoreError};
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{IdbKeyRange, IdbObjectStore};
+use web_sys::{IdbKeyRange, IdbObjectStore, IdbRequest};
 
 use super::idb::{BLOBS, Database, EVENTS, PACKS, answer, failure};
 
@@ -94,14 +94,20 @@ impl IdbStore {
         }
         let writing = self.0.writing(&[EVENTS, BLOBS]).await?;
         let (events, blobs) = (writing.part(EVENTS)?, writing.part(BLOBS)?);
-        if refuse_others {
-            refuse_other_records(&events, &batch.records).await?;
-        }
+        let looks = if refuse_others { look_up(&events, &batch.records)? } else { Vec::new() };
         for record in &batch.records {
             put(&events, &key_of(record.id), &record.bytes)?;
         }
         for blob in &batch.blobs {
             put(&blobs, &blob.id.to_string(), &blob.bytes)?;
+        }
+        // The database answers in the order in which it was asked, so what was there is
+        // known before the transaction can end; one that is dropped is undone.
+        for (record, known) in looks {
+            let known = answer(&known).await?;
+            if !known.is_undefined() && bytes_of(&known) != record.bytes {
+                return Err(StoreError::Conflict(record.id));
+            }
         }
         writing.kept().await
     }
@@ -187,17 +193,10 @@ impl Packs for IdbStore {
     }
 }
 
-/// Refuses the batch if another record has one of its names.
-async fn refuse_other_records(events: &IdbObjectStore, records: &[Kept]) -> Result<(), StoreError> {
-    let look = |record: &Kept| events.get(&JsValue::from_str(&key_of(record.id))).map_err(|error| failure(&error));
-    let requests = records.iter().map(look).collect::<Result<Vec<_>, _>>()?;
-    for (record, request) in records.iter().zip(requests) {
-        let known = answer(&request).await?;
-        if !known.is_undefined() && bytes_of(&known) != record.bytes {
-            return Err(StoreError::Conflict(record.id));
-        }
-    }
-    Ok(())
+/// Asks what lies under the names of these records.
+fn look_up<'a>(events: &IdbObjectStore, records: &'a [Kept]) -> Result<Vec<(&'a Kept, IdbRequest)>, StoreError> {
+    let ask = |record: &Kept| events.get(&JsValue::from_str(&key_of(record.id))).map_err(|error| failure(&error));
+    records.iter().map(|record| Ok((record, ask(record)?))).collect()
 }
 
 pub(super) fn put(part: &IdbObjectStore, key: &str, bytes: &[u8]) -> Result<(), StoreError> {
