@@ -20,7 +20,8 @@ use crate::{milliseconds, percentile};
 
 const TAPS: usize = 200;
 const SLOWED: f64 = 4.0;
-/// How long the finger rests.
+/// How long the finger stays on the button, and how long it rests after a tap.
+const STAY: Duration = Duration::from_millis(60);
 const REST: Duration = Duration::from_millis(120);
 /// The most that 98 of 100 taps may take until they are seen and kept, in milliseconds.
 const SEEN_AIM: f64 = 50.0;
@@ -96,6 +97,7 @@ fn tap(page: &Page, activity: &str) -> [f64; 2] {
         must(page.call("Input.dispatchTouchEvent", json!({ "type": kind, "touchPoints": points })));
     };
     touch("touchStart", json!([{ "x": x, "y": y }]));
+    sleep(STAY);
     touch("touchEnd", json!([]));
     must(page.eval("taps.both"))
 }
