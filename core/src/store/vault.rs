@@ -44,7 +44,7 @@ const NOTE: Length = Length::from_ms(2_000);
 /// How many records are healed in one transaction.
 const HEAL_AT_ONCE: usize = 500;
 /// How many records are verified without a pause while somebody may be working.
-const GATHER_AT_ONCE: usize = 500;
+const GATHER_AT_ONCE: usize = 100;
 /// How many records the second copy may lack and still be only a little behind.
 const LATELY: usize = 64;
 

@@ -20,7 +20,7 @@ use super::idb::{BLOBS, Database, EVENTS, PACKS, answer, failure};
 /// The key of the reserve: past every key of a pack, which begin with a hexadecimal digit.
 const RESERVE: &str = "reserve";
 /// How many records are read in one request.
-const AT_ONCE: u32 = 4_000;
+const AT_ONCE: u32 = 1_000;
 
 /// Records and photos in one database.
 #[derive(Clone)]

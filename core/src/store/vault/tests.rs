@@ -1,5 +1,6 @@
 //! Every path of keeping, on places in memory, with every call failing in turn.
 
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::pin::pin;
 use std::rc::Rc;
@@ -268,6 +269,29 @@ fn an_audit_finds_damage_that_a_start_does_not_look_for() {
     });
     assert_eq!(device.copy.files(|files| files.frames.clone()), whole);
     assert_eq!(device.first.contents(|contents| contents.records[&name(9)].clone()), records[8].bytes);
+}
+
+/// A timer that counts the pauses in which somebody else may do something.
+#[derive(Clone, Default)]
+struct Pauses(Rc<Cell<usize>>);
+
+impl Timer for Pauses {
+    async fn wait(&self, length: Length) {
+        self.0.set(self.0.get() + usize::from(length == Length::ZERO));
+    }
+}
+
+#[test]
+fn an_audit_lets_others_work_between_its_parts() {
+    let records = Writer::new(1).records(3 * GATHER_AT_ONCE as u64 + 1);
+    let (device, pauses) = (Device::with(&records), Pauses::default());
+    let vault = device.failing(&Faults::default(), pauses.clone());
+    pollster::block_on(async {
+        assert_eq!(vault.open().await, Ok(ready(&records)));
+        assert_eq!(pauses.0.get(), 0, "a start is waited for, so it hurries");
+        assert_eq!(vault.audit().await, []);
+    });
+    assert_eq!(pauses.0.get(), 2 * 3, "three in each of the two places");
 }
 
 #[test]
@@ -939,12 +963,14 @@ fn any_one_call_may_fail_in_any_way() {
     }
 }
 
-/// A timer that never rings: the page dies first.
+/// A timer that never rings: the page dies first. A pause is no alarm.
 struct Never;
 
 impl Timer for Never {
-    async fn wait(&self, _length: Length) {
-        std::future::pending().await
+    async fn wait(&self, length: Length) {
+        if length > Length::ZERO {
+            std::future::pending().await
+        }
     }
 }
 
