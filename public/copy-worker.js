@@ -54,22 +54,31 @@ async function live(dir) {
   return n;
 }
 
-const readLog = async (dir, from) => access(dir, `log-${await live(dir)}`, false, async (handle) => {
-  const length = await handle.getSize();
-  return { length, bytes: await read(handle, from(length), length) };
-}).catch((error) => { if (missing(error)) return { length: 0, bytes: new Uint8Array(0) }; throw error; });
+// Where each place's live log is, as it was last read or written anew. A person
+// waits for `write`, and whoever begins to write has read the end before.
+const logs = {};
+const find = async (place) => (logs[place] = await folder(place).then(async (dir) => ({ dir, n: await live(dir) })));
+
+async function readLog(place, from) {
+  const { dir, n } = await find(place);
+  return access(dir, `log-${n}`, false, async (handle) => {
+    const length = await handle.getSize();
+    return { length, bytes: await read(handle, from(length), length) };
+  }).catch((error) => { if (missing(error)) return { length: 0, bytes: new Uint8Array(0) }; throw error; });
+}
 
 const commands = {
-  end: async ({ place, most }) => readLog(await folder(place), (length) => Math.max(0, length - most)),
-  whole: async ({ place }) => (await readLog(await folder(place), () => 0)).bytes,
+  end: ({ place, most }) => readLog(place, (length) => Math.max(0, length - most)),
+  whole: async ({ place }) => (await readLog(place, () => 0)).bytes,
   async write({ place, at, bytes }) {
-    const dir = await folder(place);
-    await access(dir, `log-${await live(dir)}`, true, (handle) => write(handle, at, bytes));
+    const { dir, n } = logs[place] ?? await find(place);
+    await access(dir, `log-${n}`, true, (handle) => write(handle, at, bytes));
   },
   async rewrite({ place, bytes }) {
-    const dir = await folder(place), n = await live(dir);
+    const { dir, n } = await find(place);
     await access(dir, `log-${n + 1}`, true, (handle) => write(handle, 0, bytes));
     await dir.getFileHandle(`whole-${n + 1}`, { create: true });
+    logs[place].n = n + 1;
     for (const old of [`whole-${n - 1}`, `log-${n - 1}`]) await dir.removeEntry(old).catch(() => {});
   },
   async put({ place, name, bytes }) {

@@ -7,19 +7,24 @@ use super::super::gather::{End, Gather};
 use super::super::packs;
 use super::super::patience::within;
 use super::super::reserve;
-use super::super::{Batch, Blob, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
-use super::start::{if_absent, tally_of};
-use super::{BEHIND, BlobTrouble, COPY_END, CopyKnown, GATHER_AT_ONCE, NOTE, Notice, Vault};
+use super::super::{Batch, Blob, FileEnd, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
+use super::start::{CopyRead, if_absent, tally_of};
+use super::{BEHIND, BlobTrouble, COPY_END, CopyKnown, GATHER_AT_ONCE, Known, NOTE, Notice, Vault};
 use crate::id::{BlobId, EventId};
 use crate::moment::Length;
 use crate::order;
+
+/// All records, the names of the right ones in the first place and in the second
+/// copy, and how the second copy was read.
+type Gathered = (Gather, BTreeSet<EventId>, BTreeSet<EventId>, CopyRead);
 
 impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<First, Copy, Beside, Clock> {
     /// Brings the witness, the second copy, the photos and the start-up cache
     /// up to date with what is kept; call it after a start and after each action.
     ///
     /// A call while another one is at work, or a start, returns at once: what is
-    /// due stays due. What fails is told, and done by a later call.
+    /// due stays due. So does a call that an action interrupts, after which the
+    /// caller settles anyway. What fails is told, and done by a later call.
     pub async fn settle(&self) -> Vec<Notice> {
         let mut notices = Vec::new();
         let Some(_turn) = self.turns.take() else { return notices };
@@ -29,6 +34,9 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             self.settle_copy(&mut notices).await;
             self.settle_photos(&mut notices).await;
             self.settle_packs().await;
+            if self.turns.is_wanted() {
+                break;
+            }
         }
         notices
     }
@@ -123,9 +131,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             Ok(told) => notices.extend(told),
             Err(error) => {
                 let mut known = self.known.borrow_mut();
-                known.copy = if_absent(&error);
-                known.photos_due = true;
-                known.blobs_behind.clear();
+                known.lost_sight_of_copy(&error);
                 let is_absent = known.copy == CopyKnown::Absent;
                 notices.push(if is_absent { Notice::NoCopy(error) } else { Notice::CopyBehind(error) });
             }
@@ -133,7 +139,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     }
 
     /// Adds what is behind: photos first, then the records that name them.
-    async fn extend_copy(&self, length: u64, mut tally: frames::Tally) -> Result<(), StoreError> {
+    pub(super) async fn extend_copy(&self, length: u64, mut tally: frames::Tally) -> Result<(), StoreError> {
         let (records, blobs) = {
             let mut known = self.known.borrow_mut();
             if known.is_tight {
@@ -171,12 +177,10 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
                 return Ok(Vec::new());
             }
         }
-        let mut gather = Gather::default();
-        let records = within(&self.timer, BEHIND, self.first.records(&[])).await?;
-        let held = self.gather_in(&mut gather, records).await;
-        let mut read = self.read_copy(end).await?;
-        let records = std::mem::take(&mut read.scan.records);
-        let right = self.gather_in(&mut gather, records).await;
+        let Some((gather, held, right, read)) = self.gather_both(end).await? else {
+            self.known.borrow_mut().audit_due |= audit;
+            return Ok(Vec::new());
+        };
         let mut notices = self.heal_first(gather.lacking(&held)).await;
         let copy = match self.heal_copy(&gather, &read, &right).await {
             (_, Some(Notice::CopyBehind(error))) => return Err(error),
@@ -193,17 +197,33 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         Ok(notices)
     }
 
-    /// Gathers records a part at a time, so that a tap is answered in between.
-    async fn gather_in(&self, gather: &mut Gather, records: Vec<Kept>) -> BTreeSet<EventId> {
+    /// Reads both places; returns all records, the names of the right ones in each
+    /// place, and how the second copy was read; or nothing when an action wants the turn.
+    async fn gather_both(&self, end: FileEnd) -> Result<Option<Gathered>, StoreError> {
+        let mut gather = Gather::default();
+        let records = within(&self.timer, BEHIND, self.first.records(&[])).await?;
+        let Some(held) = self.gather_in(&mut gather, records).await else { return Ok(None) };
+        let mut read = self.read_copy(end).await?;
+        let records = std::mem::take(&mut read.scan.records);
+        let right = self.gather_in(&mut gather, records).await;
+        Ok(right.map(|right| (gather, held, right, read)))
+    }
+
+    /// Gathers records a part at a time, so that a tap is answered in between;
+    /// stops when an action wants the turn.
+    async fn gather_in(&self, gather: &mut Gather, records: Vec<Kept>) -> Option<BTreeSet<EventId>> {
         let mut right = BTreeSet::new();
         let mut records = records.into_iter();
         while records.len() > 0 {
+            if self.turns.is_wanted() {
+                return None;
+            }
             right.extend(gather.take(records.by_ref().take(GATHER_AT_ONCE).collect()));
             if records.len() > 0 {
                 self.timer.wait(Length::ZERO).await;
             }
         }
-        right
+        Some(right)
     }
 
     /// Gives each place the photos that only the other has.
@@ -264,6 +284,15 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             let end = End { seq: last.id.seq, hash: link.hash };
             self.known.borrow_mut().shelf.packed.insert(last.id.device, end);
         }
+    }
+}
+
+impl Known {
+    /// Notes that the second copy failed: what it holds is found out by comparing.
+    pub(super) fn lost_sight_of_copy(&mut self, error: &StoreError) {
+        self.copy = if_absent(error);
+        self.photos_due = true;
+        self.blobs_behind.clear();
     }
 }
 

@@ -6,7 +6,7 @@ use super::super::patience::{TRIES, again, within};
 use super::super::witness::Numbers;
 use super::super::{Batch, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
 use super::{
-    ACTION, ACTION_MEGABYTE_MS, CopyKnown, HEAL_AT_ONCE, Known, NOTE, NotKept, Notice, Opened, START, State, Trouble,
+    ACTION, ACTION_MEGABYTE_MS, AT_ONCE, CopyKnown, HEAL_AT_ONCE, Known, NOTE, NotKept, Notice, Opened, START, State, Trouble,
     Vault,
 };
 use crate::exchange::line;
@@ -21,8 +21,9 @@ const UNDER_WAY: &str = "quaywright-under-way 1";
 impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<First, Copy, Beside, Clock> {
     /// Keeps one action, whole or not at all; it is kept when this returns `Ok`.
     ///
-    /// The records join the last one that is kept of their device. Afterwards
-    /// call [`Vault::settle`], without waiting for it.
+    /// The records join the last one that is kept of their device. The second
+    /// copy has them too by then, where it answers soon. Afterwards call
+    /// [`Vault::settle`], without waiting for it.
     ///
     /// # Errors
     /// As [`NotKept`] says. After [`NotKept::InDoubt`] the same action may be
@@ -48,6 +49,8 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
                 if known.copy != CopyKnown::Absent {
                     known.blobs_behind.extend(batch.blobs.iter().cloned());
                 }
+                drop(known);
+                self.copy_at_once().await;
             }
             Err(error) if error.is_passing() => {
                 self.known.borrow_mut().doubt.clone_from(&batch.records);
@@ -60,6 +63,21 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         }
         self.forget_under_way().await;
         Ok(())
+    }
+
+    /// Gives the second copy what was just kept, while the person still waits.
+    ///
+    /// One engine's database goes on after a write that a kill cut short, finds
+    /// its log damaged at a later start and empties itself then. So what was kept
+    /// in one place alone could be lost after it was called kept. A second copy
+    /// that is slow or at work keeps nobody waiting for long; it is due then.
+    async fn copy_at_once(&self) {
+        let Ok(_turn) = within(&self.timer, AT_ONCE, async { Ok(self.turns.wait().await) }).await else { return };
+        let CopyKnown::Level { length, tally } = self.known.borrow().copy else { return };
+        let bytes: usize = self.known.borrow().blobs_behind.iter().map(|blob| blob.bytes.len()).sum();
+        if let Err(error) = within(&self.timer, with_room_for(bytes, AT_ONCE), self.extend_copy(length, tally)).await {
+            self.known.borrow_mut().lost_sight_of_copy(&error);
+        }
     }
 
     /// Returns the records that another page has kept since the last call,
@@ -170,8 +188,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     /// Keeps a batch in the first place; when it is full, records may take the
     /// room of the start-up cache and of the reserve.
     async fn keep(&self, batch: &Batch) -> Result<(), StoreError> {
-        let bytes: usize = batch.blobs.iter().map(|blob| blob.bytes.len()).sum();
-        let limit = ACTION + Length::from_ms(bytes as u64 / 1_000_000 * ACTION_MEGABYTE_MS);
+        let limit = with_room_for(batch.blobs.iter().map(|blob| blob.bytes.len()).sum(), ACTION);
         let append = || self.first.append(batch);
         let kept = again(&self.first, &self.timer, limit, append).await;
         if kept != Err(StoreError::Full) || !batch.blobs.is_empty() {
@@ -272,6 +289,11 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         }
         true
     }
+}
+
+/// Returns how long to wait where photos of so many bytes come along.
+fn with_room_for(bytes: usize, limit: Length) -> Length {
+    limit + Length::from_ms(bytes as u64 / 1_000_000 * ACTION_MEGABYTE_MS)
 }
 
 impl Known {
