@@ -6,8 +6,8 @@ use super::super::patience::{TRIES, again, within};
 use super::super::witness::Numbers;
 use super::super::{Batch, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
 use super::{
-    ACTION, ACTION_MEGABYTE_MS, AT_ONCE, CopyKnown, HEAL_AT_ONCE, Known, NOTE, NotKept, Notice, Opened, START, State, Trouble,
-    Vault,
+    ACTION, ACTION_MEGABYTE_MS, AT_ONCE, CopyKnown, HEAL_AT_ONCE, Known, NOTE, NotKept, Notice, Opened, START, State,
+    Trouble, Vault,
 };
 use crate::exchange::line;
 use crate::id::BlobId;
