@@ -42,14 +42,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         self.note_under_way(batch).await;
         match self.keep(batch).await {
             Ok(()) => {
-                let mut known = self.known.borrow_mut();
-                for (record, link) in batch.records.iter().zip(links) {
-                    known.advance(record, link);
-                }
-                if known.copy != CopyKnown::Absent {
-                    known.blobs_behind.extend(batch.blobs.iter().cloned());
-                }
-                drop(known);
+                self.known.borrow_mut().follow(batch, links);
                 self.copy_at_once().await;
             }
             Err(error) if error.is_passing() => {
@@ -308,6 +301,16 @@ impl Known {
         self.packs_due = false;
         self.reserve_due = false;
         self.is_tight = true;
+    }
+
+    /// Follows an action that the first place has kept.
+    fn follow(&mut self, batch: &Batch, links: Vec<Link>) {
+        for (record, link) in batch.records.iter().zip(links) {
+            self.advance(record, link);
+        }
+        if self.copy != CopyKnown::Absent {
+            self.blobs_behind.extend(batch.blobs.iter().cloned());
+        }
     }
 
     /// Follows a record that the first place has kept.
