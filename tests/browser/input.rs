@@ -86,6 +86,27 @@ fn foreign_and_broken_files_are_named_and_take_nothing_away() {
 }
 
 #[test]
+fn a_file_with_many_faults_is_told_in_a_few_lines() {
+    let (elsewhere, page) = at_a_job();
+    let mut good = elsewhere.backup(&page);
+    drop(page);
+    drop(elsewhere);
+    for number in 0..30 {
+        good.extend(format!("{{\"nothing\":{number}}}\n").into_bytes());
+    }
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.place("Hand over");
+    page.bring_back(world.lay_out("foreign lines.txt", &good));
+    page.said("entries and 0 photos are here now");
+    page.wait_for_text("18 more entries of the file were not taken.");
+    let lines: u32 = page.eval("document.querySelectorAll('.telling[role=status] p').length").unwrap();
+    assert_eq!(lines, 13, "twelve faults one by one, and how many more");
+    page.place("Jobs");
+    page.wait_for_text("Marsh Heron");
+}
+
+#[test]
 fn only_pictures_become_photos() {
     let (world, page) = at_a_job();
     let small = page.paint("png", 64, 48, CORNERS);

@@ -30,6 +30,7 @@ mod wire;
 
 // The tests.
 mod busy_day;
+mod choosing;
 mod day;
 mod durable;
 mod harness;

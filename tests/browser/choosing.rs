@@ -1,0 +1,91 @@
+//! Choices that a person makes on screen: a known boat, one of several engines, who
+//! pays, one of several lines. Each is kept as chosen, and half-made ones outlive the page.
+
+use quaywright_core::book::Book;
+use quaywright_core::event::{On, PayType};
+use quaywright_core::exchange::intake;
+
+use crate::ground::World;
+use crate::hand::book_of;
+use crate::page::{Page, SOON};
+
+/// Opens the workbook with one job, on a boat that has two engines.
+fn boat_with_two_engines() -> (World, Page) {
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Flat after a night");
+    page.job("Marsh Heron", "Story");
+    page.tap_named("link", "Marsh Heron");
+    page.wait_for("location.hash.startsWith('#/boat/')", SOON);
+    page.tap_words("Add an engine");
+    for place in ["port", "starboard"] {
+        page.fill_labelled("Which one (port, starboard, generator …)", place);
+        page.fill_labelled("Model", "Four-cylinder diesel");
+        page.tap_named("button", "Add the engine");
+        page.said("Engine added");
+        page.hide_what_was_said();
+    }
+    (world, page)
+}
+
+fn kept(world: &World, page: &Page) -> Book {
+    book_of(&intake::take(&world.backup(page)).unwrap())
+}
+
+#[test]
+fn a_job_is_opened_on_one_of_two_engines_and_a_half_made_choice_outlives_the_page() {
+    let (world, page) = boat_with_two_engines();
+    page.place("Now");
+    page.tap_named("link", "New job");
+    page.choose_labelled("Boat", "Marsh Heron");
+    page.tap_words("warranty");
+    // A draft is kept once typing rests.
+    std::thread::sleep(std::time::Duration::from_millis(900));
+    page.reload().unwrap();
+    page.wait_until_open();
+    let boat = "document.querySelector('form select').selectedOptions[0].innerText === 'Marsh Heron'";
+    page.wait_for(boat, SOON);
+    let payer = "document.querySelector('fieldset input:checked').parentElement.innerText.trim() === 'warranty'";
+    page.wait_for(payer, SOON);
+    assert!(!page.text().contains("Boat's name"), "the boat is known");
+
+    let engines = "[...document.querySelectorAll('form select')[1].options].map(it => it.innerText)";
+    let offered: Vec<String> = page.eval(engines).unwrap();
+    assert_eq!(offered.len(), 3, "{offered:?}");
+    let starboard = offered.iter().find(|it| it.contains("starboard")).unwrap();
+    page.choose_labelled("Engine", starboard);
+    page.fill_labelled("What is to be done", "Hard to start");
+    page.tap_named("button", "Open it, clock as it is");
+    page.said("Hard to start is open");
+
+    let book = kept(&world, &page);
+    let job = book.jobs.jobs().find(|job| job.title.as_str() == "Hard to start").unwrap();
+    let engine = job.engine.and_then(|engine| book.fleet.engine(engine)).unwrap();
+    assert_eq!(engine.facts.place.as_str(), "starboard");
+    let pays: Vec<PayType> = book.jobs.lines_of(job.id).map(|line| line.pay).collect();
+    assert_eq!(pays, [PayType::Warranty]);
+    // What was kept is no draft any more.
+    page.place("Now");
+    page.tap_named("link", "New job");
+    page.wait_for("document.querySelector('form select').selectedOptions[0].value === ''", SOON);
+    page.assert_quiet();
+}
+
+#[test]
+fn the_clock_runs_on_the_line_that_was_chosen() {
+    let (world, page) = boat_with_two_engines();
+    page.job("Marsh Heron", "Story");
+    assert!(!page.text().contains("For which line of the job"));
+    page.tap_named("button", "Another line, with its own payer");
+    page.said("Another line");
+    page.place("Now");
+    page.wait_for_text("For which line of the job");
+    page.tap_words("2 · customer pay");
+    page.said("On this line from now on");
+    page.wait_for("document.querySelector('button.line[aria-pressed=true]').innerText.startsWith('2')", SOON);
+    let book = kept(&world, &page);
+    let job = book.jobs.jobs().next().unwrap();
+    let second = book.jobs.lines_of(job.id).nth(1).unwrap().id;
+    assert_eq!(book.ledger.running().map(|span| span.on), Some(On::Line(second)));
+    page.assert_quiet();
+}
