@@ -58,7 +58,7 @@ pub enum Trouble {
     #[error("everything that was kept on this device is gone: bring back a backup, or carry on without it")]
     AllGone,
     /// Some of what was kept is nowhere left.
-    #[error("records {from} to {to} of device {device} are gone: bring back a backup, or carry on without them")]
+    #[error("{} of device {device} {} gone: bring back a backup, or carry on without {}", records(*from, *to), are(*from, *to), them(*from, *to))]
     Missing {
         /// The device.
         device: DeviceId,
@@ -85,13 +85,13 @@ pub enum Trouble {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Notice {
     /// The first place had lost records and got them back.
-    #[error("{0} records were damaged or gone and were restored from the second copy")]
+    #[error("{} damaged or gone, and restored from the second copy", were(*.0, "record"))]
     RecordsHealed(usize),
     /// The first place had lost photos and got them back.
-    #[error("{0} photos were gone and were restored from the second copy")]
+    #[error("{} gone, and restored from the second copy", were(*.0, "photo"))]
     PhotosHealed(usize),
     /// The second copy had lost records and got them back.
-    #[error("{0} records of the second copy were damaged or gone and were restored")]
+    #[error("in the second copy {} damaged or gone, and restored", were(*.0, "record"))]
     CopyHealed(usize),
     /// Records could be read but not put back.
     #[error("damaged records could not be put right: {0}")]
@@ -106,7 +106,7 @@ pub enum Notice {
     #[error("a later loss could go unnoticed: {0}")]
     NoWitness(StoreError),
     /// Numbers of a device never were here.
-    #[error("records {from} to {to} of device {device} are not here")]
+    #[error("{} of device {device} {} not here", records(*from, *to), are(*from, *to))]
     Gap {
         /// The device.
         device: DeviceId,
@@ -121,6 +121,24 @@ pub enum Notice {
     /// An action that the last page did not live to finish cannot be kept any more.
     #[error("the last action was not kept: do it again")]
     NotKept(Vec<Kept>),
+}
+
+/// Returns "1 record was" or "3 records were".
+fn were(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what} was") } else { format!("{count} {what}s were") }
+}
+
+/// Returns "record 4" or "records 4 to 7".
+fn records(from: u64, to: u64) -> String {
+    if from == to { format!("record {from}") } else { format!("records {from} to {to}") }
+}
+
+fn are(from: u64, to: u64) -> &'static str {
+    if from == to { "is" } else { "are" }
+}
+
+fn them(from: u64, to: u64) -> &'static str {
+    if from == to { "it" } else { "them" }
 }
 
 /// Whether there may be writing.

@@ -1105,3 +1105,14 @@ fn what_is_missing_is_known_by_number() {
     let gaps = [(4, 5), (8, 8)].map(|(from, to)| Notice::Gap { device: device_id(1), from, to });
     assert!(gaps.iter().all(|gap| opened.notices.contains(gap)));
 }
+
+#[test]
+fn one_is_told_as_one() {
+    let gone = |from, to| Trouble::Missing { device: device_id(1), from, to }.to_string();
+    let backup = "bring back a backup, or carry on without";
+    assert_eq!(gone(5, 5), format!("record 5 of device 0101010101010101 is gone: {backup} it"));
+    assert_eq!(gone(5, 6), format!("records 5 to 6 of device 0101010101010101 are gone: {backup} them"));
+    let healed = |count| Notice::RecordsHealed(count).to_string();
+    assert_eq!(healed(1), "1 record was damaged or gone, and restored from the second copy");
+    assert_eq!(healed(2), "2 records were damaged or gone, and restored from the second copy");
+}
