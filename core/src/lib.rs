@@ -8,7 +8,7 @@
 //! # Where to start
 //!
 //! Read in this order: [`event`] (the vocabulary), [`log`] (order and merge),
-//! [`book`] (what is), [`command`] (what may be asked for), then [`closing`],
+//! [`hours`] (days, weeks and pay by the clock), [`book`] (what is), [`command`] (what may be asked for), then [`closing`],
 //! [`sheet`] and [`view`] (what is told to whom), [`exchange`] (the written
 //! forms) and [`store`] (what keeping must promise).
 
@@ -17,6 +17,7 @@ pub mod closing;
 pub mod command;
 pub mod event;
 pub mod exchange;
+pub mod hours;
 pub mod id;
 pub mod log;
 pub mod moment;
