@@ -7,9 +7,10 @@
 //! kept as data, and each names its section.
 //!
 //! In reading order: [`days`] cuts at the borders of days, [`workweek`] puts days
-//! into weeks.
+//! into weeks, [`rounding`] makes the figures of pay and of bills.
 
 pub mod days;
+pub mod rounding;
 pub mod workweek;
 
 #[cfg(test)]
