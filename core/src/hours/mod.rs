@@ -7,11 +7,41 @@
 //! kept as data, and each names its section.
 //!
 //! In reading order: [`days`] cuts at the borders of days, [`workweek`] puts days
-//! into weeks, [`rounding`] makes the figures of pay and of bills.
+//! into weeks, [`worked`] says what counts, [`rounding`] makes the figures of pay and of bills.
 
 pub mod days;
 pub mod rounding;
+pub mod worked;
 pub mod workweek;
 
 #[cfg(test)]
 mod zones;
+
+use crate::event::Activity;
+use crate::moment::{Length, Moment};
+
+/// What has to be said beside every figure of working time.
+pub const LOCAL_LAW: &str = "Local law may ask for more. Ask the authority where the work is done.";
+
+/// A stretch of time with one activity, as the clock gives it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stretch {
+    /// When it began.
+    pub from: Moment,
+    /// When it ended, not before it began.
+    pub to: Moment,
+    /// What was done.
+    pub activity: Activity,
+}
+
+impl Stretch {
+    /// Returns how long it is.
+    pub fn length(&self) -> Length {
+        self.to.since(self.from).unwrap_or_default()
+    }
+}
+
+/// Returns a number of minutes as a length.
+const fn minutes(count: u64) -> Length {
+    Length::from_ms(count * 60_000)
+}
