@@ -7,9 +7,10 @@
 //! kept as data, and each names its section.
 //!
 //! In reading order: [`days`] cuts at the borders of days, [`workweek`] puts days
-//! into weeks, [`worked`] says what counts, [`rounding`] makes the figures of pay and of bills.
+//! into weeks, [`worked`] says what counts, [`overtime`] splits a week, [`rounding`] makes the figures of pay and of bills.
 
 pub mod days;
+pub mod overtime;
 pub mod rounding;
 pub mod worked;
 pub mod workweek;
@@ -44,4 +45,9 @@ impl Stretch {
 /// Returns a number of minutes as a length.
 const fn minutes(count: u64) -> Length {
     Length::from_ms(count * 60_000)
+}
+
+/// Returns what `whole` has beyond `part`; nothing when it has less.
+fn beyond(whole: Length, part: Length) -> Length {
+    Length::from_ms(whole.ms().saturating_sub(part.ms()))
 }
