@@ -7,9 +7,11 @@
 //! kept as data, and each names its section.
 //!
 //! In reading order: [`days`] cuts at the borders of days, [`workweek`] puts days
-//! into weeks, [`worked`] says what counts, [`overtime`] splits a week, [`rounding`] makes the figures of pay and of bills.
+//! into weeks, [`worked`] says what counts, [`overtime`] splits a week,
+//! [`rounding`] makes the figures of pay and of bills, [`estimate`] looks back.
 
 pub mod days;
+pub mod estimate;
 pub mod overtime;
 pub mod rounding;
 pub mod worked;
