@@ -6,6 +6,7 @@
 
 pub mod bytes;
 pub mod fold;
+pub mod hours;
 mod screen;
 
 use crate::dist::{self, Kind};
@@ -101,8 +102,9 @@ pub fn bench() -> Result<(), Trouble> {
     say::heading("building what is measured");
     let dist = dist::build(&tools, Kind::Release)?;
     let mut figures = bytes::figures(&dist)?;
-    say::heading("folding long logs (a release build of the core comes first)");
+    say::heading("folding long logs and years of hours (a release build of the core comes first)");
     figures.extend(fold::figures()?);
+    figures.push(hours::figure()?);
     say::heading("starting and tapping in Chromium, slowed as a phone is (some minutes)");
     figures.extend(screen::figures(&tools, &dist)?);
     let cores = thread::available_parallelism().map_or(1, usize::from);
