@@ -202,6 +202,17 @@ pub fn counted(judged: &[Judged]) -> impl Iterator<Item = (Moment, Moment)> {
     judged.iter().filter(|it| it.ground.counts()).map(|it| (it.stretch.from, it.stretch.to))
 }
 
+/// Returns the times off the clock between two stretches that are no longer than a
+/// rest period that counts.
+///
+/// They are not counted, since nobody said what was done; someone should ask, for
+/// a rest period counts whether the clock ran or not (29 CFR 785.18).
+pub fn short_gaps(stretches: &[Stretch], rules: Rules) -> impl Iterator<Item = (Moment, Moment)> {
+    let gaps = stretches.windows(2).map(|two| (two[0].to, two[1].from));
+    let is_short = move |length: Length| length > Length::ZERO && length <= rules.rest_up_to;
+    gaps.filter(move |&(from, to)| to.since(from).is_some_and(is_short))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -300,5 +311,15 @@ mod tests {
         let mut apart = day(&[("12:00", MealPeriod)], "12:20");
         apart.extend(day(&[("12:30", MealPeriod)], "12:50"));
         assert_eq!(worked(&apart, Rules::FEDERAL), "0:40");
+    }
+    #[test]
+    fn a_short_time_off_the_clock_is_asked_about() {
+        let mut taps = day(&[("08:00", Labour)], "10:00");
+        taps.extend(day(&[("10:20", Labour)], "12:00"));
+        taps.extend(day(&[("12:21", Labour), ("13:00", Travel)], "14:00"));
+        let gaps: Vec<_> = short_gaps(&taps, Rules::FEDERAL).collect();
+        assert_eq!(gaps, [(at("10:00"), at("10:20"))]);
+        assert_eq!(short_gaps(&taps, Rules::of_shop(minutes(21), minutes(30)).unwrap()).count(), 2);
+        assert_eq!(worked(&taps, Rules::FEDERAL), "5:19");
     }
 }
