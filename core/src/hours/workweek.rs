@@ -7,7 +7,7 @@
 //! Lord Howe half of one). The section says nothing about clock changes: that is
 //! common practice.
 //!
-//! A stretch over the border is cut there, by the rule of [`days`](super::days).
+//! A stretch over the border is cut there, by the rule of [`days`].
 
 use std::collections::BTreeMap;
 

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, Offset, TimeZone};
 use chrono_tz::Tz;
 
-use super::days::{self, DayStart};
+use super::days::{self, DayStart, Part};
 use super::workweek::{Weekday, Workweek, by_day, by_week};
 use crate::moment::{Day, Length, Moment};
 
@@ -64,17 +64,24 @@ struct Wrong {
     stretches: u32,
     of: u32,
     most_minutes: i64,
+    minutes: i64,
 }
 
 /// Cuts stretches of 2 to 16 hours over every change, in steps of half an hour, and
 /// compares the day of every half hour with what the database says.
 fn wrong(zone: Tz, start: DayStart) -> Wrong {
+    wrong_by(zone, start, |from, to| days::parts(from, to, start).collect())
+}
+
+fn wrong_by(zone: Tz, start: DayStart, cut: impl Fn(Moment, Moment) -> Vec<Part>) -> Wrong {
     let mut wrong = Wrong::default();
     for change in changes(zone) {
         for long in [2, 5, 8, 12, 16].map(|hours| hours * HOUR_MS) {
             for from in every(HALF_HOUR_MS, change - long, change) {
-                let minutes = wrong_minutes(zone, start, from, from + long);
+                let parts = cut(moment(zone, from), moment(zone, from + long));
+                let minutes = wrong_minutes(zone, start, &parts);
                 wrong.of += 1;
+                wrong.minutes += minutes;
                 wrong.stretches += u32::from(minutes > 0);
                 wrong.most_minutes = wrong.most_minutes.max(minutes);
             }
@@ -83,11 +90,23 @@ fn wrong(zone: Tz, start: DayStart) -> Wrong {
     wrong
 }
 
-fn wrong_minutes(zone: Tz, start: DayStart, from: i64, to: i64) -> i64 {
-    let parts: Vec<_> = days::parts(moment(zone, from), moment(zone, to), start).collect();
-    let told = |at: i64| parts.iter().find(|part| at < part.to.utc_ms()).unwrap().day;
-    let is_wrong = |at: &i64| told(*at) != start.day_of(moment(zone, *at));
-    every(HALF_HOUR_MS, from, to).filter(is_wrong).count() as i64 * 30
+fn wrong_minutes(zone: Tz, start: DayStart, parts: &[Part]) -> i64 {
+    let is_wrong = |part: &Part, at: &i64| part.day != start.day_of(moment(zone, *at));
+    let half_hours = |part: &Part| every(HALF_HOUR_MS, part.from.utc_ms(), part.to.utc_ms());
+    parts.iter().map(|part| half_hours(part).filter(|at| is_wrong(part, at)).count() as i64 * 30).sum()
+}
+
+/// Cuts at midnight by the offset of the nearer end: what was weighed and not taken.
+fn by_nearer_end(from: Moment, to: Moment) -> Vec<Part> {
+    let day = from.day();
+    if to.day() <= day {
+        return vec![Part { day, from, to }];
+    }
+    let by_begin = from.next_midnight();
+    let by_end = Moment::new(to.next_midnight().utc_ms() - DAY_MS, to.offset_min()).unwrap();
+    let begin_is_nearer = by_begin.utc_ms() - from.utc_ms() <= to.utc_ms() - by_end.utc_ms();
+    let midnight = if begin_is_nearer { by_begin } else { by_end }.max(from).min(to);
+    vec![Part { day, from, to: midnight }, Part { day: to.day(), from: midnight, to }]
 }
 
 fn starting(first: Weekday, hour: u8) -> Workweek {
@@ -135,6 +154,14 @@ fn what_is_left_is_an_hour_on_the_neighbouring_day() {
             assert!(found.most_minutes <= 60, "{zone} at {hour}: {found:?}");
         }
     }
+}
+
+#[test]
+fn the_nearer_end_puts_twice_as_many_minutes_on_a_wrong_day() {
+    let zones = || AFTER_MIDNIGHT.into_iter().chain(BY_MIDNIGHT);
+    let ours: i64 = zones().map(|zone| wrong(zone, DayStart::MIDNIGHT).minutes).sum();
+    let nearer: i64 = zones().map(|zone| wrong_by(zone, DayStart::MIDNIGHT, by_nearer_end).minutes).sum();
+    assert!(ours > 0 && nearer > 2 * ours, "{ours} and {nearer} minutes");
 }
 
 /// Returns four years of a shift a day from an hour of the local clock, noted as a phone does.
