@@ -6,11 +6,13 @@
 //! finished with items still off) is not refused but shown where it matters.
 
 use crate::book::Book;
+use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
-    About, Activity, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts,
-    StoryPart, Way,
+    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
+    PhotoFacts, StoryPart, Tags, Way,
 };
-use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, StepId};
+use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, StepId};
+use crate::moment::{Length, Moment};
 use crate::quantity::{Count, EngineHours};
 use crate::text::{LONGEST_PROSE, Label, Prose};
 
@@ -66,6 +68,14 @@ pub enum Command {
     UsePart { job: JobId, part: PartFacts },
     /// Take back an earlier statement, or a withdrawal.
     Withdraw { event: EventId },
+    /// Say what was in fact done between two instants.
+    Mend(Mend),
+    /// Say how a line is billed.
+    BillLine { line: LineId, billing: Billing },
+    /// Give a job these tags and no others.
+    TagJob { job: JobId, tags: Tags },
+    /// Say what a photo shows.
+    Caption { photo: PhotoId, caption: Label },
     /// Note that a document left the phone.
     HandOver { what: Document, way: Way, file: BlobId },
 }
@@ -84,6 +94,7 @@ impl Command {
                 | Command::WriteNote { .. }
                 | Command::TakePhoto { .. }
                 | Command::UsePart { .. }
+                | Command::Mend(_)
                 | Command::Withdraw { .. }
         )
     }
@@ -160,6 +171,18 @@ pub enum Refusal {
     /// The text is longer than a document could carry.
     #[error("this text has {0} characters: split it into several notes of at most {LONGEST_PROSE}")]
     TooLong(usize),
+    /// The mend ends before or when it begins.
+    #[error("this takes no time: choose an end after the beginning")]
+    NoTime,
+    /// The mend reaches beyond the present.
+    #[error("this ends in the future: end it now at the latest, and tap the clock for what comes then")]
+    InTheFuture,
+    /// The mend covers more than a day.
+    #[error("this covers more than 24 hours: say it in parts of at most 24 hours")]
+    LongerThanADay,
+    /// The mend says what is said already.
+    #[error("the day already says that: nothing would change")]
+    ChangesNothing,
     /// The hour meter would have run backwards.
     #[error("the hour meter last showed {last}: a smaller figure means a new meter or a slip. Check it")]
     HoursBackwards {
@@ -171,11 +194,11 @@ pub enum Refusal {
 /// Decides what a request means now, without changing anything.
 ///
 /// `next` is the name that the first of the returned events will get; each
-/// further event gets the next number.
+/// further event gets the next number. `now` is when they will be said.
 ///
 /// # Errors
 /// Returns a [`Refusal`] that says what to do instead.
-pub fn decide(book: &Book, command: Command, next: EventId) -> Result<Vec<Event>, Refusal> {
+pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Result<Vec<Event>, Refusal> {
     let event = match command {
         Command::OpenJob(new) => return open_job(book, new, next),
         Command::AddEngine { boat, facts, hours } => return add_engine(book, boat, facts, hours, next),
@@ -264,6 +287,19 @@ pub fn decide(book: &Book, command: Command, next: EventId) -> Result<Vec<Event>
             Event::PartUsed { job, part: PartFacts { what: named(part.what, "what the part is")?, ..part } }
         }
         Command::Withdraw { event } => withdraw(book, event)?,
+        Command::Mend(mended) => Event::Mended(mend(book, mended, now)?),
+        Command::BillLine { line, billing } => {
+            known(book.jobs.line(line), "job line")?;
+            Event::LineBilled { line, billing }
+        }
+        Command::TagJob { job, tags } => {
+            known(book.jobs.job(job), "job")?;
+            Event::JobTagged { job, tags }
+        }
+        Command::Caption { photo, caption } => {
+            known(book.evidence.photo_of(photo), "photo")?;
+            Event::PhotoCaptioned { photo, caption }
+        }
         Command::HandOver { what, way, file } => Event::HandedOver { what, way, file },
     };
     Ok(vec![event])
@@ -304,7 +340,14 @@ fn add_engine(
 }
 
 fn switch(book: &Book, to: Doing) -> Result<Doing, Refusal> {
-    if let Doing::At { activity, on } = to {
+    let to = sensible(book, to)?;
+    let now = book.ledger.last().map_or(Doing::Off, |tap| tap.to);
+    if now == to { Err(Refusal::AlreadyDoing) } else { Ok(to) }
+}
+
+/// Lets pass what can be done: a job that is there, and no pause on it.
+fn sensible(book: &Book, doing: Doing) -> Result<Doing, Refusal> {
+    if let Doing::At { activity, on } = doing {
         match on {
             On::NoJob => {}
             On::Job(job) => drop(known(book.jobs.job(job), "job")?),
@@ -314,8 +357,27 @@ fn switch(book: &Book, to: Doing) -> Result<Doing, Refusal> {
             return Err(Refusal::PauseOnJob);
         }
     }
-    let now = book.ledger.last().map_or(Doing::Off, |tap| tap.to);
-    if now == to { Err(Refusal::AlreadyDoing) } else { Ok(to) }
+    Ok(doing)
+}
+
+fn mend(book: &Book, mend: Mend, now: Moment) -> Result<Mend, Refusal> {
+    let Mend { from, to, doing, .. } = mend;
+    let length = to.since(from).filter(|&length| length > Length::ZERO).ok_or(Refusal::NoTime)?;
+    if to.utc_ms() > now.utc_ms() {
+        return Err(Refusal::InTheFuture);
+    }
+    if length > LONGEST_MEND {
+        return Err(Refusal::LongerThanADay);
+    }
+    sensible(book, doing)?;
+    // Where nothing is said the technician is off the clock.
+    let as_it_stands = book.ledger.between(from, to);
+    let sum = |of: &dyn Fn(&&Stretch) -> bool| as_it_stands.iter().filter(of).map(Stretch::length).sum::<Length>();
+    let same = match doing {
+        Doing::Off => sum(&|it| it.doing != Doing::Off) == Length::ZERO,
+        Doing::At { .. } => sum(&|it| it.doing == doing) == length,
+    };
+    if same { Err(Refusal::ChangesNothing) } else { Ok(mend) }
 }
 
 fn put_back(book: &Book, item: ItemId, count: Count) -> Result<Event, Refusal> {
@@ -383,7 +445,6 @@ mod tests {
     use super::*;
     use crate::id::DeviceId;
     use crate::log::Tip;
-    use crate::moment::Moment;
 
     /// A phone without a browser: decides, seals, applies.
     struct Bench {
@@ -400,7 +461,7 @@ mod tests {
 
         fn ask(&mut self, command: Command) -> Result<EventId, Refusal> {
             let first = self.tip.next();
-            for event in decide(&self.book, command, first)? {
+            for event in decide(&self.book, command, first, self.now)? {
                 let (_, sealed) = crate::exchange::line::seal(self.tip.record(self.now, event));
                 self.tip.advance(&sealed);
                 self.book.apply(&sealed.record);
@@ -451,6 +512,70 @@ mod tests {
         assert!(bench.ask(Command::UndoTap).is_ok());
         assert_eq!(bench.ask(Command::UndoTap), Err(Refusal::NothingToUndo));
         assert_eq!(bench.ask(Command::SwitchClock { to: Doing::Off }), Err(Refusal::AlreadyDoing));
+    }
+
+    #[test]
+    fn a_mend_is_refused_with_what_to_do_instead() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let at = |text| Moment::parse(text).unwrap();
+        let nobody = JobId(EventId { device: DeviceId::new([9; 8]), seq: 1 });
+        let doing = |activity, on| Doing::At { activity, on };
+        let labour = doing(Activity::Labour, On::Job(job));
+        bench.now = at("2026-05-04T12:00:00+01:00");
+        for (from, to, doing, said) in [
+            ("2026-05-04T09:00:00+01:00", "2026-05-04T09:00:00+01:00", labour, Err(Refusal::NoTime)),
+            ("2026-05-04T10:00:00+01:00", "2026-05-04T09:00:00+01:00", labour, Err(Refusal::NoTime)),
+            ("2026-05-04T11:00:00+01:00", "2026-05-04T12:00:00.001+01:00", labour, Err(Refusal::InTheFuture)),
+            ("2026-05-03T08:59:59+01:00", "2026-05-04T09:00:00+01:00", labour, Err(Refusal::LongerThanADay)),
+            (
+                "2026-05-04T09:00:00+01:00",
+                "2026-05-04T10:00:00+01:00",
+                doing(Activity::Labour, On::Job(nobody)),
+                Err(Refusal::Unknown("job")),
+            ),
+            (
+                "2026-05-04T09:00:00+01:00",
+                "2026-05-04T10:00:00+01:00",
+                doing(Activity::RestPeriod, On::Job(job)),
+                Err(Refusal::PauseOnJob),
+            ),
+            (
+                "2026-05-04T09:00:00+01:00",
+                "2026-05-04T10:00:00+01:00",
+                doing(Activity::Diagnosis, On::Job(job)),
+                Err(Refusal::ChangesNothing),
+            ),
+            ("2026-05-04T06:00:00+01:00", "2026-05-04T08:00:00+01:00", Doing::Off, Err(Refusal::ChangesNothing)),
+            // The same instant told in another place is still the present.
+            ("2026-05-03T11:00:00+00:00", "2026-05-04T11:00:00+00:00", labour, Ok(())),
+            ("2026-05-04T09:00:00+01:00", "2026-05-04T10:00:00+01:00", labour, Err(Refusal::ChangesNothing)),
+            ("2026-05-04T09:00:00+01:00", "2026-05-04T12:00:00+01:00", Doing::Off, Ok(())),
+        ] {
+            let mend = Mend { from: at(from), to: at(to), doing, reason: Label::new("forgot to tap") };
+            assert_eq!(bench.ask(Command::Mend(mend)).map(drop), said, "{from} to {to}");
+        }
+        assert_eq!(bench.book.ledger.running().map(|span| span.from), Some(bench.now));
+    }
+
+    #[test]
+    fn billing_tags_and_captions_need_what_they_are_about() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let line = bench.book.jobs.lines_of(job).next().unwrap().id;
+        let tags = Tags::new(["lift", "", "engine out", "lift"].map(Label::new).to_vec());
+        bench.ask(Command::BillLine { line, billing: Billing::Flat { minutes: 90 } }).unwrap();
+        bench.ask(Command::TagJob { job, tags }).unwrap();
+        assert_eq!(bench.book.jobs.line(line).unwrap().billing, Billing::Flat { minutes: 90 });
+        let words: Vec<&str> = bench.book.jobs.job(job).unwrap().tags.words().iter().map(Label::as_str).collect();
+        assert_eq!(words, ["engine out", "lift"]);
+        let nothing = EventId { device: DeviceId::new([9; 8]), seq: 1 };
+        let bill = Command::BillLine { line: LineId(nothing), billing: Billing::NoCharge };
+        assert_eq!(bench.ask(bill), Err(Refusal::Unknown("job line")));
+        let tag = Command::TagJob { job: JobId(nothing), tags: Tags::default() };
+        assert_eq!(bench.ask(tag), Err(Refusal::Unknown("job")));
+        let caption = Command::Caption { photo: PhotoId(nothing), caption: Label::new("Bolts") };
+        assert_eq!(bench.ask(caption), Err(Refusal::Unknown("photo")));
     }
 
     #[test]

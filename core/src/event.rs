@@ -7,8 +7,9 @@
 //! The enum is closed. A new kind raises the version of the written form
 //! ([`crate::exchange::line`]), where each kind has its own wire struct.
 
-use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, StepId};
+use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, StepId};
 use crate::moment::{Day, Moment};
+use crate::order;
 use crate::quantity::{Count, EngineHours, Power};
 use crate::text::{Label, Prose};
 
@@ -74,6 +75,15 @@ pub enum Event {
 
     /// A document left the phone.
     HandedOver { what: Document, way: Way, file: BlobId },
+
+    /// Between two instants the technician was in fact doing something else.
+    Mended(Mend),
+    /// A line is billed like this from now on.
+    LineBilled { line: LineId, billing: Billing },
+    /// A job has these tags, and no others, from now on.
+    JobTagged { job: JobId, tags: Tags },
+    /// A photo shows this.
+    PhotoCaptioned { photo: PhotoId, caption: Label },
 }
 
 /// What is known of a boat.
@@ -231,6 +241,53 @@ pub enum Doing {
         /// For what.
         on: On,
     },
+}
+
+/// What was in fact done between two instants, whatever the clock said then.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mend {
+    /// From when on.
+    pub from: Moment,
+    /// Until when, not included.
+    pub to: Moment,
+    /// What was done.
+    pub doing: Doing,
+    /// Why the clock said something else; may be empty.
+    pub reason: Label,
+}
+
+/// How a line is billed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Billing {
+    /// So many hours as the clock says.
+    #[default]
+    ByClock,
+    /// So much, however long it took.
+    Flat {
+        /// Minutes.
+        minutes: u32,
+    },
+    /// Nothing.
+    NoCharge,
+}
+
+/// Words under which a job is found again: in order, each once, none of them empty.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Tags(Vec<Label>);
+
+impl Tags {
+    /// Returns these words as tags.
+    pub fn new(mut words: Vec<Label>) -> Self {
+        words.retain(|word| !word.is_empty());
+        let mut words = order::by_key(words, Label::clone);
+        words.dedup();
+        Self(words)
+    }
+
+    /// Returns the words.
+    pub fn words(&self) -> &[Label] {
+        &self.0
+    }
 }
 
 /// What is known of something that came off.

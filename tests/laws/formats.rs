@@ -1,7 +1,8 @@
 //! Files as they were once written: each must be read for ever.
 //!
-//! `formats/v1` holds one log with every kind of event, and one file of each
-//! written form made from it; `formats/broken` holds what damage makes of them,
+//! `formats/v1` holds one log with every kind of event that the first form of a
+//! line knew, and one file of each written form made from it; `formats/v2` the
+//! same with the kinds of the second form. `formats/broken` holds what damage makes of them,
 //! each beside what its reader says. Set `UPDATE_EXPECT=1` to write them anew,
 //! which for a version that has left a phone must change nothing.
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
@@ -11,13 +12,13 @@ use std::path::PathBuf;
 
 use expect_test::expect_file;
 use quaywright_core::event::{
-    About, Activity, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts,
-    Position, StoryPart, Way,
+    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
+    PhotoFacts, Position, StoryPart, Tags, Way,
 };
 use quaywright_core::exchange::intake::{Intake, Kind};
 use quaywright_core::exchange::pieces::{Piece, assemble};
 use quaywright_core::exchange::{backup, bundle, html, intake, line, table};
-use quaywright_core::id::{BlobId, BoatId, EngineId, EventId, Hash, ItemId, JobId, LineId, StepId};
+use quaywright_core::id::{BlobId, BoatId, EngineId, EventId, Hash, ItemId, JobId, LineId, PhotoId, StepId};
 use quaywright_core::moment::Moment;
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet, owner_sheet};
@@ -52,13 +53,18 @@ fn kind(event: &Event) -> usize {
         Event::PartUsed { .. } => 21,
         Event::Withdrawn { .. } => 22,
         Event::HandedOver { .. } => 23,
+        Event::Mended(_) => 24,
+        Event::LineBilled { .. } => 25,
+        Event::JobTagged { .. } => 26,
+        Event::PhotoCaptioned { .. } => 27,
     }
 }
-const KINDS: usize = 24;
+/// How many kinds the first form of a line knew, and how many the second.
+const KINDS: [usize; 2] = [24, 28];
 
 const PHOTOS: [&str; 2] = ["end cap, inside", "tray of bolts"];
 
-/// A phone that has said every kind of event, with every field filled and left out.
+/// A phone that has said every kind of the first form, with every field filled and left out.
 fn every_kind() -> Phone {
     let mut phone = Phone::new(0xa1, "2026-05-04T07:58:12.345+01:00");
     let id = |seq| EventId { device: phone.tip.device, seq };
@@ -145,6 +151,37 @@ fn every_kind() -> Phone {
     phone
 }
 
+/// The same phone after it has said every kind of the second form too.
+fn every_kind_of_the_second_form() -> Phone {
+    let mut phone = every_kind();
+    let id = |seq| EventId { device: phone.tip.device, seq };
+    let (job, line, photo) = (JobId(id(7)), LineId(id(9)), PhotoId(id(24)));
+    let day = Document::DayBundle { day: at("2026-05-04T07:58:12+01:00").day(), table: false };
+    let handed_over = Event::HandedOver { what: day, way: Way::Shared, file: BlobId(Hash::of(b"a file")) };
+    let mend = |from: &str, to: &str, doing, reason: &str| {
+        Event::Mended(Mend { from: at(from), to: at(to), doing, reason: Label::new(reason) })
+    };
+    let waiting = Doing::At { activity: Activity::Waiting, on: On::Line(line) };
+    let events = vec![
+        handed_over.clone(),
+        mend("2026-05-04T11:10:00+01:00", "2026-05-04T11:20:00.5+01:00", waiting, "lift was late: forgot to tap"),
+        mend("2026-05-04T12:45:00+02:00", "2026-05-04T12:50:00+02:00", Doing::Off, ""),
+        Event::Withdrawn { event: id(35) },
+        Event::LineBilled { line, billing: Billing::Flat { minutes: 150 } },
+        Event::LineBilled { line, billing: Billing::NoCharge },
+        Event::LineBilled { line, billing: Billing::ByClock },
+        Event::JobTagged { job, tags: Tags::new(["lift", "مرحبا", "engine out"].map(Label::new).to_vec()) },
+        Event::JobTagged { job, tags: Tags::default() },
+        Event::PhotoCaptioned { photo, caption: Label::new("End cap, inside, \"pitted\" & <soft>") },
+        Event::PhotoCaptioned { photo, caption: Label::default() },
+    ];
+    for event in events {
+        phone.say(event);
+        phone.now = Moment::new(phone.now.utc_ms() + 60_001, 60).unwrap();
+    }
+    phone
+}
+
 fn photo(name: BlobId) -> Option<Vec<u8>> {
     PHOTOS.map(jpeg).into_iter().find(|bytes| BlobId::of(bytes) == name)
 }
@@ -181,48 +218,69 @@ fn told(intake: &Intake) -> String {
     lines.join("\n") + "\n"
 }
 
+/// Writes a log and reads it back; its files must be what they ever were.
+fn a_log_is_written_and_read_as_ever(version: &str, phone: &Phone, kinds: usize) {
+    assert_eq!(phone.book.faults, []);
+    let mut said: Vec<usize> = phone.log.by_name().map(|sealed| kind(&sealed.record.event)).collect();
+    said.sort_unstable();
+    said.dedup();
+    assert_eq!(said.len(), kinds);
+
+    let lines: Vec<String> = records(phone).map(|line| String::from_utf8(line.to_vec()).unwrap() + "\n").collect();
+    expect_file![path(&format!("{version}/every-kind.jsonl"))].assert_eq(&lines.concat());
+    let read = intake::take(&file(&format!("{version}/every-kind.jsonl"))).unwrap();
+    expect_file![path(&format!("{version}/every-kind.txt"))].assert_eq(&told(&read));
+}
+
 #[test]
 fn a_log_with_every_kind_of_event_is_written_and_read_as_ever() {
-    let phone = every_kind();
-    assert_eq!(phone.book.faults, []);
-    let mut kinds: Vec<usize> = phone.log.by_name().map(|sealed| kind(&sealed.record.event)).collect();
-    kinds.sort_unstable();
-    kinds.dedup();
-    assert_eq!(kinds.len(), KINDS);
+    a_log_is_written_and_read_as_ever("v1", &every_kind(), KINDS[0]);
+    a_log_is_written_and_read_as_ever("v2", &every_kind_of_the_second_form(), KINDS[1]);
+}
 
-    let lines: Vec<String> = records(&phone).map(|line| String::from_utf8(line.to_vec()).unwrap() + "\n").collect();
-    expect_file![path("v1/every-kind.jsonl")].assert_eq(&lines.concat());
-    let read = intake::take(&file("v1/every-kind.jsonl")).unwrap();
-    expect_file![path("v1/every-kind.txt")].assert_eq(&told(&read));
+/// Reads each file of a version, which must give back what the phone had said.
+fn each_file_is_read_as_ever(version: &str, phone: &Phone) {
+    for (name, kind) in [("backup.jsonl", Kind::Backup), ("day.html", Kind::DayPage), ("day.json", Kind::DayJson)] {
+        let bytes = file(&format!("{version}/{name}"));
+        assert_eq!(intake::recognise(&bytes), kind);
+        let read = intake::take(&bytes).unwrap();
+        assert_eq!(read.faults, [], "{version}/{name}");
+        assert_eq!(read.records.iter().map(|record| record.0.as_slice()).collect::<Vec<_>>(), {
+            records(phone).collect::<Vec<_>>()
+        });
+        assert_eq!(read.blobs.len(), 2, "{version}/{name}");
+    }
+    for name in ["hours.csv", "owner.html"] {
+        let bytes = file(&format!("{version}/{name}"));
+        assert!(matches!(intake::recognise(&bytes), Kind::Foreign(_)), "{name} is for reading");
+    }
 }
 
 #[test]
 fn each_written_form_is_written_and_read_as_ever() {
+    let phone = every_kind_of_the_second_form();
+    let names = PHOTOS.map(|content| BlobId::of(&jpeg(content)));
+    let day = sheet(&phone);
+    expect_file![path("v2/backup.jsonl")].assert_eq(&text_of(&backup::pieces(records(&phone), &names)));
+    expect_file![path("v2/day.html")].assert_eq(&text_of(&bundle::page(&day, records(&phone))));
+    expect_file![path("v2/day.json")].assert_eq(&text_of(&bundle::json(&day, records(&phone))));
+    let hours = String::from_utf8(table::table(std::slice::from_ref(&day))).unwrap().replace("\r\n", "\n");
+    expect_file![path("v2/hours.csv")].assert_eq(&hours);
+    let owner = owner_sheet(&phone.book, phone.book.jobs.jobs().next().unwrap().id, day.day).unwrap();
+    expect_file![path("v2/owner.html")].assert_eq(&text_of(&html::owner_page(&owner)));
+    each_file_is_read_as_ever("v2", &phone);
+}
+
+#[test]
+fn what_knows_the_first_form_only_is_written_in_it_still_and_its_files_are_read() {
     let phone = every_kind();
     let names = PHOTOS.map(|content| BlobId::of(&jpeg(content)));
     let day = sheet(&phone);
     expect_file![path("v1/backup.jsonl")].assert_eq(&text_of(&backup::pieces(records(&phone), &names)));
-    expect_file![path("v1/day.html")].assert_eq(&text_of(&bundle::page(&day, records(&phone))));
-    expect_file![path("v1/day.json")].assert_eq(&text_of(&bundle::json(&day, records(&phone))));
     let hours = String::from_utf8(table::table(std::slice::from_ref(&day))).unwrap().replace("\r\n", "\n");
     expect_file![path("v1/hours.csv")].assert_eq(&hours);
-    let owner = owner_sheet(&phone.book, phone.book.jobs.jobs().next().unwrap().id, day.day).unwrap();
-    expect_file![path("v1/owner.html")].assert_eq(&text_of(&html::owner_page(&owner)));
-
-    for (name, kind) in
-        [("v1/backup.jsonl", Kind::Backup), ("v1/day.html", Kind::DayPage), ("v1/day.json", Kind::DayJson)]
-    {
-        assert_eq!(intake::recognise(&file(name)), kind);
-        let read = intake::take(&file(name)).unwrap();
-        assert_eq!(read.faults, [], "{name}");
-        assert_eq!(read.records.iter().map(|record| record.0.as_slice()).collect::<Vec<_>>(), {
-            records(&phone).collect::<Vec<_>>()
-        });
-        assert_eq!(read.blobs.len(), 2, "{name}");
-    }
-    for name in ["v1/hours.csv", "v1/owner.html"] {
-        assert!(matches!(intake::recognise(&file(name)), Kind::Foreign(_)), "{name} is for reading");
-    }
+    // The summary of a day has grown since; what reads it skips what it does not know.
+    each_file_is_read_as_ever("v1", &phone);
 }
 
 #[test]
@@ -241,7 +299,7 @@ fn what_is_broken_is_named_and_the_rest_is_kept() {
     let whole = text_of(&backup::pieces(records(&phone), &names));
     let page = text_of(&bundle::page(&sheet(&phone), records(&phone)));
     let newer_record = {
-        let head = r#"{"v":2,"id":"a1a1a1a1a1a1a1a1-33","said":"otherwise""#;
+        let head = r#"{"v":9,"id":"a1a1a1a1a1a1a1a1-33","said":"otherwise""#;
         format!(r#"{head},"hash":"{}"}}"#, Hash::of(head.as_bytes()))
     };
     let picture = format!("<img data-blob=\"{}\"", names[0]);
@@ -278,8 +336,11 @@ fn what_is_broken_is_named_and_the_rest_is_kept() {
 
 #[test]
 fn a_line_that_was_read_is_written_the_same() {
-    for line in file("v1/every-kind.jsonl").split(|&byte| byte == b'\n').filter(|line| !line.is_empty()) {
-        let sealed = line::read(line).unwrap();
-        assert_eq!(line::seal(sealed.record.clone()), (line.to_vec(), sealed));
+    for version in ["v1", "v2"] {
+        let log = file(&format!("{version}/every-kind.jsonl"));
+        for line in log.split(|&byte| byte == b'\n').filter(|line| !line.is_empty()) {
+            let sealed = line::read(line).unwrap();
+            assert_eq!(line::seal(sealed.record.clone()), (line.to_vec(), sealed));
+        }
     }
 }

@@ -8,10 +8,10 @@
 use proptest::prelude::*;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
-    About, Activity, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts,
-    Position, StoryPart, Way,
+    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
+    PhotoFacts, Position, StoryPart, Tags, Way,
 };
-use quaywright_core::id::{BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, StepId};
+use quaywright_core::id::{BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, StepId};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
 use quaywright_core::text::{Label, Prose};
@@ -100,7 +100,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
     let pay = PayType::ALL[which % PayType::ALL.len()];
     let item =
         ItemFacts { what: label.clone(), count: Count(amount), side: Label::new("port"), ..ItemFacts::default() };
-    Some(match what % 25 {
+    Some(match what % 30 {
         0 | 1 => Command::OpenJob(NewJob {
             boat: BoatChoice::New(BoatFacts { name: label.clone(), ..BoatFacts::default() }),
             engine: None,
@@ -127,9 +127,55 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
         },
         18 if amount > 2 => Command::FinishJob { job: nth_job()? },
         18 => Command::ReopenJob { job: nth_job()? },
+        22 if amount > 2 => Command::Withdraw { event: nth(book.ledger.mends().map(|it| it.id), which)? },
         22 | 23 => Command::Withdraw { event: nth(phone.log.by_name().map(|sealed| sealed.record.id), which)? },
+        24..=27 => Command::Mend(mend(
+            phone,
+            which,
+            amount,
+            match (which + amount as usize) % 3 {
+                0 => Doing::Off,
+                1 => Doing::At { activity, on: On::NoJob },
+                _ => Doing::At { activity, on: On::Job(nth_job()?) },
+            },
+        )?),
+        28 => match (amount, nth(book.evidence.photos().map(|photo| photo.id), which)) {
+            (1, _) => Command::BillLine { line: nth_line()?, billing: billing(which, amount) },
+            (2, _) => Command::TagJob { job: nth_job()?, tags: Tags::new(vec![label]) },
+            (3, Some(photo)) => Command::Caption { photo, caption: label },
+            (3, None) => Command::TakePhoto { about: About::Day, photo: a_photo(which) },
+            _ => Command::HandOver {
+                what: Document::DayBundle { day: phone.now.day(), table: false },
+                way: Way::Shared,
+                file: BlobId::of(&[which as u8]),
+            },
+        },
         _ => Command::TellStory { line: nth_line()?, part: StoryPart::ALL[which % 3], text: prose },
     })
+}
+
+/// Returns a mend of some of the last hours, or of a time long past.
+fn mend(phone: &Phone, which: usize, amount: u32, doing: Doing) -> Option<Mend> {
+    let quarter = 900_000_i64;
+    let back = quarter * which as i64;
+    let to = Moment::new(phone.now.utc_ms() - back, phone.now.offset_min())?;
+    let from = Moment::new(to.utc_ms() - quarter * i64::from(amount * amount) + 7, phone.now.offset_min())?;
+    let reason = if amount > 2 { Label::new("forgot to tap") } else { Label::default() };
+    Some(Mend { from, to, doing, reason })
+}
+
+fn billing(which: usize, amount: u32) -> Billing {
+    match which % 3 {
+        0 => Billing::ByClock,
+        1 => Billing::Flat { minutes: amount * 45 },
+        _ => Billing::NoCharge,
+    }
+}
+
+fn a_photo(which: usize) -> PhotoFacts {
+    let (bytes, width, height) = (1, 4, 3);
+    let blob = BlobId::of(&[which as u8]);
+    PhotoFacts { blob, bytes, width, height, caption: Label::default(), taken: None, position: None }
 }
 
 fn nth<T: Copy>(things: impl Iterator<Item = T>, which: usize) -> Option<T> {
@@ -286,5 +332,18 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
         id().prop_map(|event| Event::Withdrawn { event }),
         (document(), way, blob()).prop_map(|(what, way, file)| Event::HandedOver { what, way, file }),
     ];
-    prop_oneof![things, jobs, work].boxed()
+    let billed = any::<(usize, u32)>().prop_map(|(which, amount)| billing(which, amount % 1_000_000));
+    let second_form = prop_oneof![
+        (moment(), moment(), doing(), label()).prop_map(|(from, to, doing, reason)| Event::Mended(Mend {
+            from,
+            to,
+            doing,
+            reason
+        })),
+        (id(), billed).prop_map(|(id, billing)| Event::LineBilled { line: LineId(id), billing }),
+        (id(), prop::collection::vec(label(), 0..5))
+            .prop_map(|(id, words)| Event::JobTagged { job: JobId(id), tags: Tags::new(words) }),
+        (id(), label()).prop_map(|(id, caption)| Event::PhotoCaptioned { photo: PhotoId(id), caption }),
+    ];
+    prop_oneof![things, jobs, work, second_form].boxed()
 }

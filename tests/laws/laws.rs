@@ -7,6 +7,7 @@ use proptest::test_runner::{Config, TestCaseError, TestRunner};
 use quaywright_core::book::Book;
 use quaywright_core::book::ledger::Span;
 use quaywright_core::closing::closing;
+use quaywright_core::event::{Doing, Event};
 use quaywright_core::exchange::intake::{Fault, IntakeError, Place};
 use quaywright_core::exchange::{backup, bundle, html, intake, line, pieces::assemble, plain, table};
 use quaywright_core::id::{DeviceId, EventId, Hash};
@@ -116,9 +117,27 @@ proptest! {
         let spans = book.ledger.spans(phones[0].now);
         for pair in spans.windows(2) {
             prop_assert!(pair[0].to.utc_ms() <= pair[1].from.utc_ms());
-            if pair[0].ended_by == Some(pair[1].begun_by) {
+            // Between the two ends of one mend lies what it says, which may be nothing.
+            let off = book.ledger.mended(pair[1].begun_by).is_some_and(|it| it.mend.doing == Doing::Off);
+            if pair[0].ended_by == Some(pair[1].begun_by) && !off {
                 prop_assert_eq!(pair[0].to, pair[1].from);
             }
+        }
+    }
+
+    #[test]
+    fn withdrawing_a_withdrawal_leaves_the_time_as_it_was(history in history(80)) {
+        let phones = lived(&history);
+        let before = fold(&union(&phones));
+        let mends: Vec<EventId> = before.ledger.mends().filter(|it| !it.withdrawn).map(|it| it.id).collect();
+        for mend in mends {
+            let mut log = Phone::new(200, "2100-01-01T00:00:00.000+00:00");
+            log.hear(&union(&phones));
+            let first = log.say(Event::Withdrawn { event: mend }).record.id;
+            prop_assert_eq!(log.book.ledger.mended(mend).map(|it| it.withdrawn), Some(true));
+            prop_assert_eq!(&fold(&log.log).ledger, &log.book.ledger);
+            log.say(Event::Withdrawn { event: first });
+            prop_assert_eq!(&log.book.ledger, &before.ledger);
         }
     }
 
@@ -196,7 +215,7 @@ proptest! {
     }
 
     #[test]
-    fn a_newer_file_is_refused_whole(history in asked_of_one(20), version in 2..u32::MAX) {
+    fn a_newer_file_is_refused_whole(history in asked_of_one(20), version in 3..u32::MAX) {
         let phone = lived(&history).swap_remove(0);
         let newer = format!(r#""v":{version}"#);
         let file = String::from_utf8(backup_of(&phone)).unwrap().replacen(r#""v":1"#, &newer, 1);
@@ -243,7 +262,7 @@ proptest! {
 #[test]
 fn the_histories_are_worth_trying() {
     let mut runner = TestRunner::deterministic();
-    let mut seen = [0_usize; 6];
+    let mut seen = [0_usize; 9];
     for _ in 0..100 {
         let history = history(80).new_tree(&mut runner).unwrap().current();
         let phones = lived(&history);
@@ -256,6 +275,9 @@ fn the_histories_are_worth_trying() {
         seen[2] += usize::from(jobs().any(|job| book.teardown.items_of(job.id).any(|item| item.back().0 > 0)));
         seen[3] += usize::from(book.ledger.set_backs().next().is_some());
         seen[4] += usize::from(!book.faults.is_empty());
+        seen[6] += usize::from(book.ledger.mends().count() > 1);
+        seen[7] += usize::from(book.ledger.mends().any(|it| it.withdrawn));
+        seen[8] += usize::from(book.ledger.mends().any(|it| book.ledger.covered(it.id).len() > 1));
         seen[5] += usize::from(phones.iter().any(|phone| phone.log.len() > phone.lines.len()));
     }
     assert!(seen.iter().all(|&times| times >= 5), "of 100 histories: {seen:?}");

@@ -50,7 +50,7 @@ impl Phone {
     /// Asks for something; gives back the name of its first event.
     pub(crate) fn ask(&mut self, command: Command) -> Result<EventId, Refusal> {
         let first = self.tip.next();
-        for event in decide(&self.book, command, first)? {
+        for event in decide(&self.book, command, first, self.now)? {
             self.say(event);
         }
         Ok(first)

@@ -272,7 +272,7 @@ impl Desk {
             let tip = inner.tip.get().ok_or("This tab only shows: work goes on in the other one.")?;
             let now = clock::now();
             self.now.set(now);
-            let events = self.book.with_untracked(|book| decide(book, command.clone(), tip.next()));
+            let events = self.book.with_untracked(|book| decide(book, command.clone(), tip.next(), now));
             let events = events.map_err(|refusal| sentence(&refusal.to_string()))?;
             let (batch, sealed) = write(tip, now, events, blobs.clone());
             match vault.append(&batch).await {

@@ -4,7 +4,7 @@ use super::named::Named;
 use crate::event::{About, PhotoFacts};
 use crate::id::{EventId, NoteId, PhotoId};
 use crate::moment::Moment;
-use crate::text::Prose;
+use crate::text::{Label, Prose};
 
 /// All notes and photos.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -86,6 +86,11 @@ impl Evidence {
 
     pub(super) fn photo(&mut self, id: EventId, at: Moment, about: About, facts: &PhotoFacts) -> Result<(), EventId> {
         self.photos.put(id, Photo { id: PhotoId(id), at, about, facts: facts.clone(), withdrawn: false });
+        Ok(())
+    }
+
+    pub(super) fn caption(&mut self, id: PhotoId, caption: &Label) -> Result<(), EventId> {
+        self.photos.known(id.0)?.facts.caption = caption.clone();
         Ok(())
     }
 

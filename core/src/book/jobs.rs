@@ -1,7 +1,7 @@
 //! Jobs and their lines: who pays for what, and the story of each line.
 
 use super::named::Named;
-use crate::event::{PayType, StoryPart};
+use crate::event::{Billing, PayType, StoryPart, Tags};
 use crate::id::{BoatId, EngineId, EventId, JobId, LineId};
 use crate::moment::Moment;
 use crate::text::{Label, Prose};
@@ -30,6 +30,8 @@ pub struct Job {
     pub finished: Option<Moment>,
     /// Its lines in the order in which they were added.
     pub lines: Vec<LineId>,
+    /// Words under which it is found again.
+    pub tags: Tags,
 }
 
 /// One complaint of a job with its own pay type.
@@ -41,6 +43,8 @@ pub struct JobLine {
     pub job: JobId,
     /// Who pays.
     pub pay: PayType,
+    /// How it is billed.
+    pub billing: Billing,
     /// What the customer says is wrong.
     pub complaint: Prose,
     /// What was found.
@@ -92,8 +96,8 @@ impl Jobs {
         engine: Option<EngineId>,
         title: &Label,
     ) -> Result<(), EventId> {
-        let job = Job { id: JobId(id), boat, engine, title: title.clone(), opened, finished: None, lines: Vec::new() };
-        self.jobs.put(id, job);
+        let (title, lines, tags) = (title.clone(), Vec::new(), Tags::default());
+        self.jobs.put(id, Job { id: JobId(id), boat, engine, title, opened, finished: None, lines, tags });
         Ok(())
     }
 
@@ -110,8 +114,8 @@ impl Jobs {
     pub(super) fn add_line(&mut self, id: EventId, job: JobId, pay: PayType, complaint: &Prose) -> Result<(), EventId> {
         self.jobs.known(job.0)?.lines.push(LineId(id));
         let (complaint, cause, correction) = (complaint.clone(), Prose::default(), Prose::default());
-        let line = JobLine { id: LineId(id), job, pay, complaint, cause, correction, withdrawn: false };
-        self.lines.put(id, line);
+        let (id, billing) = (LineId(id), Billing::ByClock);
+        self.lines.put(id.0, JobLine { id, job, pay, billing, complaint, cause, correction, withdrawn: false });
         Ok(())
     }
 
@@ -127,6 +131,16 @@ impl Jobs {
 
     pub(super) fn set_pay(&mut self, id: LineId, pay: PayType) -> Result<(), EventId> {
         self.lines.known(id.0)?.pay = pay;
+        Ok(())
+    }
+
+    pub(super) fn bill(&mut self, id: LineId, billing: Billing) -> Result<(), EventId> {
+        self.lines.known(id.0)?.billing = billing;
+        Ok(())
+    }
+
+    pub(super) fn tag(&mut self, id: JobId, tags: &Tags) -> Result<(), EventId> {
+        self.jobs.known(id.0)?.tags = tags.clone();
         Ok(())
     }
 

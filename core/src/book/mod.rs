@@ -79,6 +79,12 @@ pub enum Fault {
         /// What it would withdraw.
         what: EventId,
     },
+    /// It mends a time that cannot have been.
+    #[error("record {record} mends a time that ends before it begins, is longer than a day or had not come yet")]
+    NoSuchTime {
+        /// The record at fault.
+        record: EventId,
+    },
 }
 
 impl Book {
@@ -98,6 +104,7 @@ impl Book {
             let record_id = record.id;
             let fault = match record.event {
                 Event::Withdrawn { event } => Fault::NotWithdrawable { record: record_id, what: event },
+                Event::Mended(_) => Fault::NoSuchTime { record: record_id },
                 _ => Fault::Unknown { record: record_id, thing },
             };
             self.faults.push(fault);
@@ -224,6 +231,10 @@ impl Book {
             }
             Event::Withdrawn { event } => self.withdraw(id, *event),
             Event::HandedOver { what, way, file } => self.handovers.left(id, at, *what, *way, *file, self.records - 1),
+            Event::Mended(mend) => self.ledger.mend(id, at, mend),
+            Event::LineBilled { line, billing } => self.jobs.bill(*line, *billing),
+            Event::JobTagged { job, tags } => self.jobs.tag(*job, tags),
+            Event::PhotoCaptioned { photo, caption } => self.evidence.caption(*photo, caption),
         }
     }
 

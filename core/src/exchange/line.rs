@@ -1,11 +1,11 @@
 //! One record as one line of JSON: the form in which everything is kept and sent.
 //!
-//! Version 1. A line is UTF-8 JSON without line breaks, with exactly these
+//! Versions 1 and 2. A line is UTF-8 JSON without line breaks, with exactly these
 //! fields in this order:
 //!
 //! | field   | value |
 //! |---------|-------|
-//! | `v`     | version of this form, `1` |
+//! | `v`     | version of this form: the lowest that knows the event's kind |
 //! | `id`    | `<device>-<number>`: sixteen lower-case hexadecimal digits, then a running number from 1 |
 //! | `at`    | RFC 3339, milliseconds, numeric offset |
 //! | `hlc`   | hybrid logical clock, `<milliseconds>.<counter>` |
@@ -16,6 +16,12 @@
 //! So a line vouches for itself, and each line for the one before it: any
 //! altered byte is found and the record named. A reader takes every version up
 //! to its own and refuses a newer one whole, keeping the bytes.
+//!
+//! Version 2 (2026) added the kinds `mended`, `line-billed`, `job-tagged` and
+//! `photo-captioned` and changed nothing else. A line is written in the lowest
+//! version that can say it: an older program refuses a file for one newer line,
+//! and a log that never used a new kind stays readable to it. So each record
+//! has exactly one written form, and a line of any other version is refused.
 //!
 //! ```
 //! use quaywright_core::{event::Event, exchange::line, id::DeviceId, log::Tip, moment::Moment, text::Label};
@@ -33,8 +39,8 @@ use super::wire;
 use crate::id::{EventId, Hash};
 use crate::log::{Hlc, Record, Sealed};
 
-/// The version that this program writes, and the newest that it reads.
-pub const VERSION: u32 = 1;
+/// The newest version that this program writes and reads.
+pub const VERSION: u32 = 2;
 
 /// Why a line is not taken.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -70,8 +76,9 @@ const END: &[u8] = br#""}"#;
 
 /// Writes a record; returns its line, without line feed, and the record with its hash.
 pub fn seal(record: Record) -> (Vec<u8>, Sealed) {
-    let form = Fields::default().put("v", VERSION).put("id", record.id.to_string()).put("at", record.at.to_string());
-    let form = form.put("hlc", record.hlc.to_string()).put("prev", record.prev.to_string());
+    let form = Fields::default().put("v", wire::version(&record.event)).put("id", record.id.to_string());
+    let form =
+        form.put("at", record.at.to_string()).put("hlc", record.hlc.to_string()).put("prev", record.prev.to_string());
     let mut line = Json::from(form.put("event", wire::written(&record.event))).written().into_bytes();
     // The hash covers all the others' bytes, and so stands after them.
     line.pop();
@@ -126,7 +133,7 @@ fn verify(line: &[u8]) -> Result<(), ReadError> {
 }
 
 fn refuse_newer(line: &[u8]) -> Result<(), ReadError> {
-    if line.starts_with(br#"{"v":1,"#) {
+    if line.starts_with(br#"{"v":1,"#) || line.starts_with(br#"{"v":2,"#) {
         return Ok(());
     }
     match version(line) {
@@ -150,7 +157,7 @@ fn chain(line: &[u8]) -> Result<Checked, Wrong> {
 
 fn whole(line: &[u8]) -> Result<Sealed, Wrong> {
     let mut of = Json::read(line)?.fields("record")?;
-    of.number::<u32>("v")?;
+    let version: u32 = of.number("v")?;
     let record = Record {
         id: of.parsed("id", EventId::parse)?,
         at: of.parsed("at", wire::moment)?,
@@ -158,6 +165,9 @@ fn whole(line: &[u8]) -> Result<Sealed, Wrong> {
         prev: of.parsed("prev", Hash::parse)?,
         event: wire::read(of.take("event")?)?,
     };
+    if version != wire::version(&record.event) {
+        return Err(Wrong::Unfit("v"));
+    }
     let hash = of.parsed("hash", Hash::parse)?;
     of.end()?;
     Ok(Sealed { record, hash })
@@ -170,8 +180,8 @@ fn not_a_record(wrong: Wrong) -> ReadError {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::event::{Activity, Doing, Event, On};
-    use crate::id::DeviceId;
+    use crate::event::{Activity, Doing, Event, On, Tags};
+    use crate::id::{DeviceId, JobId};
     use crate::log::Tip;
     use crate::moment::Moment;
     use crate::text::{Label, Prose};
@@ -211,9 +221,22 @@ mod tests {
 
     #[test]
     fn a_newer_form_is_refused_by_its_version() {
-        let newer = br#"{"v":2,"id":"abababababababab-1","what":"unknown"}"#;
-        assert_eq!(read(newer), Err(ReadError::Newer { version: 2 }));
-        assert_eq!(check(newer), Err(ReadError::Newer { version: 2 }));
+        let newer = br#"{"v":3,"id":"abababababababab-1","what":"unknown"}"#;
+        assert_eq!(read(newer), Err(ReadError::Newer { version: 3 }));
+        assert_eq!(check(newer), Err(ReadError::Newer { version: 3 }));
+    }
+
+    #[test]
+    fn a_line_is_written_in_the_lowest_version_that_can_say_it_and_no_other() {
+        let tagged = Event::JobTagged { job: JobId(tip().next()), tags: Tags::new(vec![Label::new("lift")]) };
+        for (event, version, other) in [(tap(), 1, 2), (tagged, 2, 1)] {
+            let text = String::from_utf8(line_of(event)).unwrap();
+            let (version, other) = (format!(r#"{{"v":{version},"#), format!(r#"{{"v":{other},"#));
+            assert!(text.starts_with(&version), "{text}");
+            let head = text.rsplit_once(r#","hash":""#).unwrap().0.replacen(&version, &other, 1);
+            let forged = format!(r#"{head},"hash":"{}"}}"#, Hash::of(head.as_bytes()));
+            assert_eq!(read(forged.as_bytes()), Err(ReadError::NotARecord(Wrong::Unfit("v").to_string())));
+        }
     }
 
     #[test]

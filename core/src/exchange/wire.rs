@@ -10,13 +10,21 @@
 
 use super::json::{Fields, Json, Wrong};
 use crate::event::{
-    About, Activity, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts,
-    Position, StoryPart, Way,
+    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
+    PhotoFacts, Position, StoryPart, Tags, Way,
 };
-use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, StepId};
+use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, StepId};
 use crate::moment::{Day, Moment};
 use crate::quantity::{Count, EngineHours, Power, PowerUnit};
 use crate::text::{Label, Prose};
+
+/// Returns the version of the line's form that first knew this kind of event.
+pub(super) const fn version(event: &Event) -> u32 {
+    match event {
+        Event::Mended(_) | Event::LineBilled { .. } | Event::JobTagged { .. } | Event::PhotoCaptioned { .. } => 2,
+        _ => 1,
+    }
+}
 
 /// Writes an event as an object of one field, named by its kind.
 pub(super) fn written(event: &Event) -> Json<'_> {
@@ -78,6 +86,20 @@ pub(super) fn written(event: &Event) -> Json<'_> {
             let form = form.put("what", document_form(*what)).put("way", way_word(*way));
             ("handed-over", form.put("file", file.to_string()))
         }
+        Event::Mended(mend) => {
+            let form = form.put("from", mend.from.to_string()).put("to", mend.to.to_string());
+            ("mended", form.put("doing", doing_form(mend.doing)).put("reason", mend.reason.as_str()))
+        }
+        Event::LineBilled { line, billing } => {
+            ("line-billed", form.put("line", line.to_string()).put("billing", billing_form(*billing)))
+        }
+        Event::JobTagged { job, tags } => {
+            let words: Vec<Json<'_>> = tags.words().iter().map(|word| word.as_str().into()).collect();
+            ("job-tagged", form.put("job", job.to_string()).put("tags", words))
+        }
+        Event::PhotoCaptioned { photo, caption } => {
+            ("photo-captioned", form.put("photo", photo.to_string()).put("caption", caption.as_str()))
+        }
     };
     Fields::default().put(kind, form).into()
 }
@@ -138,6 +160,17 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
             way: of.parsed("way", way)?,
             file: of.parsed("file", BlobId::parse)?,
         },
+        "mended" => Event::Mended(Mend {
+            from: of.parsed("from", moment)?,
+            to: of.parsed("to", moment)?,
+            doing: doing(of.take("doing")?)?,
+            reason: of.parsed("reason", label)?,
+        }),
+        "line-billed" => Event::LineBilled { line: of.parsed("line", line)?, billing: billing(of.take("billing")?)? },
+        "job-tagged" => Event::JobTagged { job: of.parsed("job", job)?, tags: tags(of.list("tags")?)? },
+        "photo-captioned" => {
+            Event::PhotoCaptioned { photo: of.parsed("photo", photo)?, caption: of.parsed("caption", label)? }
+        }
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;
@@ -175,6 +208,10 @@ fn item(text: &str) -> Option<ItemId> {
 
 fn step(text: &str) -> Option<StepId> {
     EventId::parse(text).map(StepId)
+}
+
+fn photo(text: &str) -> Option<PhotoId> {
+    EventId::parse(text).map(PhotoId)
 }
 
 /// Reads a moment.
@@ -299,7 +336,8 @@ fn position(of: &mut Fields<'_>) -> Result<Position, Wrong> {
     Ok(Position { lat_e7: of.signed("lat_e7")?, lon_e7: of.signed("lon_e7")? })
 }
 
-fn doing_form(doing: Doing) -> Json<'static> {
+/// Writes what is done.
+pub(super) fn doing_form(doing: Doing) -> Json<'static> {
     match doing {
         Doing::Off => "off".into(),
         Doing::At { activity, on } => {
@@ -318,7 +356,36 @@ fn doing(form: Json<'_>) -> Result<Doing, Wrong> {
     })
 }
 
-fn on_form(on: On) -> Json<'static> {
+/// Writes how a line is billed.
+pub(super) fn billing_form(billing: Billing) -> Json<'static> {
+    match billing {
+        Billing::ByClock => "by-clock".into(),
+        Billing::Flat { minutes } => Fields::default().put("flat", Fields::default().put("minutes", minutes)).into(),
+        Billing::NoCharge => "no-charge".into(),
+    }
+}
+
+fn billing(form: Json<'_>) -> Result<Billing, Wrong> {
+    match form {
+        Json::Text(word) if word == "by-clock" => Ok(Billing::ByClock),
+        Json::Text(word) if word == "no-charge" => Ok(Billing::NoCharge),
+        form => form
+            .fields("billing")?
+            .whole(|of| of.nested("flat", |of| Ok(Billing::Flat { minutes: of.number("minutes")? }))),
+    }
+}
+
+fn tags(words: Vec<Json<'_>>) -> Result<Tags, Wrong> {
+    let mut tags = Vec::with_capacity(words.len());
+    for word in words {
+        let Json::Text(word) = word else { return Err(Wrong::Unfit("tags")) };
+        tags.push(Label::new(&word));
+    }
+    Ok(Tags::new(tags))
+}
+
+/// Writes what it is for.
+pub(super) fn on_form(on: On) -> Json<'static> {
     match on {
         On::NoJob => "no-job".into(),
         On::Job(job) => Fields::default().put("job", job.to_string()).into(),

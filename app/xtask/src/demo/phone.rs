@@ -88,7 +88,7 @@ impl Phone {
     pub(super) fn say(&mut self, command: Command) -> Result<EventId, Flaw> {
         let at = self.now;
         let first = self.tip.next();
-        let events = decide(&self.book, command, first).map_err(|refusal| Flaw::Refused { at, refusal })?;
+        let events = decide(&self.book, command, first, at).map_err(|refusal| Flaw::Refused { at, refusal })?;
         for event in events {
             let (line, sealed) = seal(self.tip.record(at, event));
             self.tip.advance(&sealed);

@@ -485,13 +485,13 @@ fn records_of_a_newer_program_are_left_alone() {
     let mut writer = Writer::new(1);
     let records = writer.records(3);
     let device = Device::with(&records);
-    let newer = br#"{"v":2,"id":"0101010101010101-4","what":"unknown"}"#.to_vec();
+    let newer = br#"{"v":9,"id":"0101010101010101-4","what":"unknown"}"#.to_vec();
     device.first.contents(|contents| contents.records.insert(name(4), newer.clone()));
     let copy_before = device.copy.files(|files| files.frames.clone());
     pollster::block_on(async {
         let vault = device.vault();
         let opened = vault.open().await.unwrap();
-        assert_eq!(opened.state, State::ReadOnly(vec![Trouble::Newer(2)]));
+        assert_eq!(opened.state, State::ReadOnly(vec![Trouble::Newer(9)]));
         assert_eq!(vault.carry_on_without().await, Err(NotKept::ReadOnly));
         let fourth = records_only(&[writer.record("older program")]);
         assert!(vault.restore(&fourth).await.is_err());
