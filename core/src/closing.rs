@@ -286,7 +286,7 @@ fn stories(book: &Book, job: &Job, day: Day, spans: &[Span], unnamed: bool) -> V
     let only_line = book.jobs.lines_of(job.id).count() == 1;
     let mut missing = Vec::new();
     for (number, line) in (1..).zip(book.jobs.lines_of(job.id)) {
-        let worked_on = spans.iter().any(|span| line_of(book, span.on).is_some_and(|of| of.id == line.id));
+        let worked_on = spans.iter().any(|span| book.line_of(span.on).is_some_and(|of| of.id == line.id));
         let parts = blanks(line);
         if (finished_today || worked_on || unnamed) && !parts.is_empty() {
             let number = (!only_line).then_some(number);
@@ -303,7 +303,7 @@ fn blanks(line: &JobLine) -> Vec<StoryPart> {
 fn no_line_named(book: &Book, job: &Job, spans: &[Span]) -> Option<Missing> {
     let lines = book.jobs.lines_of(job.id).count();
     let on_job = spans.iter().filter(|span| book.job_of(span.on) == Some(job.id) && !span.activity.is_pause());
-    let unnamed = on_job.filter(|span| line_of(book, span.on).is_none());
+    let unnamed = on_job.filter(|span| book.line_of(span.on).is_none());
     let length: Length = unnamed.map(Span::length).sum();
     (lines > 1 && length > Length::ZERO).then(|| Missing::NoLineNamed {
         job: job.id,
@@ -443,19 +443,6 @@ fn touches(book: &Book, since: Day, now: Moment, tell: &mut dyn FnMut(JobId, Day
 /// Returns the job that time is on, if the book holds it.
 pub(crate) fn known_job(book: &Book, on: On) -> Option<JobId> {
     book.job_of(on).filter(|&job| book.jobs.job(job).is_some())
-}
-
-/// Returns the line that time is on: the line named, or the only one of the job
-/// named. Time on a line that was withdrawn is on its job.
-pub(crate) fn line_of(book: &Book, on: On) -> Option<&JobLine> {
-    if let On::Line(line) = on {
-        let named = book.jobs.line(line).filter(|line| !line.withdrawn);
-        if named.is_some() {
-            return named;
-        }
-    }
-    let mut lines = book.jobs.lines_of(book.job_of(on)?);
-    lines.next().filter(|_| lines.next().is_none())
 }
 
 fn named(book: &Book, job: &Job) -> String {

@@ -13,17 +13,25 @@
 //! no position, nobody else's boat, and no notes: notes are the technician's
 //! own, written to be remembered and not to be sent.
 
+pub mod amended;
+pub mod billed;
+pub mod trail;
+
 use crate::book::Book;
 use crate::book::evidence::Photo;
 use crate::book::jobs::{Job, JobLine};
 use crate::book::ledger::{Span, by_activity};
-use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job, line_of};
-use crate::event::{About, Activity, BoatFacts, EngineFacts, PartFacts, PayType};
+use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job};
+use crate::event::{About, Activity, BoatFacts, EngineFacts, PartFacts, PayType, Tags};
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
 use crate::log::Tip;
 use crate::moment::{Day, Length, Moment};
 use crate::quantity::EngineHours;
 use crate::text::{Label, Prose};
+
+use amended::{Revision, revision};
+use billed::{JobHours, job_hours};
+use trail::{MendSheet, trail};
 
 /// What a day comes to, for the office.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,6 +42,8 @@ pub struct DaySheet {
     pub shop: Label,
     /// The local day.
     pub day: Day,
+    /// Which revision of the day this is.
+    pub revision: Revision,
     /// The jobs that the day touched, in its order.
     pub jobs: Vec<JobSheet>,
     /// Time on no job, pauses left out.
@@ -50,6 +60,8 @@ pub struct DaySheet {
     pub photos: Vec<PhotoSheet>,
     /// What the next day starts from.
     pub carry_over: Vec<CarryOver>,
+    /// What was mended of the day, and what was taken back of it.
+    pub mends: Vec<MendSheet>,
     /// Where in the log this was read.
     pub log: LogHead,
 }
@@ -91,6 +103,8 @@ pub struct JobSheet {
     pub engine: Option<EngineSheet>,
     /// What the job is.
     pub title: Label,
+    /// Words under which it is found again.
+    pub tags: Tags,
     /// Whether nothing is left to do.
     pub finished: bool,
     /// All its lines, with their time of the day.
@@ -107,6 +121,8 @@ pub struct JobSheet {
     pub off: Vec<OffItem>,
     /// The checklist.
     pub steps: Vec<StepSheet>,
+    /// Clock hours and billed hours, over all its days.
+    pub hours: JobHours,
 }
 
 impl JobSheet {
@@ -222,12 +238,13 @@ pub struct OwnerSheet {
 pub fn day_sheet(book: &Book, day: Day, now: Moment, log: LogHead) -> DaySheet {
     let spans = book.ledger.spans_of(day, now);
     let (pauses, work): (Vec<Span>, Vec<Span>) = spans.iter().partition(|span| span.activity.is_pause());
-    let jobs = jobs_of_day(book, day, now).into_iter().filter_map(|job| book.jobs.job(job));
+    let jobs = job_hours(book, &jobs_of_day(book, day, now), now).into_iter();
     DaySheet {
         technician: book.technician.name.clone(),
         shop: book.technician.shop.clone(),
         day,
-        jobs: jobs.map(|job| job_sheet(book, job, day, &work)).collect(),
+        revision: revision(book, day, now),
+        jobs: jobs.filter_map(|hours| job_sheet(book, hours, day, &work)).collect(),
         no_job: shares(work.iter().filter(|span| known_job(book, span.on).is_none())),
         pauses: shares(pauses.iter()),
         worked: work.iter().map(Span::length).sum(),
@@ -235,25 +252,28 @@ pub fn day_sheet(book: &Book, day: Day, now: Moment, log: LogHead) -> DaySheet {
         notes: notes(book, day, None),
         photos: book.evidence.photos_about(About::Day).filter(|p| p.at.day() == day).map(|p| photo(book, p)).collect(),
         carry_over: carry_over(book, day, now),
+        mends: trail(book, day),
         log,
     }
 }
 
-fn job_sheet(book: &Book, job: &Job, day: Day, work: &[Span]) -> JobSheet {
+fn job_sheet(book: &Book, hours: JobHours, day: Day, work: &[Span]) -> Option<JobSheet> {
+    let job = book.jobs.job(hours.job)?;
     let on_job = work.iter().filter(|span| known_job(book, span.on) == Some(job.id));
-    let (named, unnamed): (Vec<&Span>, Vec<&Span>) = on_job.partition(|span| line_of(book, span.on).is_some());
+    let (named, unnamed): (Vec<&Span>, Vec<&Span>) = on_job.partition(|span| book.line_of(span.on).is_some());
     let line = |line: &JobLine| LineSheet {
         line: line.id,
         pay: line.pay,
         story: Story::of(line),
-        time: shares(named.iter().copied().filter(|span| line_of(book, span.on).is_some_and(|of| of.id == line.id))),
+        time: shares(named.iter().copied().filter(|span| book.line_of(span.on).is_some_and(|of| of.id == line.id))),
     };
     let parts = book.parts.parts_of(job.id).filter(|part| part.at.day() == day);
-    JobSheet {
+    Some(JobSheet {
         job: job.id,
         boat: boat(book, job),
         engine: engine(book, job),
         title: job.title.clone(),
+        tags: job.tags.clone(),
         finished: job.finished.is_some(),
         lines: book.jobs.lines_of(job.id).map(line).collect(),
         no_line: shares(unnamed.into_iter()),
@@ -262,7 +282,8 @@ fn job_sheet(book: &Book, job: &Job, day: Day, work: &[Span]) -> JobSheet {
         photos: photos(book, job.id).filter(|photo| photo.at.day() == day).map(|it| photo(book, it)).collect(),
         off: off(book, job.id),
         steps: steps(book, job.id),
-    }
+        hours,
+    })
 }
 
 /// Returns what a job comes to for its owner, made on `day`; nothing for a job

@@ -13,13 +13,17 @@ use expect_test::expect_file;
 use quaywright_core::book::Book;
 use quaywright_core::closing::closing;
 use quaywright_core::command::Command;
-use quaywright_core::event::{About, Activity, BoatFacts, Doing, EngineFacts, Event, On, PayType, StoryPart};
+use quaywright_core::event::{
+    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, Mend, On, PayType, StoryPart, Tags, Way,
+};
 use quaywright_core::exchange::pieces::assemble;
 use quaywright_core::exchange::{bundle, html, intake, plain, table};
 use quaywright_core::id::{BlobId, BoatId, EngineId, JobId};
 use quaywright_core::log::Log;
-use quaywright_core::moment::Day;
+use quaywright_core::moment::{Day, Length};
 use quaywright_core::quantity::{Count, EngineHours};
+use quaywright_core::sheet::amended::{days_to_amend, revision};
+use quaywright_core::sheet::billed::Both;
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet, owner_sheet};
 use quaywright_core::text::{Label, Prose};
 
@@ -220,6 +224,62 @@ fn a_clock_that_was_set_back() {
         missing[0].to_string(),
         "At 10:00 the phone's clock was 23:00 behind the tap before it. Check the times around it."
     );
+}
+
+#[test]
+fn a_day_that_was_mended_after_it_was_handed_over() {
+    let mut phone = Phone::new(0x3d, "2026-05-04T07:45:00.000+01:00");
+    phone.named("M. Sluice", "Lower Basin Boatyard");
+    let (heron, hot) = phone.job("Heron", "P. Wherry", "Heat exchanger", "Runs hot");
+    let (teal, weak) = phone.job("Teal", "The ferry company", "Impeller", "Weak stream");
+    let weep = phone.line(heron, PayType::Warranty, "Pump weeps");
+    phone.clock("2026-05-04T08:00:00.000+01:00", Activity::Labour, On::Line(hot));
+    phone.clock("2026-05-04T12:00:00.000+01:00", Activity::MealPeriod, On::NoJob);
+    phone.clock("2026-05-04T12:30:00.000+01:00", Activity::Labour, On::Job(teal));
+    phone.stop("2026-05-04T16:30:00.000+01:00");
+    let today = day("2026-05-04");
+    let hand_over = |phone: &mut Phone, file: &[u8]| {
+        let what = Document::DayBundle { day: today, table: false };
+        phone.must(Command::HandOver { what, way: Way::Shared, file: BlobId::of(file) });
+    };
+    phone.is("2026-05-04T16:40:00.000+01:00");
+    hand_over(&mut phone, b"first");
+    let revision = |phone: &Phone| revision(&phone.book, today, phone.now).number;
+    assert_eq!(revision(&phone), 1);
+    hand_over(&mut phone, b"first, once more");
+    assert_eq!((revision(&phone), days_to_amend(&phone.book, phone.now)), (1, vec![]));
+
+    // Remembered on the way home: the pump was an hour of it, and the boat came late.
+    phone.is("2026-05-04T19:05:00.000+01:00");
+    let mend = |from: &str, to: &str, activity, on, reason: &str| {
+        let doing = Doing::At { activity, on };
+        Command::Mend(Mend { from: at(from), to: at(to), doing, reason: Label::new(reason) })
+    };
+    let (nine, ten) = ("2026-05-04T09:00:00.000+01:00", "2026-05-04T10:00:00.000+01:00");
+    phone.must(mend(nine, ten, Activity::Labour, On::Line(weep), "forgot to switch lines"));
+    let (from, to) = ("2026-05-04T12:15:00.000+01:00", "2026-05-04T13:30:00.000+01:00");
+    let slip = phone.must(mend(from, to, Activity::Travel, On::Job(teal), ""));
+    phone.must(Command::Withdraw { event: slip });
+    phone.must(mend("2026-05-04T12:30:00.000+01:00", to, Activity::Waiting, On::Job(teal), "she came late"));
+    assert_eq!((revision(&phone), days_to_amend(&phone.book, phone.now)), (2, vec![today]));
+    phone.must(Command::BillLine { line: weak, billing: Billing::Flat { minutes: 150 } });
+    phone.must(Command::BillLine { line: weep, billing: Billing::NoCharge });
+    phone.must(Command::TagJob { job: heron, tags: Tags::new(vec![Label::new("engine out")]) });
+
+    let over = travel("mended-after-hand-over", Journey::of(phone));
+    let hours = &over.days[0].jobs.iter().map(|job| job.hours.all).collect::<Vec<_>>();
+    let both = |clock: u64, billed: u64| Both { clock: Length::from_ms(clock), billed: Length::from_ms(billed) };
+    assert_eq!(hours[..], [both(4 * HOUR, 3 * HOUR), both(4 * HOUR, HOUR * 5 / 2)]);
+    assert_eq!(hours[1].difference_ms(), -(HOUR as i64) * 3 / 2);
+    assert_eq!(ms_of(&over.table, &["warranty", "labour"]), HOUR);
+    assert_eq!(ms_of(&over.table, &["Teal", "waiting"]), HOUR);
+    assert_eq!(ms_of(&over.table, &["2026-05-04"]), HOUR * 17 / 2);
+    let changes = &over.days[0].revision.amends.as_ref().unwrap().changes;
+    let moved: i64 = changes.iter().map(|it| it.after.ms() as i64 - it.before.ms() as i64).sum();
+    assert_eq!((changes.len(), moved), (4, 0));
+    assert!(over.pages[0].contains("2, amends what was handed over 2026-05-04, 16:40"));
+    let read = bundle::read_bundle(over.pages[0].as_bytes()).unwrap();
+    assert_eq!((read.day, read.intake.faults.len()), (today, 0));
 }
 
 #[test]

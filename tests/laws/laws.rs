@@ -106,6 +106,15 @@ proptest! {
         prop_assert_eq!(sheets.iter().map(|sheet| sheet.total).sum::<Length>(), total);
         for sheet in &sheets {
             adds_up(sheet)?;
+            // What is different from what was handed over is all of the difference.
+            if let Some(amended) = &sheet.revision.amends {
+                prop_assert!(!amended.changes.is_empty());
+                let told = book.handovers.days_told().rfind(|it| it.day == sheet.day && it.at == amended.handed_over);
+                let before: Length = told.into_iter().flat_map(|told| &told.times).map(|it| it.length).sum();
+                let left: Length = amended.changes.iter().map(|it| it.before).sum();
+                let came: Length = amended.changes.iter().map(|it| it.after).sum();
+                prop_assert_eq!(before + came, sheet.total + left);
+            }
         }
         prop_assert_eq!(milliseconds(&table::table(&sheets)), u128::from(total.ms()));
     }
@@ -287,6 +296,17 @@ fn the_histories_are_worth_trying() {
 fn adds_up(sheet: &DaySheet) -> Result<(), TestCaseError> {
     let sum = |shares: &[Share]| shares.iter().map(|share| share.length).sum::<Length>();
     let jobs: Length = sheet.jobs.iter().map(|job| job.time()).sum();
+    for job in &sheet.jobs {
+        let hours = &job.hours;
+        let days = hours.days.iter().map(|&(_, length)| length);
+        prop_assert_eq!(days.sum::<Length>(), hours.all.clock);
+        let lines = hours.lines.iter().map(|line| line.hours.clock);
+        prop_assert_eq!(lines.sum::<Length>() + hours.no_line, hours.all.clock);
+        let today = hours.days.iter().find(|(day, _)| *day == sheet.day).map(|&(_, length)| length);
+        prop_assert_eq!(today.unwrap_or_default(), job.time());
+        let paid = hours.by_pay.iter().map(|&(_, both)| both.billed);
+        prop_assert_eq!(paid.sum::<Length>(), hours.all.billed);
+    }
     prop_assert_eq!(jobs + sum(&sheet.no_job), sheet.worked);
     prop_assert_eq!(sheet.worked + sum(&sheet.pauses), sheet.total);
     Ok(())

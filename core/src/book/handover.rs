@@ -1,15 +1,17 @@
 //! What left the phone, when and how; what is only here still follows from it.
 //!
-//! "Left" means that the browser said so; it is not a receipt.
+//! "Left" means that the browser said so; it is not a receipt. Of a day's file
+//! it is kept what times it told, so that a later one can say what it changes.
 
-use crate::event::{Document, Way};
+use crate::event::{Activity, Document, On, Way};
 use crate::id::{BlobId, EventId};
-use crate::moment::Moment;
+use crate::moment::{Day, Length, Moment};
 
 /// Everything that ever left.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct HandOvers {
     all: Vec<HandOver>,
+    days: Vec<DayTold>,
 }
 
 /// A document that left.
@@ -29,6 +31,35 @@ pub struct HandOver {
     pub records_before: u64,
 }
 
+/// What a day's file told of the day's time when it left.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DayTold {
+    /// The day.
+    pub day: Day,
+    /// When it left.
+    pub at: Moment,
+    /// Its time, in the order of what it is on and of activities.
+    pub times: Vec<Told>,
+}
+
+/// Time on one thing by one activity.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Told {
+    /// The line or the job that it counts for.
+    pub on: On,
+    /// What was done.
+    pub activity: Activity,
+    /// How long.
+    pub length: Length,
+}
+
+impl Told {
+    /// Returns what two days' times are compared by.
+    pub(crate) fn key(&self) -> (On, Activity) {
+        (self.on, self.activity)
+    }
+}
+
 impl HandOvers {
     /// Returns all, in the order of the log.
     pub fn all(&self) -> &[HandOver] {
@@ -38,6 +69,15 @@ impl HandOvers {
     /// Returns the last backup that left.
     pub fn last_backup(&self) -> Option<&HandOver> {
         self.all.iter().rev().find(|one| matches!(one.what, Document::Backup { .. }))
+    }
+
+    /// Returns what each day's file told, in the order of the log.
+    pub fn days_told(&self) -> impl DoubleEndedIterator<Item = &DayTold> {
+        self.days.iter()
+    }
+
+    pub(super) fn told(&mut self, day: Day, at: Moment, times: Vec<Told>) {
+        self.days.push(DayTold { day, at, times });
     }
 
     pub(super) fn left(

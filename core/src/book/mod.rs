@@ -19,9 +19,11 @@ pub mod parts;
 pub mod steps;
 pub mod teardown;
 
-use crate::event::{About, Event, On};
+use crate::event::{About, Document, Event, On};
 use crate::id::{EventId, JobId};
 use crate::log::Record;
+use crate::moment::{Day, Length, Moment};
+use crate::order;
 use crate::text::Label;
 
 /// Everything that the log says, as it stands now.
@@ -47,8 +49,15 @@ pub struct Book {
     pub handovers: handover::HandOvers,
     /// What made no sense.
     pub faults: Vec<Fault>,
-    withdrawals: named::Named<EventId>,
+    withdrawals: named::Named<Withdrawal>,
     records: u64,
+}
+
+/// A statement that something was a mistake.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Withdrawal {
+    event: EventId,
+    at: Moment,
 }
 
 /// Who works here, as documents name them.
@@ -125,6 +134,49 @@ impl Book {
         }
     }
 
+    /// Returns the line that time is on: the line named, or the only one of the job
+    /// named. Time on a line that was withdrawn is on its job.
+    pub fn line_of(&self, on: On) -> Option<&jobs::JobLine> {
+        if let On::Line(line) = on {
+            let named = self.jobs.line(line).filter(|line| !line.withdrawn);
+            if named.is_some() {
+                return named;
+            }
+        }
+        let mut lines = self.jobs.lines_of(self.job_of(on)?);
+        lines.next().filter(|_| lines.next().is_none())
+    }
+
+    /// Returns what time counts for as things stand: the line that it is on, or
+    /// else the job, if the book holds them.
+    pub fn booked(&self, on: On) -> On {
+        let job = || self.job_of(on).filter(|&job| self.jobs.job(job).is_some());
+        self.line_of(on).map(|line| On::Line(line.id)).or_else(|| job().map(On::Job)).unwrap_or(On::NoJob)
+    }
+
+    /// Returns a day's time at `now` by what it counts for and by activity, in
+    /// their order; what took no time is left out.
+    pub fn times_of(&self, day: Day, now: Moment) -> Vec<handover::Told> {
+        let told = |span: ledger::Span| {
+            let (on, activity, length) = (self.booked(span.on), span.activity, span.length());
+            handover::Told { on, activity, length }
+        };
+        let times = order::by_key(self.ledger.spans_of(day, now).into_iter().map(told).collect(), handover::Told::key);
+        let mut sums: Vec<handover::Told> = Vec::new();
+        for told in times.into_iter().filter(|told| told.length > Length::ZERO) {
+            match sums.last_mut().filter(|sum| sum.key() == told.key()) {
+                Some(sum) => sum.length = sum.length + told.length,
+                None => sums.push(told),
+            }
+        }
+        sums
+    }
+
+    /// Returns when something was last taken back, or brought back.
+    pub fn taken_back(&self, event: EventId) -> Option<Moment> {
+        self.withdrawals.all().rfind(|it| self.subject_of(it.event) == event).map(|it| it.at)
+    }
+
     /// Returns the engine that a job is on: the one named, or the boat's only one.
     pub fn engine_of(&self, job: &jobs::Job) -> Option<&fleet::Engine> {
         if let Some(named) = job.engine {
@@ -153,8 +205,8 @@ impl Book {
     /// the last of them is withdrawn no more.
     fn behind(&self, event: EventId) -> (EventId, bool) {
         let (mut target, mut counts) = (event, true);
-        while let Some(&earlier) = self.withdrawals.get(target) {
-            target = earlier;
+        while let Some(earlier) = self.withdrawals.get(target) {
+            target = earlier.event;
             counts = !counts;
         }
         (target, counts)
@@ -229,8 +281,13 @@ impl Book {
                 self.known_job(*job)?;
                 self.parts.used(id, at, *job, part)
             }
-            Event::Withdrawn { event } => self.withdraw(id, *event),
-            Event::HandedOver { what, way, file } => self.handovers.left(id, at, *what, *way, *file, self.records - 1),
+            Event::Withdrawn { event } => self.withdraw(id, at, *event),
+            Event::HandedOver { what, way, file } => {
+                if let Document::DayBundle { day, table: false } = *what {
+                    self.handovers.told(day, at, self.times_of(day, at));
+                }
+                self.handovers.left(id, at, *what, *way, *file, self.records - 1)
+            }
             Event::Mended(mend) => self.ledger.mend(id, at, mend),
             Event::LineBilled { line, billing } => self.jobs.bill(*line, *billing),
             Event::JobTagged { job, tags } => self.jobs.tag(*job, tags),
@@ -253,7 +310,7 @@ impl Book {
     }
 
     /// Withdraws an event, or lets it count again when `event` is itself a withdrawal.
-    fn withdraw(&mut self, by: EventId, event: EventId) -> Result<(), EventId> {
+    fn withdraw(&mut self, by: EventId, at: Moment, event: EventId) -> Result<(), EventId> {
         let (target, withdrawn) = self.behind(event);
         let marked = self.ledger.mark(target, withdrawn)
             || self.teardown.mark(target, withdrawn)
@@ -264,7 +321,7 @@ impl Book {
         if !marked {
             return Err(event);
         }
-        self.withdrawals.put(by, event);
+        self.withdrawals.put(by, Withdrawal { event, at });
         Ok(())
     }
 }

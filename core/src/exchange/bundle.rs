@@ -24,9 +24,13 @@
 //! summary is for programs that do not read records; ours does not read it,
 //! because only records vouch for themselves. Times in it are `ms`, whole
 //! milliseconds; activities and pay types are written as in record lines.
-//! Summary: `jobs`, `no-job`, `pauses` (`activity`, `ms`), `worked-ms`,
-//! `total-ms`, `notes`, `photos` (`blob`, `caption`, `width`, `height`),
-//! `carry-over`. Every `<` in the JSON is written `\u003c`, so that no text can
+//! Summary: `revision` and, from 2 on, `amends` (`handed-over`, `changes` with
+//! `before-ms` and `after-ms`), `jobs`, `no-job`, `pauses` (`activity`, `ms`),
+//! `worked-ms`, `total-ms`, `notes`, `photos` (`blob`, `caption`, `width`,
+//! `height`), `carry-over`, `mends` (what was said of which time, and what that
+//! replaced). A job's `hours` are those of the clock and those that are billed,
+//! over all its days. Fields may be added to the summary without a new version,
+//! none is changed or taken away: skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
 //! end the block.
 //!
 //! In the page a photo is `<img data-blob="<SHA-256>"
@@ -40,10 +44,15 @@ use super::html::{self, NAMED_IMAGE, NAMED_IMAGE_SOURCE};
 use super::intake::{Fault, Intake, IntakeError, Place, is_page, trimmed};
 use super::json::{Fields, Json, Wrong};
 use super::pieces::{PhotoForm, Piece};
-use super::wire::{activity_word, boat_form, engine_form, hours_form, label, part_form, pay_word};
+use super::wire::{
+    activity_word, billing_form, boat_form, doing_form, engine_form, hours_form, label, on_form, part_form, pay_word,
+};
 use crate::closing::{CarryOver, OffItem};
 use crate::id::{BlobId, DeviceId, Hash};
 use crate::moment::Day;
+use crate::sheet::amended::{Amended, Change};
+use crate::sheet::billed::{Both, JobHours, LineHours};
+use crate::sheet::trail::{MendSheet, Replaced};
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, LogHead, NoteSheet, PhotoSheet, Share, StepSheet};
 use crate::text::Label;
 
@@ -269,6 +278,8 @@ fn head_form(sheet: &DaySheet) -> Fields<'_> {
 
 fn summary_form(sheet: &DaySheet) -> Fields<'_> {
     Fields::default()
+        .put("revision", sheet.revision.number as u64)
+        .put_known("amends", sheet.revision.amends.as_ref().map(amended_form))
         .put("jobs", list(&sheet.jobs, job_form))
         .put("no-job", list(&sheet.no_job, share_form))
         .put("pauses", list(&sheet.pauses, share_form))
@@ -277,6 +288,31 @@ fn summary_form(sheet: &DaySheet) -> Fields<'_> {
         .put("notes", list(&sheet.notes, note_form))
         .put("photos", list(&sheet.photos, photo_form))
         .put("carry-over", list(&sheet.carry_over, carry_form))
+        .put("mends", list(&sheet.mends, mend_form))
+}
+
+fn amended_form(amended: &Amended) -> Fields<'_> {
+    let form = Fields::default().put("handed-over", amended.handed_over.to_string());
+    form.put("changes", list(&amended.changes, change_form))
+}
+
+fn change_form(change: &Change) -> Fields<'_> {
+    let form = Fields::default().put_known("job", change.job.map(|job| job.to_string()));
+    let form = form.put("on", on_form(change.on)).put("activity", activity_word(change.activity));
+    form.put("before-ms", change.before.ms()).put("after-ms", change.after.ms())
+}
+
+fn mend_form(mend: &MendSheet) -> Fields<'_> {
+    let form = Fields::default().put("mend", mend.mend.to_string()).put("said", mend.said.to_string());
+    let form = form.put("from", mend.from.to_string()).put("to", mend.to.to_string());
+    let form = form.put("doing", doing_form(mend.doing)).put("reason", mend.reason.as_str());
+    let form = form.put_known("taken-back", mend.taken_back.map(|at| at.to_string()));
+    form.put("replaced", list(&mend.replaced, replaced_form))
+}
+
+fn replaced_form(replaced: &Replaced) -> Fields<'_> {
+    let form = Fields::default().put("from", replaced.from.to_string()).put("to", replaced.to.to_string());
+    form.put("doing", doing_form(replaced.doing)).put("said-by", replaced.said_by.to_string())
 }
 
 fn list<'a, T>(of: &'a [T], form: fn(&'a T) -> Fields<'a>) -> Vec<Json<'a>> {
@@ -289,6 +325,7 @@ fn job_form(job: &JobSheet) -> Fields<'_> {
         .put("boat", boat_form(&job.boat))
         .put("engine", job.engine.as_ref().map(engine_sheet_form))
         .put("title", job.title.as_str())
+        .put("tags", job.tags.words().iter().map(|word| word.as_str().into()).collect::<Vec<Json<'_>>>())
         .put("finished", job.finished)
         .put("lines", list(&job.lines, line_form))
         .put("no-line", list(&job.no_line, share_form))
@@ -297,6 +334,29 @@ fn job_form(job: &JobSheet) -> Fields<'_> {
         .put("photos", list(&job.photos, photo_form))
         .put("off", list(&job.off, off_form))
         .put("steps", list(&job.steps, step_form))
+        .put("hours", job_hours_form(&job.hours))
+}
+
+fn job_hours_form(hours: &JobHours) -> Fields<'_> {
+    let by_pay = hours.by_pay.iter().map(|&(pay, both)| both_form(both).put("pay", pay_word(pay)).into());
+    let days = hours
+        .days
+        .iter()
+        .map(|&(day, length)| Fields::default().put("day", day.to_string()).put("clock-ms", length.ms()).into());
+    both_form(hours.all)
+        .put("lines", list(&hours.lines, line_hours_form))
+        .put("no-line-ms", hours.no_line.ms())
+        .put("by-pay", by_pay.collect::<Vec<Json<'_>>>())
+        .put("days", days.collect::<Vec<Json<'_>>>())
+}
+
+fn line_hours_form(line: &LineHours) -> Fields<'_> {
+    let form = both_form(line.hours).put("line", line.line.to_string()).put("pay", pay_word(line.pay));
+    form.put("billing", billing_form(line.billing))
+}
+
+fn both_form<'a>(both: Both) -> Fields<'a> {
+    Fields::default().put("clock-ms", both.clock.ms()).put("billed-ms", both.billed.ms())
 }
 
 fn engine_sheet_form(engine: &EngineSheet) -> Fields<'_> {

@@ -20,6 +20,9 @@ use crate::closing::{CarryOver, OffItem};
 use crate::event::{BoatFacts, PartFacts};
 use crate::id::BlobId;
 use crate::moment::{Day, Length};
+use crate::sheet::amended::Change;
+use crate::sheet::billed::LineHours;
+use crate::sheet::trail::MendSheet;
 use crate::sheet::{
     DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, OwnerSheet, PhotoSheet, Share, StepSheet, Story,
 };
@@ -162,7 +165,10 @@ pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
     page.fact("Worked", &sheet.worked.clock_face());
     page.fact("Pauses", &sum(&sheet.pauses).clock_face());
     page.fact("In all", &sheet.total.clock_face());
+    page.fact("Revision", &sheet.revision.words().unwrap_or_default());
     page.raw("</dl>");
+    let changes = sheet.revision.amends.iter().flat_map(|amended| &amended.changes);
+    page.list("Changed since", changes.map(Change::words));
     for job in &sheet.jobs {
         page.job(job);
     }
@@ -170,6 +176,7 @@ pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
     page.times("Pauses", &sheet.pauses);
     page.notes(&sheet.notes);
     page.photos(&sheet.photos, true);
+    page.list("Mended", sheet.mends.iter().map(MendSheet::words));
     page.carry_over(&sheet.carry_over);
     let log = sheet.log;
     page.class("p", "quiet", &format!("Read from {} up to record {}, {}", log.device, log.seq, log.hash));
@@ -392,7 +399,8 @@ impl Page {
         self.engine(job.engine.as_ref());
         self.raw("</dl></section>");
         for (number, line) in (1..).zip(&job.lines) {
-            self.line(number, line);
+            let hours = job.hours.lines.iter().find(|hours| hours.line == line.line);
+            self.line(number, line, hours.and_then(LineHours::words));
         }
         self.times("No line named", &job.no_line);
         self.parts(&job.parts);
@@ -403,10 +411,11 @@ impl Page {
         self.photos(&job.photos, true);
     }
 
-    fn line(&mut self, number: usize, line: &LineSheet) {
+    fn line(&mut self, number: usize, line: &LineSheet, billed: Option<String>) {
         self.raw("<section>");
         let time = sum(&line.time).clock_face();
         self.tag("h2", &format!("Line {number}, {}, {time}", line.pay.words()));
+        billed.iter().for_each(|words| self.class("p", "quiet", words));
         self.story(&line.story, ["Complaint", "Cause", "Correction"], true);
         self.table(&line.time);
         self.raw("</section>");

@@ -6,6 +6,8 @@
 use crate::closing::CarryOver;
 use crate::event::PartFacts;
 use crate::moment::Length;
+use crate::sheet::amended::Change;
+use crate::sheet::billed::LineHours;
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
 use crate::text::Prose;
 use crate::view::{day_words, hour_minute};
@@ -18,6 +20,11 @@ pub fn plain(sheet: &DaySheet) -> String {
     text.line(0, &format!("{}, {}", day_words(sheet.day, sheet.day), sheet.day));
     let (worked, paused) = (sheet.worked.clock_face(), sum(&sheet.pauses).clock_face());
     text.line(0, &format!("worked {worked}, pauses {paused}, in all {}", sheet.total.clock_face()));
+    if let Some(words) = sheet.revision.words() {
+        text.line(0, &format!("revision {words}"));
+    }
+    let changes = sheet.revision.amends.iter().flat_map(|amended| &amended.changes);
+    put_list(&mut text, "changed since", changes.map(Change::words));
     for job in &sheet.jobs {
         put_job(&mut text, job);
     }
@@ -26,6 +33,10 @@ pub fn plain(sheet: &DaySheet) -> String {
     if !sheet.notes.is_empty() || !sheet.photos.is_empty() {
         text.head("Of the day");
         put_notes(&mut text, &sheet.notes, &sheet.photos);
+    }
+    if !sheet.mends.is_empty() {
+        text.head("Mended");
+        sheet.mends.iter().for_each(|mend| text.line(1, &mend.words()));
     }
     if !sheet.carry_over.is_empty() {
         text.head("Tomorrow starts from");
@@ -67,7 +78,8 @@ fn put_job(text: &mut Text, job: &JobSheet) {
         text.line(1, &engine_words(engine));
     }
     for (number, line) in (1..).zip(&job.lines) {
-        put_line(text, number, line);
+        let hours = job.hours.lines.iter().find(|hours| hours.line == line.line);
+        put_line(text, number, line, hours.and_then(LineHours::words));
     }
     put_list(text, "no line named", job.no_line.iter().map(share_words));
     put_list(text, "parts", job.parts.iter().map(part_words));
@@ -77,8 +89,9 @@ fn put_job(text: &mut Text, job: &JobSheet) {
     put_notes(text, &job.notes, &job.photos);
 }
 
-fn put_line(text: &mut Text, number: usize, line: &LineSheet) {
+fn put_line(text: &mut Text, number: usize, line: &LineSheet, billed: Option<String>) {
     text.line(1, &format!("line {number}, {}, {}", line.pay.words(), sum(&line.time).clock_face()));
+    billed.iter().for_each(|words| text.line(2, words));
     let Story { complaint, cause, correction } = &line.story;
     text.told(2, "complaint", complaint);
     text.told(2, "cause", cause);

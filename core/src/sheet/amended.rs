@@ -1,0 +1,116 @@
+//! Which revision of a day this is, and what it changes.
+//!
+//! A day that was handed over may still be mended; the next file of it is then
+//! an amendment and says so, because the office may have billed the first.
+//!
+//! Rule: a revision is a state of the day's time, by job, line and activity, in
+//! which its file left. Handed over again unchanged, it is the same revision; a
+//! change of words or parts alone makes none. Both are plain data.
+
+use crate::book::Book;
+use crate::book::handover::{DayTold, Told};
+use crate::event::{Activity, On};
+use crate::id::{JobId, LineId};
+use crate::moment::{Day, Length, Moment};
+use crate::order;
+use crate::view::{Place, hour_minute, place};
+
+/// Which revision of a day's time something is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Revision {
+    /// From 1 on.
+    pub number: usize,
+    /// What it amends; nothing for the first.
+    pub amends: Option<Amended>,
+}
+
+/// The revision before, and what is different now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Amended {
+    /// When it was handed over.
+    pub handed_over: Moment,
+    /// What is different.
+    pub changes: Vec<Change>,
+}
+
+/// Time that is another than it was.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// The job, when it is on one.
+    pub job: Option<JobId>,
+    /// The job's line or the job that it is on.
+    pub on: On,
+    /// Boat and job in words.
+    pub place: Place,
+    /// The line's number, when the job has several.
+    pub number: Option<usize>,
+    /// What was done.
+    pub activity: Activity,
+    /// How long it was.
+    pub before: Length,
+    /// How long it is now.
+    pub after: Length,
+}
+
+impl Revision {
+    /// Returns what it amends, in words; nothing for the first.
+    pub fn words(&self) -> Option<String> {
+        let at = self.amends.as_ref()?.handed_over;
+        Some(format!("{}, amends what was handed over {}, {}", self.number, at.day(), hour_minute(at)))
+    }
+}
+
+impl Change {
+    /// Returns the change in one line; begun minutes are cut.
+    pub fn words(&self) -> String {
+        let Place { boat, job } = &self.place;
+        let at = if boat.is_empty() { job.clone() } else { format!("{boat}, {job}") };
+        let line = self.number.map(|number| format!(", line {number}")).unwrap_or_default();
+        let (activity, before, after) = (self.activity.words(), self.before.clock_face(), self.after.clock_face());
+        format!("{at}{line}: {activity} {before} is now {after}")
+    }
+}
+
+/// Returns which revision of `day` the book holds at `now`.
+pub fn revision(book: &Book, day: Day, now: Moment) -> Revision {
+    let current = book.times_of(day, now);
+    let mut left: Vec<&DayTold> = Vec::new();
+    for told in book.handovers.days_told().filter(|told| told.day == day) {
+        match left.last_mut() {
+            Some(last) if last.times == told.times => *last = told,
+            _ => left.push(told),
+        }
+    }
+    left.pop_if(|last| last.times == current);
+    Revision { number: left.len() + 1, amends: left.last().map(|before| amended(book, before, &current)) }
+}
+
+fn amended(book: &Book, before: &DayTold, after: &[Told]) -> Amended {
+    let length = |times: &[Told], key| times.iter().find(|told| told.key() == key).map_or(Length::ZERO, |it| it.length);
+    let keys = order::each_once(before.times.iter().chain(after).map(Told::key).collect());
+    let changes = keys.into_iter().filter_map(|key| {
+        let (was, is) = (length(&before.times, key), length(after, key));
+        let (on, activity) = key;
+        let (job, place, number) = (book.job_of(on), place(book, on), number(book, on));
+        (was != is).then_some(Change { job, on, place, number, activity, before: was, after: is })
+    });
+    Amended { handed_over: before.at, changes: changes.collect() }
+}
+
+/// Returns which of several lines of a job this is, from 1 on.
+fn number(book: &Book, on: On) -> Option<usize> {
+    let lines: Vec<LineId> = book.jobs.lines_of(book.job_of(on)?).map(|line| line.id).collect();
+    let place = lines.iter().position(|&line| on == On::Line(line))?;
+    (lines.len() > 1).then_some(place + 1)
+}
+
+/// Returns the days whose file left with other times than the book holds now,
+/// earliest first: each wants to be handed over again.
+pub fn days_to_amend(book: &Book, now: Moment) -> Vec<Day> {
+    let mut days = order::each_once(book.handovers.days_told().map(|told| told.day).collect());
+    days.retain(|&day| {
+        let last = book.handovers.days_told().rfind(|told| told.day == day);
+        last.is_some_and(|last| last.times != book.times_of(day, now))
+    });
+    days
+}
