@@ -8,6 +8,8 @@
 //! starts from concerns every open job that was touched lately or has
 //! something off, however old.
 
+pub mod forgotten;
+
 use std::fmt;
 
 use crate::book::Book;

@@ -9,6 +9,7 @@
 //! One book is one technician's. Nothing is removed: what was withdrawn stays,
 //! marked, so that the trail can be shown and the withdrawal withdrawn.
 
+pub mod entries;
 pub mod evidence;
 pub mod fleet;
 pub mod handover;
@@ -47,6 +48,8 @@ pub struct Book {
     pub parts: parts::Parts,
     /// What left the phone.
     pub handovers: handover::HandOvers,
+    /// When something about the work was entered.
+    pub entries: entries::Entries,
     /// What made no sense.
     pub faults: Vec<Fault>,
     withdrawals: named::Named<Withdrawal>,
@@ -109,6 +112,7 @@ impl Book {
     /// Takes one more record into account.
     pub fn apply(&mut self, record: &Record) {
         self.records += 1;
+        self.entries.note(record);
         if let Err(thing) = self.tell(record) {
             let record_id = record.id;
             let fault = match record.event {
