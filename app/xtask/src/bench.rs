@@ -8,6 +8,7 @@ pub mod bytes;
 pub mod fold;
 pub mod hours;
 mod screen;
+pub mod timelines;
 
 use crate::dist::{self, Kind};
 use crate::tools::{For, Tools};
@@ -102,9 +103,10 @@ pub fn bench() -> Result<(), Trouble> {
     say::heading("building what is measured");
     let dist = dist::build(&tools, Kind::Release)?;
     let mut figures = bytes::figures(&dist)?;
-    say::heading("folding long logs and years of hours (a release build of the core comes first)");
+    say::heading("folding long logs, years of hours and timelines (a release build of the core comes first)");
     figures.extend(fold::figures()?);
     figures.push(hours::figure()?);
+    figures.extend(timelines::figures()?);
     say::heading("starting and tapping in Chromium, slowed as a phone is (some minutes)");
     figures.extend(screen::figures(&tools, &dist)?);
     let cores = thread::available_parallelism().map_or(1, usize::from);
