@@ -20,6 +20,7 @@ pub mod exchange;
 pub mod hours;
 pub mod id;
 pub mod log;
+pub mod mending;
 pub mod moment;
 pub mod order;
 pub mod quantity;

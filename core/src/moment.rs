@@ -82,6 +82,28 @@ impl Moment {
         Self { utc_ms: self.utc_ms - self.utc_ms.rem_euclid(60_000), ..self }
     }
 
+    /// Returns the nearest mark of a grid of so many minutes on the local clock face;
+    /// half way is the later one.
+    pub fn nearest(self, minutes: u8) -> Moment {
+        let grid = i64::from(minutes.max(1)) * 60_000;
+        let past = self.local_ms().rem_euclid(grid);
+        Self { utc_ms: self.utc_ms - past + if past * 2 >= grid { grid } else { 0 }, ..self }
+    }
+
+    /// Returns the moment so many minutes later, or earlier when negative, at this offset;
+    /// this one where that is out of range.
+    pub fn moved(self, minutes: i64) -> Moment {
+        Self::new(self.utc_ms + minutes * 60_000, self.offset_min).unwrap_or(self)
+    }
+
+    /// Returns the moment at which a clock `offset_min` minutes east of UTC shows this
+    /// time of `day`; 24:00 is the end of the day. `None` out of range.
+    pub fn on(day: Day, hour: u8, minute: u8, offset_min: i16) -> Option<Moment> {
+        let days = i64::from(day.0.num_days_from_ce() - EPOCH);
+        let minutes = i64::from(hour) * 60 + i64::from(minute) - i64::from(offset_min);
+        Self::new(days * DAY_MS + minutes * 60_000, offset_min)
+    }
+
     /// Returns the first instant of the next local day, at this offset.
     pub fn next_midnight(self) -> Moment {
         let passed = self.local_ms().rem_euclid(DAY_MS);
@@ -236,6 +258,29 @@ mod tests {
 
     fn at(text: &str) -> Moment {
         Moment::parse(text).unwrap()
+    }
+
+    #[test]
+    fn goes_to_the_nearest_mark_of_the_local_clock() {
+        for (text, grid, mark) in [
+            ("2026-05-04T10:40:29.999+01:00", 1, "2026-05-04T10:40:00.000+01:00"),
+            ("2026-05-04T10:40:30.000+01:00", 1, "2026-05-04T10:41:00.000+01:00"),
+            ("2026-05-04T10:42:30.000+01:00", 5, "2026-05-04T10:45:00.000+01:00"),
+            ("2026-05-04T10:02:59.999+05:45", 6, "2026-05-04T10:00:00.000+05:45"),
+            ("2026-05-04T23:58:00.000-03:30", 5, "2026-05-05T00:00:00.000-03:30"),
+        ] {
+            assert_eq!(at(text).nearest(grid).to_string(), mark, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_time_of_a_day_is_a_moment() {
+        let day = Day::parse("2026-10-25").unwrap();
+        let on = |hour, minute, offset| Moment::on(day, hour, minute, offset).map(|it| it.to_string());
+        assert_eq!(on(1, 30, 60).as_deref(), Some("2026-10-25T01:30:00.000+01:00"));
+        assert_eq!(on(1, 30, 0).as_deref(), Some("2026-10-25T01:30:00.000+00:00"));
+        assert_eq!(on(24, 0, 0).as_deref(), Some("2026-10-26T00:00:00.000+00:00"));
+        assert_eq!(Moment::on(Day::parse("1969-12-31").unwrap(), 0, 0, 0), None);
     }
 
     #[test]

@@ -25,7 +25,8 @@ use desk::{Desk, Phase};
 use platform::page;
 use route::{JobPart, Route};
 use screens::{
-    BoatScreen, BoatsScreen, HaltedScreen, HandOverScreen, JobScreen, JobsScreen, NewJobScreen, NoteScreen, NowScreen,
+    BoatScreen, BoatsScreen, DayScreen, HaltedScreen, HandOverScreen, JobScreen, JobsScreen, NewJobScreen, NoteScreen,
+    NowScreen,
 };
 
 /// The whole app.
@@ -80,6 +81,7 @@ fn Screen() -> impl IntoView {
             Route::NewJob { boat } => view! { <NewJobScreen boat /> }.into_any(),
             Route::Boats => view! { <BoatsScreen /> }.into_any(),
             Route::Boat(boat) => view! { <BoatScreen boat /> }.into_any(),
+            Route::Day(day) => view! { <DayScreen day /> }.into_any(),
             Route::Note { job } => view! { <NoteScreen job /> }.into_any(),
             Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
         },

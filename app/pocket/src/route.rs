@@ -7,6 +7,7 @@
 //! | `/job/<id>/<part>` | a job; parts: `story off steps photos parts time` |
 //! | `/new-job`, `/new-job/<boat>` | a new job |
 //! | `/boats`, `/boat/<id>` | boats and engines |
+//! | `/day/<day>` | a day's strip, to be mended |
 //! | `/note`, `/note/<job>` | a quick note |
 //! | `/hand-over`, `/hand-over/<day>` | close the day, documents, backup |
 //!
@@ -36,6 +37,8 @@ pub enum Route {
     Boats,
     /// A boat.
     Boat(BoatId),
+    /// A day's strip.
+    Day(Day),
     /// A quick note.
     Note {
         /// On this job instead of the running one.
@@ -99,6 +102,7 @@ impl Route {
             "new-job" => Some(Route::NewJob { boat: boat() }),
             "boats" => Some(Route::Boats),
             "boat" => boat().map(Route::Boat),
+            "day" => second.and_then(Day::parse).map(Route::Day),
             "note" => Some(Route::Note { job: job() }),
             "hand-over" => Some(Route::HandOver { day: second.and_then(Day::parse) }),
             _ => None,
@@ -117,6 +121,7 @@ impl Route {
             Route::NewJob { boat: Some(boat) } => format!("/new-job/{boat}"),
             Route::Boats => "/boats".to_owned(),
             Route::Boat(boat) => format!("/boat/{boat}"),
+            Route::Day(day) => format!("/day/{day}"),
             Route::Note { job: None } => "/note".to_owned(),
             Route::Note { job: Some(job) } => format!("/note/{job}"),
             Route::HandOver { day: None } => "/hand-over".to_owned(),

@@ -5,6 +5,7 @@
 //! the time, and gives a value that compares, so that a screen is drawn again
 //! only when what it shows has changed.
 
+mod day;
 mod fleet;
 mod job;
 mod jobs;
@@ -12,6 +13,7 @@ mod leaving;
 mod now;
 mod words;
 
+pub use day::{PieceRow, day_strip};
 pub use fleet::{BoatCard, BoatRow, EngineCard, boat_card, boats, engine_card, engines};
 pub use job::{
     EvidenceRow, ItemRow, JobCard, JobTime, LineCard, PartRow, PhotoCard, StepRow, job_card, job_time, recent_labels,

@@ -23,11 +23,13 @@ pub fn Foot() -> impl IntoView {
     view! {
         <nav class="foot" aria-label="Places">
             <ul>
-                {place("Now", Route::Now, |route| matches!(route, Route::Now | Route::Note { .. }))}
+                {place("Now", Route::Now, |route| matches!(route, Route::Now | Route::Note { .. } | Route::Day(_)))}
                 {place(
                     "Jobs",
                     Route::Jobs { finished: false },
-                    |route| !matches!(route, Route::Now | Route::Note { .. } | Route::HandOver { .. }),
+                    |route| {
+                        !matches!(route, Route::Now | Route::Note { .. } | Route::Day(_) | Route::HandOver { .. })
+                    },
                 )}
                 {place("Hand over", Route::HandOver { day: None }, |route| matches!(route, Route::HandOver { .. }))}
             </ul>

@@ -112,6 +112,15 @@ pub fn press(id: &str) {
     }
 }
 
+/// Lets whatever the pointer does from now on come to the element under it, until it is lifted.
+pub fn hold_pointer(event: &web_sys::PointerEvent) {
+    let element = event.current_target().and_then(|target| target.dyn_into::<Element>().ok());
+    if let Some(element) = element {
+        // A pointer that is gone already holds nothing.
+        let _ = element.set_pointer_capture(event.pointer_id());
+    }
+}
+
 /// Takes away what the page showed before the app was there.
 pub fn remove_opening() {
     if let Some(element) = document().and_then(|document| document.get_element_by_id("opening")) {

@@ -17,3 +17,15 @@ pub fn keep_position(keep: bool) {
     // A preference that is not kept is asked for again; nothing is lost.
     let _ = LocalStorage::raw().set_item(POSITION, if keep { "true" } else { "false" });
 }
+
+const GRID: &str = "quaywright.grid-minutes";
+
+/// Returns to which minutes a moved boundary goes, if that was ever chosen.
+pub fn grid_minutes() -> Option<u8> {
+    LocalStorage::raw().get_item(GRID).ok().flatten()?.parse().ok()
+}
+
+/// Says to which minutes a moved boundary goes.
+pub fn set_grid_minutes(minutes: u8) {
+    let _ = LocalStorage::raw().set_item(GRID, &minutes.to_string());
+}

@@ -2,6 +2,7 @@
 
 mod boat;
 mod boats;
+mod day;
 mod halted;
 mod hand_over;
 mod job;
@@ -12,6 +13,7 @@ mod now;
 
 pub use boat::BoatScreen;
 pub use boats::BoatsScreen;
+pub use day::DayScreen;
 pub use halted::HaltedScreen;
 pub use hand_over::HandOverScreen;
 pub use job::JobScreen;

@@ -223,6 +223,7 @@ fn Strip() -> impl IntoView {
     let desk = use_desk();
     let rows = desk.look(|book, now| view::day_rows(book, now.day(), now));
     let worked = desk.look(|book, now| view::worked(book, now.day(), now).clock_face());
+    let today = move || Route::Day(desk.minute.get().day()).link();
     let whole = RwSignal::new(false);
     let most = move || if whole.get() { usize::MAX } else { ROWS_AT_FIRST };
     let latest_first = move || rows.get().into_iter().rev().take(most()).collect::<Vec<SpanRow>>();
@@ -246,6 +247,7 @@ fn Strip() -> impl IntoView {
             <ol class="strip"><For each=latest_first key=SpanRow::clone children=span_row /></ol>
             {show_earlier}
             {move || rows.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> })}
+            <p class="group"><a class="button" href=today>"Put the day right"</a></p>
         </section>
     }
 }
