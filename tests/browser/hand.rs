@@ -216,6 +216,13 @@ impl Page {
         self.tap("#to-tap");
     }
 
+    /// Taps the first match of a selector that shows these words.
+    #[track_caller]
+    pub fn tap_words_in(&self, css: &str, words: &str) {
+        let (css, words) = (json!(css), json!(words));
+        self.tap_found(&format!("[...document.querySelectorAll({css})].find(it => it.innerText.includes({words}))"));
+    }
+
     /// Goes to a part of a job, by the words on its row in the list.
     #[track_caller]
     pub fn job(&self, boat: &str, part: &str) {

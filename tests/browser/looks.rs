@@ -78,6 +78,7 @@ fn shop() -> (World, Page, Vec<Look>) {
     let untouched: String = page.eval("location.hash.split('/')[2]").unwrap();
     page.hide_what_was_said();
 
+    let today: String = page.eval("new Date().toLocaleDateString('sv')").unwrap();
     let part = |part: &str| format!("/job/{job}/{part}");
     let looks = vec![
         look("now-running", "/now"),
@@ -104,6 +105,13 @@ fn shop() -> (World, Page, Vec<Look>) {
             fragment: format!("/boat/{boat}"),
             prepare: "void document.querySelectorAll('details').forEach(it => { it.open = true; })",
         },
+        look("day", format!("/day/{today}")),
+        Look {
+            name: "day-put-right",
+            fragment: format!("/day/{today}"),
+            prepare: "void document.querySelector('.pieces .entry').click()",
+        },
+        look("day-empty", "/day/2020-02-29"),
         look("note", "/note"),
         Look {
             name: "hand-over",

@@ -36,6 +36,7 @@ mod durable;
 mod harness;
 mod input;
 mod looks;
+mod mending;
 mod opening;
 mod quota;
 mod shell;

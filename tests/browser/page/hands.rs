@@ -79,6 +79,25 @@ impl Page {
         self.tap_sought(&Sought::Named(&roles(role), name));
     }
 
+    /// Puts a finger on the first match of a selector, moves it down (up when negative)
+    /// in small steps, and lifts it.
+    #[track_caller]
+    pub fn drag(&self, css: &str, pixels: i32) {
+        must(self.front());
+        let (x, y, trouble) = must(place(&self.element(&Sought::Css(css))));
+        assert!(trouble.is_empty(), "cannot drag {css}: it {trouble}; {}", self.describe());
+        let touch = |kind: &str, down: f64| {
+            let points = json!([{ "x": x, "y": y + down }]);
+            let points = if kind == "touchEnd" { json!([]) } else { points };
+            must(self.call("Input.dispatchTouchEvent", json!({ "type": kind, "touchPoints": points })));
+        };
+        touch("touchStart", 0.0);
+        for step in 1..=10 {
+            touch("touchMove", f64::from(pixels) * f64::from(step) / 10.0);
+        }
+        touch("touchEnd", 0.0);
+    }
+
     /// Replaces the text of the first match of a selector.
     #[track_caller]
     pub fn type_into(&self, css: &str, text: &str) {
