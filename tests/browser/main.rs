@@ -38,6 +38,7 @@ mod input;
 mod looks;
 mod mending;
 mod opening;
+mod papers;
 mod quota;
 mod shell;
 mod tabs;

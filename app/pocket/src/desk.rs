@@ -29,9 +29,10 @@ use quaywright_core::moment::{Length, Moment};
 use quaywright_core::store::vault::{BlobTrouble, NotKept};
 use quaywright_core::store::{Batch, Blob, Kept};
 
-pub use documents::{Made, Paper};
+pub use documents::{Made, Paper, UnderWay};
 pub use opening::open;
 
+use crate::look::Look;
 use crate::platform::share::Ready;
 use crate::platform::vault::{Drafts, PhoneVault};
 use crate::platform::{clock, lock, page, timer};
@@ -55,7 +56,7 @@ pub struct Desk {
     /// The present, to the second.
     pub now: RwSignal<Moment>,
     /// The present, to the minute: for everything that need not be drawn each second.
-    pub minute: Memo<Moment>,
+    pub minute: Look<Moment>,
     /// Where one is in the app.
     pub route: RwSignal<Route>,
     /// What was said last.
@@ -70,6 +71,8 @@ pub struct Desk {
     pub expected: RwSignal<Option<About>>,
     /// A photo that could not be kept and must leave the phone another way.
     pub unkept: RwSignal<Option<Ready>, LocalStorage>,
+    /// What the papers' worker is at.
+    pub under_way: RwSignal<Option<UnderWay>, LocalStorage>,
     /// Whether a new version waits to take over.
     pub update: RwSignal<bool>,
     inner: StoredValue<Rc<Inner>, LocalStorage>,
@@ -141,12 +144,12 @@ pub fn use_desk() -> Desk {
 }
 
 impl Desk {
-    /// Returns a memo of what the core says of the book at the present minute.
+    /// Returns a look at what the core says of the book at the present minute.
     pub fn look<T: PartialEq + Send + Sync + 'static>(
         self,
         ask: impl Fn(&Book, Moment) -> T + Send + Sync + 'static,
-    ) -> Memo<T> {
-        Memo::new(move |_| {
+    ) -> Look<T> {
+        Look::at(move || {
             let now = self.minute.get();
             self.book.with(|book| ask(book, now))
         })

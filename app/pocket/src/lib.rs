@@ -3,6 +3,7 @@
 //! - [`desk`]: where core, storage and screens meet.
 //! - [`screens`]: what is seen; they hold no rule.
 //! - [`components`]: small parts of a screen.
+//! - [`look`]: what a screen follows and draws anew.
 //! - [`platform`]: the browser, and only here.
 //! - [`route`]: where one is.
 //!
@@ -13,6 +14,7 @@
 
 pub mod components;
 pub mod desk;
+pub mod look;
 pub mod platform;
 pub mod route;
 pub mod screens;
@@ -20,8 +22,9 @@ pub mod screens;
 use leptos::prelude::*;
 use quaywright_core::view;
 
-use components::{Foot, SaidLast, Standing};
+use components::{Foot, SaidLast, Standing, button};
 use desk::{Desk, Phase};
+use look::{Look, shown};
 use platform::page;
 use route::{JobPart, Route};
 use screens::{
@@ -41,8 +44,9 @@ pub fn App() -> impl IntoView {
         }
     });
     Effect::new(move || page::set_title(&desk.book.with(view::title)));
-    let foot = move || matches!(desk.phase.get(), Phase::Ready | Phase::Watching).then(|| view! { <Foot /> });
-    move || {
+    let foot =
+        move || shown(move || matches!(desk.phase.get(), Phase::Ready | Phase::Watching).then(|| view! { <Foot /> }));
+    shown(move || {
         (!opening()).then(|| {
             view! {
                 <main class="workbook">
@@ -50,10 +54,10 @@ pub fn App() -> impl IntoView {
                     <Screen />
                 </main>
                 <SaidLast />
-                {foot}
+                {foot()}
             }
         })
-    }
+    })
 }
 
 /// The screen for the place where one is.
@@ -61,16 +65,16 @@ pub fn App() -> impl IntoView {
 fn Screen() -> impl IntoView {
     let desk = desk::use_desk();
     // A job's parts share one page, so going from part to part draws nothing anew.
-    let page = Memo::new(move |_| match desk.route.get() {
+    let page = Look::at(move || match desk.route.get() {
         Route::Job(job, _) => Route::Job(job, JobPart::Story),
         other => other,
     });
-    let part = Signal::derive(move || match desk.route.get() {
+    let part = Look::at(move || match desk.route.get() {
         Route::Job(_, part) => part,
         _ => JobPart::Story,
     });
     follow_focus(desk);
-    move || match desk.phase.get() {
+    shown(move || match desk.phase.get() {
         Phase::Opening => ().into_any(),
         Phase::Halted(troubles) => view! { <HaltedScreen troubles /> }.into_any(),
         Phase::Failed(why) => view! { <Failed why /> }.into_any(),
@@ -85,7 +89,7 @@ fn Screen() -> impl IntoView {
             Route::Note { job } => view! { <NoteScreen job /> }.into_any(),
             Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
         },
-    }
+    })
 }
 
 /// Moves the focus to the heading when the place changes, so that a screen
@@ -110,6 +114,6 @@ fn Failed(why: String) -> impl IntoView {
         <h1 id="heading" tabindex="-1">"The workbook cannot be opened"</h1>
         <div class="telling grave" role="alert"><p>{why}</p></div>
         <p>"What was kept is still on this device. Close the app and open it again."</p>
-        <p class="group"><button type="button" class="big" on:click=move |_| page::reload()>"Open again"</button></p>
+        <p class="group">{button("big", "Open again", page::reload)}</p>
     }
 }

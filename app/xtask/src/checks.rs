@@ -78,10 +78,10 @@ const STEPS: &[Step] = &[
     Step { name: "pure", says: "the core knows no browser", quick: true, run: |_, _| core_is_pure() },
     Step {
         name: "native",
-        says: "core, office, tasks and the laws of the whole",
+        says: "core, papers, office, tasks and the laws of the whole",
         quick: true,
         run: |_, _| {
-            cargo("test -p quaywright-core -p quaywright-office -p quaywright-xtask")?;
+            cargo("test -p quaywright-core -p quaywright-papers -p quaywright-office -p quaywright-xtask")?;
             cargo("test -p quaywright-tests --test laws")
         },
     },
@@ -89,7 +89,10 @@ const STEPS: &[Step] = &[
         name: "clippy-web",
         says: "no warning in what runs in the browser",
         quick: false,
-        run: |_, _| cargo("clippy -p quaywright-pocket --target wasm32-unknown-unknown --all-targets -- -D warnings"),
+        run: |_, _| {
+            cargo("clippy -p quaywright-papers --target wasm32-unknown-unknown -- -D warnings")?;
+            cargo("clippy -p quaywright-pocket --target wasm32-unknown-unknown --all-targets -- -D warnings")
+        },
     },
     Step { name: "web", says: "the app's parts in a real browser", quick: false, run: |_, tools| web(tools) },
     Step { name: "build", says: "the app as it is given to people", quick: false, run: |_, tools| build(tools) },

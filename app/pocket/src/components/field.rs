@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use super::named_button;
 use crate::desk::use_desk;
 use crate::platform::page;
 
@@ -108,7 +109,7 @@ pub fn CountField(
         <div>
             <label class="label" for=id.clone()>{name}</label>
             <div class="count">
-                <button type="button" aria-label=less on:click=move |_| step(-1)>"−"</button>
+                {named_button("", "−", less, move || step(-1))}
                 <input
                     id=id
                     type="text"
@@ -117,7 +118,7 @@ pub fn CountField(
                     prop:value=move || value.get()
                     on:input=move |event| typed(event_target_value(&event))
                 />
-                <button type="button" aria-label=more on:click=move |_| step(1)>"+"</button>
+                {named_button("", "+", more, move || step(1))}
             </div>
         </div>
     }

@@ -3,8 +3,9 @@
 use leptos::prelude::*;
 use quaywright_core::view;
 
-use super::PhotoButton;
+use super::{PhotoButton, button, named_button};
 use crate::desk::{Phase, use_desk};
+use crate::look::shown;
 use crate::platform::shell;
 use crate::route::Route;
 
@@ -41,28 +42,36 @@ pub fn Foot() -> impl IntoView {
 #[component]
 pub fn SaidLast() -> impl IntoView {
     let desk = use_desk();
-    let line = move || {
+    let line = shown(move || {
+        if let Some(work) = desk.under_way.get() {
+            let words = work.words.clone();
+            return Some(
+                view! {
+                    <div class="busy">
+                        <p role="status">{words}</p>
+                        {button("", "Stop", move || work.stop())}
+                    </div>
+                }
+                .into_any(),
+            );
+        }
         if desk.busy.get() {
             return Some(view! { <div class="busy"><p>"Keeping it …"</p></div> }.into_any());
         }
         let said = desk.said.get()?;
-        let undo = said.undo.map(|event| {
-            view! { <button type="button" on:click=move |_| desk.take_back(event)>"Take back"</button> }
-        });
+        let undo = said.undo.map(|event| button("", "Take back", move || desk.take_back(event)));
         let role = if said.grave { "alert" } else { "status" };
         Some(
             view! {
                 <div>
                     <p role=role>{said.text}</p>
                     {undo}
-                    <button type="button" aria-label="Hide this line" on:click=move |_| desk.said.set(None)>
-                        "Hide"
-                    </button>
+                    {named_button("", "Hide", "Hide this line".to_owned(), move || desk.said.set(None))}
                 </div>
             }
             .into_any(),
         )
-    };
+    });
     view! { <section class="said" aria-label="Said last" aria-live="polite">{line}</section> }
 }
 
@@ -71,20 +80,20 @@ pub fn SaidLast() -> impl IntoView {
 pub fn Standing() -> impl IntoView {
     let desk = use_desk();
     let notice = |text: String| view! { <p>{text}</p> };
-    let update = move || {
+    let update = shown(move || {
         desk.update.get().then(|| {
             view! {
                 <div class="telling">
                     <p>"A new version of Quaywright is ready. What is kept stays; what is half typed comes back."</p>
                     <div class="row">
-                        <button type="button" on:click=move |_| shell::take_over()>"Use the new version"</button>
-                        <button type="button" class="quiet" on:click=move |_| desk.update.set(false)>"Later"</button>
+                        {button("", "Use the new version", shell::take_over)}
+                        {button("quiet", "Later", move || desk.update.set(false))}
                     </div>
                 </div>
             }
         })
-    };
-    let watching = move || {
+    });
+    let watching = shown(move || {
         (desk.phase.get() == Phase::Watching).then(|| {
             view! {
                 <div class="telling" role="status">
@@ -92,12 +101,12 @@ pub fn Standing() -> impl IntoView {
                 </div>
             }
         })
-    };
+    });
     let behind = desk.look(view::clock_is_behind);
     let behind =
-        move || behind.get().map(|words| view! { <div class="telling grave" role="alert"><p>{words}</p></div> });
+        shown(move || behind.get().map(|words| view! { <div class="telling grave" role="alert"><p>{words}</p></div> }));
     // The camera may have taken the page's memory while it was open.
-    let wanted = move || {
+    let wanted = shown(move || {
         let about = desk.expected.get()?;
         let subject = desk.book.with(|book| view::subject(book, about))?;
         Some(view! {
@@ -105,43 +114,41 @@ pub fn Standing() -> impl IntoView {
                 <p>{format!("A photo of {subject} was wanted when the app closed.")}</p>
                 <div class="row">
                     <PhotoButton about full_name=format!("Photo of {subject}") />
-                    <button type="button" class="quiet" on:click=move |_| desk.forget_expected_photo()>
-                        "Not needed"
-                    </button>
+                    {button("quiet", "Not needed", move || desk.forget_expected_photo())}
                 </div>
             </div>
         })
-    };
-    let unkept = move || {
+    });
+    let unkept = shown(move || {
         let photo = desk.unkept.get()?;
         let share = photo.can_be_shared().then(|| {
             let photo = photo.clone();
-            view! { <button type="button" on:click=move |_| desk.share_unkept(photo.clone())>"Share it now"</button> }
+            button("", "Share it now", move || desk.share_unkept(photo.clone()))
         });
         Some(view! {
             <div class="telling grave" role="alert">
                 <p>{format!("{} is not kept, and leaves with this page. Text is still kept.", photo.name())}</p>
                 <div class="row">
                     {share}
-                    <button type="button" on:click=move |_| desk.save_unkept(photo.clone())>"Save it as a file"</button>
-                    <button type="button" class="quiet" on:click=move |_| desk.unkept.set(None)>"Let it go"</button>
+                    {button("", "Save it as a file", move || desk.save_unkept(photo.clone()))}
+                    {button("quiet", "Let it go", move || desk.unkept.set(None))}
                 </div>
             </div>
         })
-    };
-    let notices = move || {
+    });
+    let notices = shown(move || {
         let notices = desk.notices.get();
         (!notices.is_empty()).then(|| {
             view! {
                 <div class="telling" role="status">
                     {notices.into_iter().map(notice).collect_view()}
                     <div class="row">
-                        <button type="button" on:click=move |_| desk.notices.set(Vec::new())>"Read"</button>
+                        {button("", "Read", move || desk.notices.set(Vec::new()))}
                     </div>
                 </div>
             }
         })
-    };
+    });
     view! {
         {watching}
         {update}

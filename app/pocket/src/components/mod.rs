@@ -1,10 +1,12 @@
 //! Small parts that several screens are made of.
 
+mod button;
 mod field;
 mod foot;
 mod offers;
 mod photo;
 
+pub use button::{button, named_button};
 pub use field::{CountField, Field};
 pub use foot::{Foot, SaidLast, Standing};
 pub use offers::Offers;

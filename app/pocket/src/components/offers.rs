@@ -2,29 +2,31 @@
 
 use leptos::prelude::*;
 
+use super::button;
+use crate::look::{Look, shown};
+
 /// Buttons that fill a field.
 #[component]
 pub fn Offers(
     /// What to offer.
-    #[prop(into)]
-    offers: Signal<Vec<String>>,
+    offers: Look<Vec<String>>,
     /// What they are, for a screen reader.
     name: &'static str,
     /// The field that they fill.
     value: RwSignal<String>,
 ) -> impl IntoView {
-    move || {
+    shown(move || {
         let offers = offers.get();
         (!offers.is_empty()).then(|| {
-            let button = |offer: String| {
+            let fill = |offer: String| {
                 let filled = offer.clone();
-                view! { <button type="button" on:click=move |_| value.set(filled.clone())>{offer}</button> }
+                button("", offer, move || value.set(filled.clone()))
             };
             view! {
                 <div class="offers" role="group" aria-label=name>
-                    {offers.into_iter().map(button).collect_view()}
+                    {offers.into_iter().map(fill).collect_view()}
                 </div>
             }
         })
-    }
+    })
 }

@@ -5,7 +5,9 @@ use leptos::task::spawn_local;
 use quaywright_core::event::About;
 use quaywright_core::view::PhotoCard;
 
+use super::named_button;
 use crate::desk::use_desk;
+use crate::look::shown;
 use crate::platform::page;
 use crate::platform::share::ShownAt;
 
@@ -13,7 +15,7 @@ use crate::platform::share::ShownAt;
 #[component]
 pub fn Picture(photo: PhotoCard) -> impl IntoView {
     let desk = use_desk();
-    let shown: RwSignal<Option<Result<ShownAt, String>>, LocalStorage> = RwSignal::new_local(None);
+    let found: RwSignal<Option<Result<ShownAt, String>>, LocalStorage> = RwSignal::new_local(None);
     let frame = NodeRef::<leptos::html::Figure>::new();
     let blob = photo.blob;
     let read = move || {
@@ -22,7 +24,7 @@ pub fn Picture(photo: PhotoCard) -> impl IntoView {
             let picture =
                 bytes.and_then(|bytes| ShownAt::jpeg(&bytes).ok_or_else(|| "this photo cannot be shown".to_owned()));
             // The screen may be gone by now; then nobody wants it.
-            shown.try_set(Some(picture));
+            found.try_set(Some(picture));
         });
     };
     Effect::new(move || {
@@ -32,8 +34,8 @@ pub fn Picture(photo: PhotoCard) -> impl IntoView {
     });
     let (width, height) = photo.size;
     let caption = photo.caption.clone();
-    let picture = move || {
-        shown.with(|shown| match shown {
+    let picture = shown(move || {
+        found.with(|found| match found {
             None => view! { <div class="waiting"></div> }.into_any(),
             Some(Ok(at)) => view! {
                 <img src=at.address().to_owned() alt=caption.clone() width=width.to_string() height=height.to_string() />
@@ -41,7 +43,7 @@ pub fn Picture(photo: PhotoCard) -> impl IntoView {
             .into_any(),
             Some(Err(why)) => view! { <div class="waiting stop">{crate::desk::sentence(why)}</div> }.into_any(),
         })
-    };
+    });
     view! {
         <figure class="photo" node_ref=frame>
             {picture}
@@ -67,7 +69,7 @@ pub fn PhotoButton(
 ) -> impl IntoView {
     let desk = use_desk();
     let input = NodeRef::<leptos::html::Input>::new();
-    let open = move |_| {
+    let open = move || {
         spawn_local(async move {
             desk.expect_photo(about).await;
             if let Some(input) = input.get_untracked() {
@@ -82,7 +84,7 @@ pub fn PhotoButton(
     };
     let full_name = full_name.unwrap_or_else(|| name.to_owned());
     view! {
-        <button type="button" aria-label=full_name.clone() on:click=open>{name}</button>
+        {named_button("", name, full_name.clone(), open)}
         <input
             node_ref=input
             class="away"

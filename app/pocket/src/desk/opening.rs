@@ -12,16 +12,19 @@ use futures::lock::Mutex;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::book::Book;
-use quaywright_core::exchange::{intake, line};
+use quaywright_core::exchange::line;
 use quaywright_core::id::DeviceId;
 use quaywright_core::log::Log;
 use quaywright_core::moment::Length;
 use quaywright_core::store::vault::{Opened, State};
 use quaywright_core::store::{Batch, Blob, Kept};
+use quaywright_papers::wire::{self, Answer, Ask};
 
 use super::{Desk, Inner, Phase, sentence};
+use crate::look::Look;
 use crate::platform::lock::{self, Turn};
-use crate::platform::photo::{self, File};
+use crate::platform::papers::Ended;
+use crate::platform::photo::{Blob as Bytes, File};
 use crate::platform::vault::{self, Drafts, PhoneVault};
 use crate::platform::{clock, page, shell, timer};
 use crate::route::Route;
@@ -36,13 +39,11 @@ const DEMO_FILE: &str = "demo/backup.jsonl";
 
 /// How long after a start the two copies are left alone before they are compared.
 const FIRST_HURRY: Length = Length::from_ms(10_000);
-/// How many faults of a file are told one by one.
-const FAULTS_TOLD: usize = 12;
 
 /// Makes the desk and begins to open the workbook.
 pub fn open() -> Desk {
     let now = RwSignal::new(clock::now());
-    let minute = Memo::new(move |_| now.get().whole_minute());
+    let minute = Look::at(move || now.get().whole_minute());
     let inner = Inner {
         vault: RefCell::new(None),
         turn: Mutex::new(()),
@@ -62,6 +63,7 @@ pub fn open() -> Desk {
         notices: RwSignal::new(Vec::new()),
         expected: RwSignal::new(None),
         unkept: RwSignal::new_local(None),
+        under_way: RwSignal::new_local(None),
         update: RwSignal::new(false),
         inner: StoredValue::new_local(Rc::new(inner)),
     };
@@ -191,7 +193,7 @@ impl Desk {
 
     async fn fetch_demo(self) {
         match page::fetch(DEMO_FILE).await {
-            Ok(file) => self.take_in_file(&file).await,
+            Ok(file) => self.take_in_file(&file, "the demo").await,
             Err(why) => {
                 self.complain(format!("The demo shop is not here ({why}): start with `cargo xtask serve --demo`."))
             }
@@ -202,36 +204,26 @@ impl Desk {
     pub fn bring_back(self, files: Vec<File>) {
         spawn_local(async move {
             for file in files {
-                self.mention(format!("Reading {} …", file.name()));
-                match photo::read(&file).await {
-                    Ok(bytes) => self.take_in_file(&bytes).await,
-                    Err(why) => self.complain(why),
-                }
+                self.take_in_file(&file, &file.name()).await;
             }
         });
     }
 
-    async fn take_in_file(self, file: &[u8]) {
+    async fn take_in_file(self, file: &Bytes, name: &str) {
         let inner = self.inner.get_value();
         let Some(vault) = inner.vault.borrow().clone() else { return };
-        let taken = match intake::take(file) {
-            Ok(taken) => taken,
-            Err(why) => return self.complain(sentence(&format!("nothing was taken in: {why}"))),
+        let read = self.read_file(file, name).await;
+        self.under_way.set(None);
+        let batch = match read {
+            Ok(batch) => batch,
+            Err(Ended::Stopped) => return self.mention("Stopped. Nothing was taken in."),
+            Err(Ended::Failed(why)) => return self.complain(sentence(&why)),
         };
-        for fault in taken.faults.iter().take(FAULTS_TOLD) {
-            self.notice(fault.to_string());
-        }
-        if taken.faults.len() > FAULTS_TOLD {
-            self.notice(format!("{} more entries of the file were not taken", taken.faults.len() - FAULTS_TOLD));
-        }
-        let (records, photos) = (taken.records.len(), taken.blobs.len());
+        let (records, photos) = (batch.records.len(), batch.blobs.len());
         if records + photos == 0 {
             return self.complain("Nothing was taken in: no entry of the file is whole. What was here is unchanged.");
         }
-        let batch = Batch {
-            records: taken.records.into_iter().map(|(bytes, sealed)| Kept { id: sealed.record.id, bytes }).collect(),
-            blobs: taken.blobs.into_iter().map(|(id, bytes)| Blob { id, bytes }).collect(),
-        };
+        self.mention("Keeping what was read …");
         let restored = {
             let _turn = inner.turn.lock().await;
             vault.restore(&batch).await
@@ -243,6 +235,27 @@ impl Desk {
                 self.mention(format!("{records} entries and {photos} photos are here now."));
             }
             Err(why) => self.complain(sentence(&why.to_string())),
+        }
+    }
+
+    /// Has a file read in the papers' worker; notices tell what of it was not whole.
+    async fn read_file(self, file: &Bytes, name: &str) -> Result<Batch, Ended> {
+        let papers = self.start_papers(&format!("Reading {name} …"))?;
+        // The first answer is that one may ask.
+        papers.hear().await?;
+        papers.ask_with_file(&Ask::TakeIn, file);
+        let mut batch = Batch::default();
+        loop {
+            let told = papers.hear().await?;
+            match told.answer {
+                Answer::Records => {
+                    let run = told.bytes();
+                    batch.records.extend(wire::entries(&run).map(|(id, line)| Kept { id, bytes: line.to_vec() }));
+                }
+                Answer::Photo(id) => batch.blobs.push(Blob { id, bytes: told.bytes() }),
+                Answer::Fault(words) => self.notice(words),
+                _ => return Ok(batch),
+            }
         }
     }
 

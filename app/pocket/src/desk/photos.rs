@@ -6,16 +6,18 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
-use quaywright_core::event::{About, PhotoFacts};
+use quaywright_core::event::{About, PhotoFacts, Position};
 use quaywright_core::exchange::exif;
 use quaywright_core::id::{BlobId, EventId, ItemId, JobId, StepId};
 use quaywright_core::store::Blob;
 use quaywright_core::text::Label;
+use quaywright_papers::wire::{Answer, Ask};
 
 use super::Desk;
+use crate::platform::papers::Papers;
 use crate::platform::photo::{self, File, FileInput, Small};
 use crate::platform::prefs;
-use crate::platform::share::{Growing, Ready};
+use crate::platform::share::Ready;
 
 /// The draft that tells what a photo is awaited for.
 const EXPECTED: &str = "expected-photo";
@@ -67,8 +69,7 @@ impl Desk {
     }
 
     async fn add_photo(self, about: About, file: &File, small: Small) -> bool {
-        let head = if prefs::keeps_position() { photo::read_head(file, exif::WITHIN).await.ok() } else { None };
-        let position = head.as_deref().and_then(exif::position);
+        let position = if prefs::keeps_position() { position(file).await } else { None };
         let id = BlobId::of(&small.bytes);
         let facts = PhotoFacts {
             blob: id,
@@ -91,10 +92,8 @@ impl Desk {
 
     /// Holds a photo that could not be kept, so that it can still leave the phone.
     fn hold_unkept(self, jpeg: &[u8], name: &str) {
-        let growing = Growing::default();
-        growing.push(jpeg);
         let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
-        self.unkept.set(growing.finish(&format!("{stem}.jpg"), "image/jpeg").ok());
+        self.unkept.set(Ready::jpeg(&format!("{stem}.jpg"), jpeg));
     }
 
     /// Opens the share sheet for the photo that could not be kept.
@@ -119,6 +118,18 @@ impl Desk {
     fn let_unkept_go(self, words: &str) {
         self.unkept.set(None);
         self.mention(words);
+    }
+}
+
+/// Returns the position in a picture's file; none when it has none or cannot be read.
+async fn position(file: &File) -> Option<Position> {
+    let papers = Papers::start().ok()?;
+    // The first answer is that one may ask.
+    papers.hear().await.ok()?;
+    papers.ask_with_file(&Ask::Position, &photo::head(file, exif::WITHIN)?);
+    match papers.hear().await.ok()?.answer {
+        Answer::Position(position) => position,
+        _ => None,
     }
 }
 

@@ -7,6 +7,7 @@ pub mod drafts;
 pub mod idb;
 pub mod lock;
 pub mod page;
+pub mod papers;
 pub mod photo;
 pub mod prefs;
 pub mod second;

@@ -188,11 +188,6 @@ pub fn log(text: &str) {
     web_sys::console::error_1(&JsValue::from_str(text));
 }
 
-/// Returns after everything that is due has been done once.
-pub async fn breathe() {
-    let _ = JsFuture::from(js_sys::Promise::resolve(&JsValue::NULL)).await;
-}
-
 /// Asks the browser to keep this app's storage; tells whether it will.
 pub async fn ask_to_persist() -> Option<bool> {
     let storage = window()?.navigator().storage();
@@ -222,7 +217,7 @@ pub fn drops_after_a_week() -> bool {
 ///
 /// # Errors
 /// Gives back what the server or the browser said.
-pub async fn fetch(path: &str) -> Result<Vec<u8>, String> {
+pub async fn fetch(path: &str) -> Result<web_sys::Blob, String> {
     let window = window().ok_or_else(|| "no window".to_owned())?;
     let said = |value: JsValue| format!("{path}: {value:?}");
     let response = JsFuture::from(window.fetch_with_str(path)).await.map_err(said)?;
@@ -230,6 +225,6 @@ pub async fn fetch(path: &str) -> Result<Vec<u8>, String> {
     if !response.ok() {
         return Err(format!("{path}: {}", response.status()));
     }
-    let buffer = JsFuture::from(response.array_buffer().map_err(said)?).await.map_err(said)?;
-    Ok(js_sys::Uint8Array::new(&buffer).to_vec())
+    let file = JsFuture::from(response.blob().map_err(said)?).await.map_err(said)?;
+    file.dyn_into().map_err(said)
 }

@@ -11,11 +11,10 @@ use quaywright_core::store::StoreError;
 use quaywright_core::store::patience::within;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-use wasm_bindgen_futures::JsFuture;
 
 use super::timer::PageTimer;
 
-pub use web_sys::{File, HtmlInputElement as FileInput};
+pub use web_sys::{Blob, File, HtmlInputElement as FileInput};
 use web_sys::{HtmlImageElement, MessageEvent, Url, Worker};
 
 /// The long side of what is kept, in pixels.
@@ -44,25 +43,9 @@ pub fn picked(input: &FileInput) -> Vec<File> {
     picked
 }
 
-/// Returns a file's bytes.
-///
-/// # Errors
-/// When the file cannot be read (any more).
-pub async fn read(file: &File) -> Result<Vec<u8>, String> {
-    let buffer = JsFuture::from(file.array_buffer()).await;
-    let buffer = buffer.map_err(|_| format!("{} cannot be read: pick it again", file.name()))?;
-    Ok(Uint8Array::new(&buffer).to_vec())
-}
-
-/// Returns the beginning of a file.
-///
-/// # Errors
-/// When the file cannot be read (any more).
-pub async fn read_head(file: &File, bytes: i32) -> Result<Vec<u8>, String> {
-    let unreadable = |_| format!("{} cannot be read: pick it again", file.name());
-    let head = file.slice_with_i32_and_i32(0, bytes).map_err(unreadable)?;
-    let buffer = JsFuture::from(head.array_buffer()).await.map_err(unreadable)?;
-    Ok(Uint8Array::new(&buffer).to_vec())
+/// Returns the beginning of a file, at most so many bytes of it.
+pub fn head(file: &File, bytes: i32) -> Option<Blob> {
+    file.slice_with_i32_and_i32(0, bytes).ok()
 }
 
 /// Makes a picked picture small and upright and leaves out all but the pixels.

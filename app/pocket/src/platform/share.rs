@@ -1,8 +1,7 @@
-//! Files on their way out: built piece by piece, shared or downloaded.
+//! Files on their way out: shared or downloaded.
 //!
-//! A file is handed to the browser as it grows, so that a report with many
-//! photos is never whole in the app's own memory. Sharing needs a finger on the
-//! glass just before, so a file is ready before its button is.
+//! Sharing needs a finger on the glass just before, so a file is ready before
+//! its button is.
 
 use js_sys::{Array, Function, Reflect, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
@@ -12,38 +11,27 @@ use web_sys::{Blob, BlobPropertyBag, File, FilePropertyBag, HtmlAnchorElement, S
 /// The largest set of files that the share sheet takes in the strictest browser.
 const MOST_SHARED_BYTES: f64 = 50.0 * 1024.0 * 1024.0;
 
-/// A file that grows.
-#[derive(Default)]
-pub struct Growing {
-    parts: Array,
-}
-
-impl Growing {
-    /// Adds bytes.
-    pub fn push(&self, bytes: &[u8]) {
-        self.parts.push(&Uint8Array::from(bytes));
-    }
-
-    /// Makes the file.
-    ///
-    /// # Errors
-    /// When the browser has no room for it.
-    pub fn finish(self, name: &str, kind: &str) -> Result<Ready, String> {
-        let said = |value: JsValue| format!("the file could not be made: {value:?}");
-        let options = FilePropertyBag::new();
-        options.set_type(kind);
-        let file = File::new_with_u8_array_sequence_and_options(&self.parts, name, &options).map_err(said)?;
-        Ok(Ready { file })
-    }
-}
-
 /// A file that can leave.
 #[derive(Clone, Debug)]
 pub struct Ready {
     file: File,
 }
 
+impl From<File> for Ready {
+    fn from(file: File) -> Self {
+        Self { file }
+    }
+}
+
 impl Ready {
+    /// Makes a file of JPEG bytes; there is none when the browser has no room for it.
+    pub fn jpeg(name: &str, bytes: &[u8]) -> Option<Self> {
+        let options = FilePropertyBag::new();
+        options.set_type("image/jpeg");
+        let parts = Array::of1(&Uint8Array::from(bytes));
+        File::new_with_u8_array_sequence_and_options(&parts, name, &options).ok().map(Self::from)
+    }
+
     /// Returns its name.
     pub fn name(&self) -> String {
         self.file.name()

@@ -12,6 +12,7 @@ use quaywright_core::view::{self, EngineCard};
 use super::{Heading, job_link};
 use crate::components::Field;
 use crate::desk::{Desk, use_desk};
+use crate::look::{Look, shown};
 use crate::route::Route;
 
 /// A boat's page.
@@ -19,7 +20,7 @@ use crate::route::Route;
 pub fn BoatScreen(boat: BoatId) -> impl IntoView {
     let desk = use_desk();
     let card = desk.look(move |book, now| view::boat_card(book, boat, now));
-    let name = Signal::derive(move || {
+    let name = Look::at(move || {
         card.with(|card| card.as_ref().map_or("Not in the book".to_owned(), |card| card.facts.name.to_string()))
     });
     let engines =
@@ -27,7 +28,7 @@ pub fn BoatScreen(boat: BoatId) -> impl IntoView {
     let jobs = move || card.with(|card| card.as_ref().map(|card| card.jobs.clone()).unwrap_or_default());
     let facts = card.get_untracked().map(|card| card.facts).unwrap_or_default();
     let shown_engines =
-        move || engines.get().into_iter().map(|engine| view! { <li><Engine engine /></li> }).collect_view();
+        shown(move || engines.get().into_iter().map(|engine| view! { <li><Engine engine /></li> }).collect_view());
     view! {
         <Heading text=name />
         <div class="beside">
@@ -35,7 +36,7 @@ pub fn BoatScreen(boat: BoatId) -> impl IntoView {
                 <h2>"The boat"</h2>
                 <Facts boat facts />
                 <h2>"Jobs"</h2>
-                <ul class="list">{move || jobs().into_iter().map(job_link).collect_view()}</ul>
+                <ul class="list">{shown(move || jobs().into_iter().map(job_link).collect_view())}</ul>
                 <p class="group">
                     <a class="button big" href=Route::NewJob { boat: Some(boat) }.link()>"New job on this boat"</a>
                 </p>

@@ -8,9 +8,10 @@ use quaywright_core::id::BoatId;
 use quaywright_core::text::Label;
 use quaywright_core::view;
 
-use super::Heading;
+use super::heading;
 use crate::components::Field;
 use crate::desk::use_desk;
+use crate::look::shown;
 use crate::platform::page;
 use crate::route::Route;
 
@@ -41,9 +42,9 @@ pub fn BoatsScreen() -> impl IntoView {
         }
     };
     view! {
-        <Heading text="Boats".to_owned() />
-        <ul class="list group">{move || boats.get().into_iter().map(row).collect_view()}</ul>
-        {move || boats.with(Vec::is_empty).then(|| view! { <p class="none">"No boat yet."</p> })}
+        {heading("Boats")}
+        <ul class="list group">{shown(move || boats.get().into_iter().map(row).collect_view())}</ul>
+        {shown(move || boats.with(Vec::is_empty).then(|| view! { <p class="none">"No boat yet."</p> }))}
         <h2>"Another boat"</h2>
         <form on:submit=add>
             <Field name="Boat's name" value=name draft="new-boat" />

@@ -5,8 +5,10 @@
 
 use leptos::prelude::*;
 
-use super::Heading;
+use super::heading;
+use crate::components::button;
 use crate::desk::{Paper, use_desk};
+use crate::look::shown;
 use crate::platform::photo::{self, FileInput};
 
 /// The page while the workbook is read-only because of a loss.
@@ -18,22 +20,19 @@ pub fn HaltedScreen(troubles: Vec<String>) -> impl IntoView {
         let input: FileInput = event_target(&event);
         desk.bring_back(photo::picked(&input));
     };
-    let carry_on = move || {
+    let carry_on = shown(move || {
         if sure.get() {
             view! {
                 <p class="stop">"What is missing stays missing. A backup that turns up later can still be brought in."</p>
-                <button type="button" on:click=move |_| desk.carry_on_without()>"Yes, carry on without it"</button>
+                {button("", "Yes, carry on without it", move || desk.carry_on_without())}
             }
             .into_any()
         } else {
-            view! {
-                <button type="button" on:click=move |_| sure.set(true)>"Carry on without what is missing …"</button>
-            }
-            .into_any()
+            button("", "Carry on without what is missing …", move || sure.set(true))
         }
-    };
+    });
     view! {
-        <Heading text="Something that was kept is missing".to_owned() />
+        {heading("Something that was kept is missing")}
         <div class="telling grave" role="alert">
             {troubles.into_iter().map(|text| view! { <p>{text}</p> }).collect_view()}
         </div>
@@ -43,7 +42,7 @@ pub fn HaltedScreen(troubles: Vec<String>) -> impl IntoView {
                 "Bring back a backup"
                 <input class="away" type="file" aria-label="Bring back a backup" on:change=picked />
             </label>
-            <button type="button" on:click=move |_| desk.save(Paper::Backup)>"Save what is left"</button>
+            {button("", "Save what is left", move || desk.save(Paper::Backup))}
             {carry_on}
         </div>
     }

@@ -12,8 +12,9 @@ use quaywright_core::text::Label;
 use quaywright_core::view;
 
 use super::Heading;
-use crate::components::Field;
+use crate::components::{Field, button};
 use crate::desk::{Desk, Made, Paper, use_desk};
+use crate::look::{Look, shown};
 use crate::platform::photo::{self, FileInput};
 use crate::platform::{page, prefs};
 use crate::route::{JobPart, Route};
@@ -22,9 +23,9 @@ use crate::route::{JobPart, Route};
 #[component]
 pub fn HandOverScreen(day: Option<Day>) -> impl IntoView {
     let desk = use_desk();
-    let today = Memo::new(move |_| desk.minute.get().day());
-    let day: Signal<Day> = Memo::new(move |_| day.unwrap_or_else(|| today.get())).into();
-    let title = Signal::derive(move || {
+    let today = Look::at(move || desk.minute.get().day());
+    let day = Look::at(move || day.unwrap_or_else(|| today.get()));
+    let title = Look::at(move || {
         if day.get() == today.get() { "Hand over today".to_owned() } else { view::day_words(day.get(), today.get()) }
     });
     view! {
@@ -47,7 +48,7 @@ pub fn HandOverScreen(day: Option<Day>) -> impl IntoView {
 
 /// The days worked lately, to choose from.
 #[component]
-fn OtherDays(day: Signal<Day>) -> impl IntoView {
+fn OtherDays(day: Look<Day>) -> impl IntoView {
     let desk = use_desk();
     let days = desk.look(view::recent_days);
     let choose = move |event| {
@@ -63,18 +64,18 @@ fn OtherDays(day: Signal<Day>) -> impl IntoView {
     view! {
         <label class="group">
             <span class="name">"Day"</span>
-            <select on:change=choose>{move || days.get().into_iter().map(option).collect_view()}</select>
+            <select on:change=choose>{shown(move || days.get().into_iter().map(option).collect_view())}</select>
         </label>
     }
 }
 
 /// What the day still needs; nothing here stops anybody.
 #[component]
-fn StillMissing(day: Signal<Day>) -> impl IntoView {
+fn StillMissing(day: Look<Day>) -> impl IntoView {
     let desk = use_desk();
     let missing = desk.look(move |book, now| closing::closing(book, day.get(), now).missing);
-    let list = move || missing.get().into_iter().map(|one| missing_row(desk, one)).collect_view();
-    let none = move || missing.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing is missing."</p> });
+    let list = shown(move || missing.get().into_iter().map(|one| missing_row(desk, one)).collect_view());
+    let none = shown(move || missing.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing is missing."</p> }));
     view! {
         <section>
             <h2>"Still missing"</h2>
@@ -91,8 +92,7 @@ fn missing_row(desk: Desk, missing: Missing) -> impl IntoView {
         _ => JobPart::Story,
     };
     let stop = matches!(missing, Missing::ClockRunning { .. }).then(|| {
-        let off = move |_| desk.tell(Command::SwitchClock { to: Doing::Off }, "Off the clock");
-        view! { <button type="button" on:click=off>"Off the clock"</button> }
+        button("", "Off the clock", move || desk.tell(Command::SwitchClock { to: Doing::Off }, "Off the clock"))
     });
     let go = missing.job().map(|job| view! { <a class="button" href=Route::Job(job, part).link()>"Go there"</a> });
     let class = if matches!(missing, Missing::StillOff { .. }) { "grow stop" } else { "grow" };
@@ -107,11 +107,11 @@ fn missing_row(desk: Desk, missing: Missing) -> impl IntoView {
 
 /// What tomorrow starts from.
 #[component]
-fn Tomorrow(day: Signal<Day>) -> impl IntoView {
+fn Tomorrow(day: Look<Day>) -> impl IntoView {
     let desk = use_desk();
     let carry = desk.look(move |book, now| closing::closing(book, day.get(), now).carry_over);
-    let list = move || carry.get().into_iter().map(carry_row).collect_view();
-    let none = move || carry.with(Vec::is_empty).then(|| view! { <p class="none">"No job is open."</p> });
+    let list = shown(move || carry.get().into_iter().map(carry_row).collect_view());
+    let none = shown(move || carry.with(Vec::is_empty).then(|| view! { <p class="none">"No job is open."</p> }));
     view! {
         <section>
             <h2>"Tomorrow starts from"</h2>
@@ -138,9 +138,9 @@ fn carry_row(carry: CarryOver) -> impl IntoView {
 }
 
 #[component]
-fn ForTheOffice(day: Signal<Day>) -> impl IntoView {
+fn ForTheOffice(day: Look<Day>) -> impl IntoView {
     let table = RwSignal::new(false);
-    let paper = Signal::derive(move || {
+    let paper = Look::at(move || {
         let day = day.get();
         if table.get() { Paper::DayTable(day) } else { Paper::DayBundle(day) }
     });
@@ -158,7 +158,7 @@ fn ForTheOffice(day: Signal<Day>) -> impl IntoView {
 }
 
 #[component]
-fn ForTheOwner(day: Signal<Day>) -> impl IntoView {
+fn ForTheOwner(day: Look<Day>) -> impl IntoView {
     let desk = use_desk();
     // Only what is shown of them: their times grow each minute, and nothing here shall be drawn anew for that.
     let jobs = desk.look(move |book, now| {
@@ -166,7 +166,7 @@ fn ForTheOwner(day: Signal<Day>) -> impl IntoView {
         jobs.map(|job| (job.id, format!("{} · {}", job.boat, job.title))).collect::<Vec<(JobId, String)>>()
     });
     let chosen: RwSignal<Option<JobId>> = RwSignal::new(None);
-    let job = Signal::derive(move || {
+    let job = Look::at(move || {
         let first = jobs.with(|jobs| jobs.first().map(|job| job.0));
         chosen.get().filter(|&id| jobs.with(|jobs| jobs.iter().any(|job| job.0 == id))).or(first)
     });
@@ -175,10 +175,9 @@ fn ForTheOwner(day: Signal<Day>) -> impl IntoView {
         chosen.set(jobs.with_untracked(|jobs| jobs.iter().find(|job| job.0.to_string() == value).map(|job| job.0)));
     };
     let option = move |(id, words): (JobId, String)| {
-        let selected = move || job.get() == Some(id);
-        view! { <option value=id.to_string() selected=selected>{words}</option> }
+        view! { <option value=id.to_string() selected=move || job.get() == Some(id)>{words}</option> }
     };
-    move || {
+    shown(move || {
         if jobs.with(Vec::is_empty) {
             return view! {
                 <section>
@@ -188,7 +187,7 @@ fn ForTheOwner(day: Signal<Day>) -> impl IntoView {
             }
             .into_any();
         }
-        let paper = Signal::derive(move || job.get().map_or(Paper::Backup, Paper::OwnerSummary));
+        let paper = Look::at(move || job.get().map_or(Paper::Backup, Paper::OwnerSummary));
         view! {
             <section>
                 <h2>"For the owner"</h2>
@@ -201,52 +200,46 @@ fn ForTheOwner(day: Signal<Day>) -> impl IntoView {
             </section>
         }
         .into_any()
-    }
+    })
 }
 
 /// Makes a document, then shares or saves it.
 #[component]
-fn Document(paper: Signal<Paper>, name: &'static str, #[prop(optional)] big: bool) -> impl IntoView {
+fn Document(paper: Look<Paper>, name: &'static str, #[prop(optional)] big: bool) -> impl IntoView {
     let desk = use_desk();
     let made: RwSignal<Option<Made>, LocalStorage> = RwSignal::new_local(None);
-    let making = RwSignal::new(None::<String>);
+    let making = RwSignal::new(false);
     // A file that was made before the choice or the book changed is not offered any more;
     // that it left changes nothing in it.
-    let wanted = Memo::new(move |_| paper.get());
     let entries =
-        Memo::new(move |_| desk.book.with(|book| book.records().saturating_sub(book.handovers.all().len() as u64)));
+        Look::at(move || desk.book.with(|book| book.records().saturating_sub(book.handovers.all().len() as u64)));
     Effect::new(move || {
-        // A memo that nobody reads does not look again.
-        let _ = (wanted.get(), entries.get());
+        // A look that nobody reads is not taken again.
+        let _ = (paper.get(), entries.get());
         made.set(None);
     });
-    let make = move |_| {
-        let wanted = paper.get();
+    let make = move || {
+        let wanted = paper.get_untracked();
         spawn_local(async move {
-            making.set(Some("Making it …".to_owned()));
-            let done = desk.make(wanted, move |words| making.set(Some(words))).await;
-            making.set(None);
-            match done {
-                Ok(file) => made.set(Some(file)),
-                Err(why) => desk.complain(why),
-            }
+            making.set(true);
+            let done = desk.make(wanted).await;
+            making.set(false);
+            made.set(done);
         });
     };
     let class = if big { "big" } else { "" };
-    let offer = move || match (making.get(), made.get()) {
-        (Some(words), _) => view! { <p role="status" class="busy">{words}</p> }.into_any(),
-        (None, None) => {
-            view! { <p class="group"><button type="button" class=class on:click=make>{name}</button></p> }.into_any()
-        }
-        (None, Some(file)) => leave(desk, file, made).into_any(),
-    };
+    let offer = shown(move || match (making.get(), made.get()) {
+        (true, _) => view! { <p class="busy">"Making it …"</p> }.into_any(),
+        (false, None) => view! { <p class="group">{button(class, name, make)}</p> }.into_any(),
+        (false, Some(file)) => leave(desk, file, made).into_any(),
+    });
     view! { <div>{offer}</div> }
 }
 
 fn leave(desk: Desk, file: Made, made: RwSignal<Option<Made>, LocalStorage>) -> impl IntoView {
     let share = file.ready.can_be_shared().then(|| {
         let file = file.clone();
-        view! { <button type="button" class="big" on:click=move |_| desk.share(file.clone())>"Share"</button> }
+        button("big", "Share", move || desk.share(file.clone()))
     });
     let saved = file.clone();
     view! {
@@ -254,8 +247,8 @@ fn leave(desk: Desk, file: Made, made: RwSignal<Option<Made>, LocalStorage>) -> 
             <p role="status">{format!("{} is ready, {}.", file.ready.name(), size_words(file.ready.bytes() as u64))}</p>
             {share}
             <div class="row">
-                <button type="button" class="grow" on:click=move |_| desk.download(saved.clone())>"Save"</button>
-                <button type="button" class="quiet" on:click=move |_| made.set(None)>"Make it anew"</button>
+                {button("grow", "Save", move || desk.download(saved.clone()))}
+                {button("quiet", "Make it anew", move || made.set(None))}
             </div>
         </div>
     }
@@ -286,7 +279,7 @@ fn OnlyHere() -> impl IntoView {
         <section>
             <h2>"Only on this phone"</h2>
             <p>{move || state.get()}</p>
-            <Document paper=Signal::stored(Paper::Backup) name="Make a backup" />
+            <Document paper=Look::at(|| Paper::Backup) name="Make a backup" />
             <p class="group">
                 <label class="file">
                     "Bring back a backup"
@@ -294,8 +287,8 @@ fn OnlyHere() -> impl IntoView {
                 </label>
             </p>
             <h2>"Has left this phone"</h2>
-            <ul class="list">{move || left.get().into_iter().map(row).collect_view()}</ul>
-            {move || left.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> })}
+            <ul class="list">{shown(move || left.get().into_iter().map(row).collect_view())}</ul>
+            {shown(move || left.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> }))}
         </section>
     }
 }
@@ -304,7 +297,7 @@ fn OnlyHere() -> impl IntoView {
 #[component]
 fn ThisPhone() -> impl IntoView {
     let desk = use_desk();
-    let technician = Memo::new(move |_| desk.book.with(|book| book.technician.clone()));
+    let technician = Look::at(move || desk.book.with(|book| book.technician.clone()));
     let (name, shop) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
     // A backup may bring names in while this is shown; what is being typed stays.
     Effect::new(move |before: Option<Technician>| {

@@ -3,8 +3,9 @@
 use leptos::prelude::*;
 use quaywright_core::view;
 
-use super::{Heading, job_link};
+use super::{heading, job_link};
 use crate::desk::use_desk;
+use crate::look::shown;
 use crate::route::Route;
 
 /// Open or finished jobs.
@@ -20,9 +21,9 @@ pub fn JobsScreen(finished: bool) -> impl IntoView {
     };
     let none = if finished { "No job is finished yet." } else { "No open job. Begin with a new one." };
     view! {
-        <Heading text=title.to_owned() />
-        <ul class="list group">{move || jobs.get().into_iter().map(job_link).collect_view()}</ul>
-        {move || jobs.with(Vec::is_empty).then(|| view! { <p class="none">{none}</p> })}
+        {heading(title)}
+        <ul class="list group">{shown(move || jobs.get().into_iter().map(job_link).collect_view())}</ul>
+        {shown(move || jobs.with(Vec::is_empty).then(|| view! { <p class="none">{none}</p> }))}
         <p class="group"><a class="button big" href=Route::NewJob { boat: None }.link()>"New job"</a></p>
         <div class="row group">
             <a class="button grow" href=other.link()>{other_name}</a>

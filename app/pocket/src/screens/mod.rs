@@ -25,12 +25,18 @@ pub use now::NowScreen;
 use leptos::prelude::*;
 use quaywright_core::view::JobRow;
 
+use crate::look::Look;
 use crate::route::{JobPart, Route};
 
 /// The heading of a screen; the focus comes here when the screen changes.
 #[component]
-pub(crate) fn Heading(#[prop(into)] text: Signal<String>) -> impl IntoView {
+pub(crate) fn Heading(text: Look<String>) -> impl IntoView {
     view! { <h1 id="heading" tabindex="-1">{move || text.get()}</h1> }
+}
+
+/// The heading of a screen that is always called so.
+pub(crate) fn heading(text: &'static str) -> impl IntoView {
+    view! { <h1 id="heading" tabindex="-1">{text}</h1> }
 }
 
 /// A job as a link to its page.

@@ -8,9 +8,10 @@ use quaywright_core::id::{BoatId, EngineId, EventId, JobId};
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::view;
 
-use super::Heading;
-use crate::components::Field;
+use super::heading;
+use crate::components::{Field, button};
 use crate::desk::{Desk, use_desk};
+use crate::look::{Look, shown};
 use crate::platform::page;
 use crate::route::{JobPart, Route};
 
@@ -72,7 +73,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
         open(desk, fields, Some(Activity::Labour));
     };
     view! {
-        <Heading text="New job".to_owned() />
+        {heading("New job")}
         <form class="group" on:submit=submit>
             <BoatChoices fields />
             <EngineChoice fields />
@@ -80,7 +81,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
             <Field name="Complaint, in the customer's words" value=fields.complaint draft=DRAFTS[3] long=true />
             <PayChoice pay=fields.pay on_chosen=keep_pay />
             <button type="submit" class="big">"Open it and start labour"</button>
-            <button type="button" on:click=move |_| open(desk, fields, None)>"Open it, clock as it is"</button>
+            {button("", "Open it, clock as it is", move || open(desk, fields, None))}
         </form>
     }
 }
@@ -112,10 +113,9 @@ fn BoatChoices(fields: Fields) -> impl IntoView {
         fields.boat.set(boats.with_untracked(|boats| boats.iter().find(|b| b.id.to_string() == chosen).map(|b| b.id)));
     };
     let option = move |boat: view::BoatRow| {
-        let selected = move || fields.boat.get() == Some(boat.id);
-        view! { <option value=boat.id.to_string() selected=selected>{boat.name}</option> }
+        view! { <option value=boat.id.to_string() selected=move || fields.boat.get() == Some(boat.id)>{boat.name}</option> }
     };
-    let known = move || {
+    let known = shown(move || {
         (!boats.with(Vec::is_empty)).then(|| {
             view! {
                 <label>
@@ -127,15 +127,15 @@ fn BoatChoices(fields: Fields) -> impl IntoView {
                 </label>
             }
         })
-    };
-    let new = move || {
+    });
+    let new = shown(move || {
         fields.boat.get().is_none().then(|| {
             view! {
                 <Field name="Boat's name" value=fields.boat_name draft=DRAFTS[0] />
                 <Field name="Owner" value=fields.owner draft=DRAFTS[1] />
             }
         })
-    };
+    });
     view! {
         {known}
         {new}
@@ -146,7 +146,7 @@ fn BoatChoices(fields: Fields) -> impl IntoView {
 #[component]
 fn EngineChoice(fields: Fields) -> impl IntoView {
     let desk = use_desk();
-    let engines = Memo::new(move |_| {
+    let engines = Look::at(move || {
         let engines = desk.book.with(|book| fields.boat.get().map(|boat| view::engines(book, boat)));
         engines.filter(|engines| engines.len() > 1).unwrap_or_default()
     });
@@ -159,7 +159,7 @@ fn EngineChoice(fields: Fields) -> impl IntoView {
         fields.engine.set(engines.with_untracked(|all| all.iter().find(|e| e.id.to_string() == chosen).map(|e| e.id)));
     };
     let option = |engine: view::EngineCard| view! { <option value=engine.id.to_string()>{engine.line}</option> };
-    move || {
+    shown(move || {
         (!engines.with(Vec::is_empty)).then(|| {
             view! {
                 <label>
@@ -171,7 +171,7 @@ fn EngineChoice(fields: Fields) -> impl IntoView {
                 </label>
             }
         })
-    }
+    })
 }
 
 /// Who pays, as a choice of three.

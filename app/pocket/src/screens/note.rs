@@ -11,6 +11,7 @@ use quaywright_core::view;
 use super::Heading;
 use crate::components::Field;
 use crate::desk::use_desk;
+use crate::look::Look;
 use crate::platform::page;
 use crate::route::{JobPart, Route};
 
@@ -24,7 +25,7 @@ pub fn NoteScreen(job: Option<JobId>) -> impl IntoView {
     let on_job = RwSignal::new(job.is_some());
     let text = RwSignal::new(String::new());
     let place = desk.look(move |book, now| job.and_then(|job| view::job_card(book, job, now.day())));
-    let title = Signal::derive(move || match place.get().filter(|_| on_job.get()) {
+    let title = Look::at(move || match place.get().filter(|_| on_job.get()) {
         Some(card) => format!("Note on {}: {}", card.boat_name, card.title),
         None => "Note on the day".to_owned(),
     });
@@ -42,9 +43,10 @@ pub fn NoteScreen(job: Option<JobId>) -> impl IntoView {
         });
     };
     let elsewhere = job.map(|_| {
-        let words = move || if on_job.get() { "Put it on the day instead" } else { "Put it on the job" };
         view! {
-            <button type="button" class="quiet" on:click=move |_| on_job.update(|on| *on = !*on)>{words}</button>
+            <button type="button" class="quiet" on:click=move |_| on_job.update(|on| *on = !*on)>
+                {move || if on_job.get() { "Put it on the day instead" } else { "Put it on the job" }}
+            </button>
         }
     });
     view! {

@@ -8,8 +8,9 @@ use quaywright_core::moment::Length;
 use quaywright_core::view::{self, JobRow, LineChoice, Running, SpanRow};
 
 use super::Heading;
-use crate::components::PhotoButton;
+use crate::components::{PhotoButton, button};
 use crate::desk::{Desk, sentence, use_desk};
+use crate::look::{Look, shown};
 use crate::route::Route;
 
 /// What may be done for the job at hand.
@@ -43,7 +44,7 @@ pub fn NowScreen() -> impl IntoView {
     let running = desk.look(|book, _| view::running(book));
     let day = desk.look(|_, now| view::day_words(now.day(), now.day()));
     view! {
-        <Heading text=Signal::derive(move || day.get()) />
+        <Heading text=day />
         <div class="beside">
             <div>
                 <Clock running />
@@ -58,29 +59,29 @@ pub fn NowScreen() -> impl IntoView {
 ///
 /// A tap changes its words only: what it is drawn with stays while the job does.
 #[component]
-fn Clock(running: Memo<Option<Running>>) -> impl IntoView {
+fn Clock(running: Look<Option<Running>>) -> impl IntoView {
     let desk = use_desk();
-    let job = Memo::new(move |_| running.with(|running| running.as_ref().map(|running| running.job)));
-    let face = move || match job.get() {
+    let job = Look::at(move || running.with(|running| running.as_ref().map(|running| running.job)));
+    let face = shown(move || match job.get() {
         Some(job) => on_the_clock(desk, running, job).into_any(),
         None => view! {
             <p class="activity">"Off the clock"</p>
             <p>"Tap what you do now. The time counts until you tap something else."</p>
         }
         .into_any(),
-    };
+    });
     view! { <section class="clock" aria-label="The clock">{face}</section> }
 }
 
-fn on_the_clock(desk: Desk, running: Memo<Option<Running>>, job: Option<JobId>) -> impl IntoView {
+fn on_the_clock(desk: Desk, running: Look<Option<Running>>, job: Option<JobId>) -> impl IntoView {
     let told = move |words: fn(&Running) -> String| {
-        move || running.with(|running| running.as_ref().map(words).unwrap_or_default())
+        view! { {move || running.with(|running| running.as_ref().map(words).unwrap_or_default())} }
     };
     let elapsed = move || {
         let from = running.with(|running| running.as_ref().map(|running| running.from));
         from.and_then(|from| desk.now.get().since(from)).unwrap_or_default()
     };
-    let seconds = move || format!(":{:02}", elapsed().ms() / 1_000 % 60);
+    let off = move || desk.tell(Command::SwitchClock { to: Doing::Off }, "Off the clock");
     let place = |running: &Running| match running.place.boat.as_str() {
         "" => "no job".to_owned(),
         boat => format!("{boat} · {}", running.place.job),
@@ -89,7 +90,7 @@ fn on_the_clock(desk: Desk, running: Memo<Option<Running>>, job: Option<JobId>) 
         <p>{told(place)}</p>
         <p class="figure huge run" role="timer" aria-label="running for">
             {move || elapsed().clock_face()}
-            <span class="seconds">{seconds}</span>
+            <span class="seconds">{move || format!(":{:02}", elapsed().ms() / 1_000 % 60)}</span>
         </p>
         <p>
             <span class="activity">{told(|running| sentence_case(running.activity))}</span>
@@ -99,46 +100,41 @@ fn on_the_clock(desk: Desk, running: Memo<Option<Running>>, job: Option<JobId>) 
         <div class="row group">
             <a class="button grow" href=Route::Note { job }.link()>"Note"</a>
             <span class="grow row"><PhotoButton about=job.map_or(About::Day, About::Job) /></span>
-            <button
-                type="button"
-                class="grow"
-                on:click=move |_| desk.tell(Command::SwitchClock { to: Doing::Off }, "Off the clock")
-            >
-                "Off the clock"
-            </button>
+            {button("grow", "Off the clock", off)}
         </div>
     }
 }
 
 /// Everything that one tap switches to.
 #[component]
-fn Switch(running: Memo<Option<Running>>) -> impl IntoView {
+fn Switch(running: Look<Option<Running>>) -> impl IntoView {
     let desk = use_desk();
     let open = desk.look(view::open_jobs);
-    let no_job = Memo::new(move |_| open.with(Vec::is_empty));
+    let no_job = Look::at(move || open.with(Vec::is_empty));
     // The running job's time grows each minute; the others stand still under the finger.
     let others =
-        Memo::new(move |_| open.with(|jobs| jobs.iter().filter(|job| !job.running).cloned().collect::<Vec<JobRow>>()));
+        Look::at(move || open.with(|jobs| jobs.iter().filter(|job| !job.running).cloned().collect::<Vec<JobRow>>()));
     // A tap changes which button is pressed, and draws none anew.
-    let current = Memo::new(move |_| running.with(|running| running.as_ref().map(|it| (it.activity, it.on))));
-    let on_job = Memo::new(move |_| {
+    let current = Look::at(move || running.with(|running| running.as_ref().map(|it| (it.activity, it.on))));
+    let on_job = Look::at(move || {
         running.with(|running| running.as_ref().filter(|it| it.job.is_some()).map(|it| (it.place.boat.clone(), it.on)))
     });
-    let here = move || on_job.get().map(|(boat, on)| activities(desk, format!("On {boat}"), &ON_A_JOB, on, current));
+    let here =
+        shown(move || on_job.get().map(|(boat, on)| activities(desk, format!("On {boat}"), &ON_A_JOB, on, current)));
     let elsewhere = activities(desk, "On no job".to_owned(), &ON_NO_JOB, On::NoJob, current);
     let rows = move || others.get().into_iter().map(|job| switch_to(desk, job)).collect_view();
-    let none = move || {
+    let none = shown(move || {
         no_job.get().then(|| view! { <p class="none">"No open job yet. A new job takes a boat and a few words."</p> })
-    };
-    let switch = move || {
+    });
+    let switch = shown(move || {
         (!others.with(Vec::is_empty)).then(|| {
             view! {
                 <p class="label">"Switch to labour on"</p>
-                <ul class="list">{rows}</ul>
+                <ul class="list">{shown(rows)}</ul>
             }
         })
-    };
-    let lines = move || {
+    });
+    let lines = shown(move || {
         let running = running.get().filter(|running| !running.lines.is_empty())?;
         let activity = running.activity;
         let lines = running.lines.into_iter().map(|line| line_choice(desk, activity, line)).collect_view();
@@ -148,7 +144,7 @@ fn Switch(running: Memo<Option<Running>>) -> impl IntoView {
                 <div class="stack">{lines}</div>
             </section>
         })
-    };
+    });
     view! {
         {here}
         {lines}
@@ -175,21 +171,28 @@ fn activities(
     title: String,
     offered: &'static [Activity],
     on: On,
-    current: Memo<Option<(Activity, On)>>,
+    current: Look<Option<(Activity, On)>>,
 ) -> impl IntoView {
-    let button = |&activity: &Activity| {
-        let pressed = move || (current.get() == Some((activity, on))).to_string();
+    let choice = |&activity: &Activity| {
         let tap = move |_| {
             let words = format!("{} from now on", sentence_case(activity));
             desk.tell(Command::SwitchClock { to: Doing::At { activity, on } }, words);
         };
-        view! { <button type="button" aria-pressed=pressed on:click=tap>{sentence_case(activity)}</button> }
+        view! {
+            <button
+                type="button"
+                aria-pressed=move || (current.get() == Some((activity, on))).to_string()
+                on:click=tap
+            >
+                {sentence_case(activity)}
+            </button>
+        }
     };
     let label = title.clone();
     view! {
         <section class="group" aria-label=label>
             <p class="label">{title}</p>
-            <div class="choices">{offered.iter().map(button).collect_view()}</div>
+            <div class="choices">{offered.iter().map(choice).collect_view()}</div>
         </section>
     }
 }
@@ -227,9 +230,9 @@ fn Strip() -> impl IntoView {
     let whole = RwSignal::new(false);
     let most = move || if whole.get() { usize::MAX } else { ROWS_AT_FIRST };
     let latest_first = move || rows.get().into_iter().rev().take(most()).collect::<Vec<SpanRow>>();
-    let earlier = Memo::new(move |_| rows.with(Vec::len).saturating_sub(most()));
-    let is_cut = Memo::new(move |_| earlier.get() > 0);
-    let show_earlier = move || {
+    let earlier = Look::at(move || rows.with(Vec::len).saturating_sub(most()));
+    let is_cut = Look::at(move || earlier.get() > 0);
+    let show_earlier = shown(move || {
         is_cut.get().then(|| {
             view! {
                 <p class="group">
@@ -239,14 +242,14 @@ fn Strip() -> impl IntoView {
                 </p>
             }
         })
-    };
+    });
     view! {
         <section aria-label="Today">
             <h2>"Today "<span class="figure">{move || worked.get()}</span>" worked"</h2>
             // A row that is the same stays and is not drawn anew.
             <ol class="strip"><For each=latest_first key=SpanRow::clone children=span_row /></ol>
             {show_earlier}
-            {move || rows.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> })}
+            {shown(move || rows.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> }))}
             <p class="group"><a class="button" href=today>"Put the day right"</a></p>
         </section>
     }

@@ -15,35 +15,37 @@ use quaywright_core::event::{Activity, Doing, On};
 use quaywright_core::id::JobId;
 use quaywright_core::view::{self, JobCard};
 
-use super::Heading;
 use super::now::sentence_case;
+use super::{Heading, heading};
+use crate::components::button;
 use crate::desk::{Desk, use_desk};
+use crate::look::{Look, shown};
 use crate::route::{JobPart, Route};
 
 /// A job's page, open at one of its parts.
 #[component]
-pub fn JobScreen(job: JobId, part: Signal<JobPart>) -> impl IntoView {
+pub fn JobScreen(job: JobId, part: Look<JobPart>) -> impl IntoView {
     let desk = use_desk();
     let card = desk.look(move |book, now| view::job_card(book, job, now.day()));
-    let known = Memo::new(move |_| card.with(Option::is_some));
-    move || {
+    let known = Look::at(move || card.with(Option::is_some));
+    shown(move || {
         if known.get() {
-            let card = Memo::new(move |_| card.get().unwrap_or_else(|| nothing(job)));
+            let card = Look::at(move || card.get().unwrap_or_else(|| nothing(job)));
             view! { <Job card part /> }.into_any()
         } else {
             view! {
-                <Heading text="This job is not in the book".to_owned() />
+                {heading("This job is not in the book")}
                 <p class="group"><a class="button" href=Route::Jobs { finished: false }.link()>"To the jobs"</a></p>
             }
             .into_any()
         }
-    }
+    })
 }
 
 #[component]
-fn Job(card: Memo<JobCard>, part: Signal<JobPart>) -> impl IntoView {
-    let title = Signal::derive(move || card.with(|card| format!("{} · {}", card.boat_name, card.title)));
-    let about = move || {
+fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
+    let title = Look::at(move || card.with(|card| format!("{} · {}", card.boat_name, card.title)));
+    let about = shown(move || {
         let card = card.get();
         let engine = card.engine.map(|engine| view! { <p class="small">{engine}</p> });
         view! {
@@ -53,9 +55,8 @@ fn Job(card: Memo<JobCard>, part: Signal<JobPart>) -> impl IntoView {
             </p>
             {engine}
         }
-    };
+    });
     let section = move |which: JobPart, name: &'static str| {
-        let class = move || if part.get() == which { "part current" } else { "part" };
         let inside = match which {
             JobPart::Story => view! { <story::Story card /> }.into_any(),
             JobPart::Off => view! { <off::Off card /> }.into_any(),
@@ -64,7 +65,7 @@ fn Job(card: Memo<JobCard>, part: Signal<JobPart>) -> impl IntoView {
             JobPart::Parts => view! { <parts::Parts card /> }.into_any(),
             JobPart::Time => view! { <time::Time job=card.with_untracked(|card| card.id) /> }.into_any(),
         };
-        view! { <section class=class aria-label=name>{inside}</section> }
+        view! { <section class=move || if part.get() == which { "part current" } else { "part" } aria-label=name>{inside}</section> }
     };
     view! {
         <Heading text=title />
@@ -85,27 +86,25 @@ fn Job(card: Memo<JobCard>, part: Signal<JobPart>) -> impl IntoView {
 
 /// What is still off, said before anything else.
 #[component]
-fn RunGate(card: Memo<JobCard>) -> impl IntoView {
-    let off = Memo::new(move |_| card.with(|card| card.off));
-    move || {
+fn RunGate(card: Look<JobCard>) -> impl IntoView {
+    let off = Look::at(move || card.with(|card| card.off));
+    shown(move || {
         let off = off.get();
         let words = if off == 1 { "1 thing is still off".to_owned() } else { format!("{off} things are still off") };
         (off > 0).then(|| view! { <p class="stop">{words}</p> })
-    }
+    })
 }
 
 /// The one big action: the clock on this job, or the end of the job.
 #[component]
-fn WorkOnIt(card: Memo<JobCard>) -> impl IntoView {
+fn WorkOnIt(card: Look<JobCard>) -> impl IntoView {
     let desk = use_desk();
-    let state = Memo::new(move |_| card.with(|card| (card.id, card.running, card.finished)));
-    move || match state.get() {
+    let state = Look::at(move || card.with(|card| (card.id, card.running, card.finished)));
+    shown(move || match state.get() {
         (job, _, true) => view! {
             <div class="row group">
                 <p class="grow">"Finished."</p>
-                <button type="button" on:click=move |_| desk.tell(Command::ReopenJob { job }, "The job is open again")>
-                    "Open it again"
-                </button>
+                {button("", "Open it again", move || desk.tell(Command::ReopenJob { job }, "The job is open again"))}
             </div>
         }
         .into_any(),
@@ -118,11 +117,11 @@ fn WorkOnIt(card: Memo<JobCard>) -> impl IntoView {
         .into_any(),
         (job, None, false) => view! {
             <p class="group">
-                <button type="button" class="big" on:click=move |_| start(desk, job)>"Start labour on this job"</button>
+                {button("big", "Start labour on this job", move || start(desk, job))}
             </p>
         }
         .into_any(),
-    }
+    })
 }
 
 fn start(desk: Desk, job: JobId) {
@@ -131,21 +130,19 @@ fn start(desk: Desk, job: JobId) {
 }
 
 fn finish(desk: Desk, job: JobId) -> impl IntoView {
-    view! {
-        <button type="button" on:click=move |_| desk.tell(Command::FinishJob { job }, "The job is finished")>
-            "Finish the job"
-        </button>
-    }
+    button("", "Finish the job", move || desk.tell(Command::FinishJob { job }, "The job is finished"))
 }
 
 /// Links to the parts, each with what it holds.
 #[component]
-fn PartLinks(card: Memo<JobCard>, part: Signal<JobPart>) -> impl IntoView {
+fn PartLinks(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
     let link = move |which: JobPart| {
         let job = card.with_untracked(|card| card.id);
-        let name = move || card.with(|card| part_name(card, which));
-        let current = move || (part.get() == which).then_some("true");
-        view! { <a href=Route::Job(job, which).link() aria-current=current>{name}</a> }
+        view! {
+            <a href=Route::Job(job, which).link() aria-current=move || (part.get() == which).then_some("true")>
+                {move || card.with(|card| part_name(card, which))}
+            </a>
+        }
     };
     view! { <nav class="parts" aria-label="Parts of the job">{JobPart::ALL.map(link).collect_view()}</nav> }
 }

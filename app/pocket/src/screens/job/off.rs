@@ -9,15 +9,16 @@ use quaywright_core::quantity::Count;
 use quaywright_core::text::Label;
 use quaywright_core::view::{self, ItemRow, JobCard};
 
-use crate::components::{CountField, Field, Offers, PhotoButton, Picture};
+use crate::components::{CountField, Field, Offers, PhotoButton, Picture, button, named_button};
 use crate::desk::{Desk, use_desk};
+use crate::look::{Look, shown};
 
 /// The form for one more, and the list.
 #[component]
-pub fn Off(card: Memo<JobCard>) -> impl IntoView {
+pub fn Off(card: Look<JobCard>) -> impl IntoView {
     let job = card.with_untracked(|card| card.id);
-    let off = move || rows(card, |row| row.off > Count(0)).into_iter().map(item).collect_view();
-    let back = move || {
+    let off = shown(move || rows(card, |row| row.off > Count(0)).into_iter().map(item).collect_view());
+    let back = shown(move || {
         let rows = rows(card, |row| row.off == Count(0));
         (!rows.is_empty()).then(|| {
             view! {
@@ -25,11 +26,11 @@ pub fn Off(card: Memo<JobCard>) -> impl IntoView {
                 <ul class="list">{rows.into_iter().map(item).collect_view()}</ul>
             }
         })
-    };
-    let none = move || {
+    });
+    let none = shown(move || {
         card.with(|card| card.off == 0)
             .then(|| view! { <p class="none">"Nothing is off. Enter each thing as it comes off."</p> })
-    };
+    });
     let empty = card.with_untracked(|card| card.items.is_empty());
     view! {
         <CameOff job empty />
@@ -40,7 +41,7 @@ pub fn Off(card: Memo<JobCard>) -> impl IntoView {
     }
 }
 
-fn rows(card: Memo<JobCard>, which: fn(&ItemRow) -> bool) -> Vec<ItemRow> {
+fn rows(card: Look<JobCard>, which: fn(&ItemRow) -> bool) -> Vec<ItemRow> {
     card.with(|card| card.items.iter().filter(|row| which(row)).cloned().collect())
 }
 
@@ -181,29 +182,17 @@ fn buttons(
         let what = what.clone();
         let name = if off == Count(1) { "Back on".to_owned() } else { format!("All {off} back on") };
         let full = format!("{name}: {what}");
-        (off > Count(0)).then(|| {
-            view! { <button type="button" class="grow" aria-label=full on:click=move |_| put(off, what.clone())>{name}</button> }
-        })
+        (off > Count(0)).then(|| named_button("grow", name, full, move || put(off, what.clone())))
     };
     let one = {
         let what = what.clone();
         let full = format!("1 back on: {what}");
-        (off > Count(1)).then(|| {
-            view! { <button type="button" aria-label=full on:click=move |_| put(Count(1), what.clone())>"1 back on"</button> }
-        })
+        (off > Count(1)).then(|| named_button("", "1 back on", full, move || put(Count(1), what.clone())))
     };
     let off_again = last_return.map(|event| {
         let words = format!("{what}: off again");
         let full = words.clone();
-        view! {
-            <button
-                type="button"
-                aria-label=full
-                on:click=move |_| desk.tell(Command::Withdraw { event }, words.clone())
-            >
-                "Off again"
-            </button>
-        }
+        named_button("", "Off again", full, move || desk.tell(Command::Withdraw { event }, words.clone()))
     });
     view! {
         <div class="row">
@@ -228,7 +217,7 @@ fn ItemDetails(id: quaywright_core::id::ItemId, facts: ItemFacts) -> impl IntoVi
         }
     };
     let what = facts.what.to_string();
-    let never = move |_| desk.tell(Command::Withdraw { event: id.0 }, format!("{what} was never off"));
+    let never = move || desk.tell(Command::Withdraw { event: id.0 }, format!("{what} was never off"));
     view! {
         <details class="row">
             <summary class="choice">{format!("Put right: {}", facts.what)}</summary>
@@ -239,7 +228,7 @@ fn ItemDetails(id: quaywright_core::id::ItemId, facts: ItemFacts) -> impl IntoVi
                 <Field name="Side" value=fields.side />
                 <Field name="Where it lies" value=fields.stowed />
                 <button type="submit">"Keep"</button>
-                <button type="button" class="quiet" on:click=never>"It never came off"</button>
+                {button("quiet", "It never came off", never)}
             </form>
         </details>
     }

@@ -8,15 +8,16 @@ use quaywright_core::quantity::Count;
 use quaywright_core::text::Label;
 use quaywright_core::view::{JobCard, PartRow};
 
-use crate::components::{CountField, Field};
+use crate::components::{CountField, Field, named_button};
 use crate::desk::{Desk, use_desk};
+use crate::look::{Look, shown};
 
 /// The form for one more, and the list.
 #[component]
-pub fn Parts(card: Memo<JobCard>) -> impl IntoView {
+pub fn Parts(card: Look<JobCard>) -> impl IntoView {
     let desk = use_desk();
     let job = card.with_untracked(|card| card.id);
-    let parts = Memo::new(move |_| card.with(|card| card.parts.clone()));
+    let parts = Look::at(move || card.with(|card| card.parts.clone()));
     let (what, number) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
     let count = RwSignal::new("1".to_owned());
     let drafts = ["what", "number", "count"].map(|field| format!("part/{job}/{field}"));
@@ -42,8 +43,8 @@ pub fn Parts(card: Memo<JobCard>) -> impl IntoView {
             }
         });
     };
-    let none = move || parts.with(Vec::is_empty).then(|| view! { <p class="none">"No parts yet."</p> });
-    let list = move || parts.get().into_iter().map(|row| part(desk, row)).collect_view();
+    let none = shown(move || parts.with(Vec::is_empty).then(|| view! { <p class="none">"No parts yet."</p> }));
+    let list = shown(move || parts.get().into_iter().map(|row| part(desk, row)).collect_view());
     view! {
         <ul class="list group">{list}</ul>
         {none}
@@ -60,18 +61,12 @@ fn part(desk: Desk, row: PartRow) -> impl IntoView {
     let event = row.id.0;
     let what = row.facts.what.to_string();
     let words = format!("{what} is removed");
+    let remove = move || desk.tell(Command::Withdraw { event }, words.clone());
     view! {
         <li class="step">
             <span class="figure large">{row.facts.count.to_string()}</span>
             <span class="grow"><strong>{what.clone()}</strong> <span class="small">{row.facts.number.to_string()}</span></span>
-            <button
-                type="button"
-                class="quiet"
-                aria-label=format!("Remove {what}")
-                on:click=move |_| desk.tell(Command::Withdraw { event }, words.clone())
-            >
-                "Remove"
-            </button>
+            {named_button("quiet", "Remove", format!("Remove {what}"), remove)}
         </li>
     }
 }

@@ -6,21 +6,22 @@ use quaywright_core::event::About;
 use quaywright_core::id::EventId;
 use quaywright_core::view::{EvidenceRow, JobCard};
 
-use crate::components::{PhotoButton, Picture};
+use crate::components::{PhotoButton, Picture, button};
 use crate::desk::{Desk, use_desk};
+use crate::look::{Look, shown};
 use crate::route::Route;
 
 /// The buttons for more, and the rows.
 #[component]
-pub fn Photos(card: Memo<JobCard>) -> impl IntoView {
+pub fn Photos(card: Look<JobCard>) -> impl IntoView {
     let desk = use_desk();
     let job = card.with_untracked(|card| card.id);
-    let rows = Memo::new(move |_| card.with(|card| card.evidence.clone()));
-    let none = move || {
+    let rows = Look::at(move || card.with(|card| card.evidence.clone()));
+    let none = shown(move || {
         rows.with(Vec::is_empty)
             .then(|| view! { <p class="none">"Nothing yet. A photo now saves a question later."</p> })
-    };
-    let list = move || rows.get().into_iter().map(|row| view! { <li>{evidence(desk, row)}</li> }).collect_view();
+    });
+    let list = shown(move || rows.get().into_iter().map(|row| view! { <li>{evidence(desk, row)}</li> }).collect_view());
     view! {
         <div class="row group">
             <PhotoButton about=About::Job(job) name="Photo of the job" />
@@ -59,7 +60,5 @@ fn told(when: String, about: Option<String>) -> String {
 }
 
 fn remove(desk: Desk, event: EventId, name: &'static str, words: &'static str) -> impl IntoView {
-    view! {
-        <button type="button" class="quiet" on:click=move |_| desk.tell(Command::Withdraw { event }, words)>{name}</button>
-    }
+    button("quiet", name, move || desk.tell(Command::Withdraw { event }, words))
 }

@@ -9,13 +9,14 @@ use quaywright_core::view::{JobCard, StepRow};
 
 use crate::components::{Field, PhotoButton, Picture};
 use crate::desk::use_desk;
+use crate::look::{Look, shown};
 
 /// The steps, and a field for one more.
 #[component]
-pub fn Steps(card: Memo<JobCard>) -> impl IntoView {
+pub fn Steps(card: Look<JobCard>) -> impl IntoView {
     let desk = use_desk();
     let job = card.with_untracked(|card| card.id);
-    let steps = Memo::new(move |_| card.with(|card| card.steps.clone()));
+    let steps = Look::at(move || card.with(|card| card.steps.clone()));
     let text = RwSignal::new(String::new());
     let draft = format!("step/{job}");
     let key = draft.clone();
@@ -30,13 +31,13 @@ pub fn Steps(card: Memo<JobCard>) -> impl IntoView {
             }
         });
     };
-    let none = move || {
+    let none = shown(move || {
         steps
             .with(Vec::is_empty)
             .then(|| view! { <p class="none">"No steps yet. Write down what must not be forgotten."</p> })
-    };
+    });
     view! {
-        <ul class="list group">{move || steps.get().into_iter().map(step).collect_view()}</ul>
+        <ul class="list group">{shown(move || steps.get().into_iter().map(step).collect_view())}</ul>
         {none}
         <form class="group" on:submit=add>
             <Field name="Another step" value=text draft />

@@ -8,22 +8,23 @@ use quaywright_core::id::LineId;
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::view::{JobCard, LineCard};
 
-use crate::components::Field;
+use crate::components::{Field, button};
 use crate::desk::{sentence, use_desk};
+use crate::look::Look;
 use crate::screens::new_job::PayChoice;
 
 /// All lines of a job.
 #[component]
-pub fn Story(card: Memo<JobCard>) -> impl IntoView {
+pub fn Story(card: Look<JobCard>) -> impl IntoView {
     let desk = use_desk();
-    let lines = Memo::new(move |_| card.with(|card| card.lines.iter().map(|line| line.id).collect::<Vec<LineId>>()));
+    let lines = Look::at(move || card.with(|card| card.lines.iter().map(|line| line.id).collect::<Vec<LineId>>()));
     let line = move |id: LineId| {
         let position = lines.with_untracked(|lines| lines.iter().position(|&one| one == id).unwrap_or(0) + 1);
         let first = card.with_untracked(|card| card.lines.iter().find(|line| line.id == id).cloned());
         first.map(|first| view! { <Line first position /> })
     };
     let job = card.with_untracked(|card| card.id);
-    let add = move |_| {
+    let add = move || {
         let command = Command::AddLine { job, pay: PayType::CustomerPay, complaint: Prose::default() };
         desk.tell(command, "Another line: who pays, and what for?");
     };
@@ -35,7 +36,7 @@ pub fn Story(card: Memo<JobCard>) -> impl IntoView {
         <div class="group"><Field name="What is to be done" value=title on_left=retitle /></div>
         <For each=move || lines.get() key=|id| *id children=line />
         <p class="group">
-            <button type="button" on:click=add>"Another line, with its own payer"</button>
+            {button("", "Another line, with its own payer", add)}
         </p>
     }
 }

@@ -5,6 +5,7 @@ use quaywright_core::id::JobId;
 use quaywright_core::view;
 
 use crate::desk::use_desk;
+use crate::look::shown;
 use crate::screens::now::sentence_case;
 
 /// A job's time; it grows by the minute while the clock runs.
@@ -12,7 +13,7 @@ use crate::screens::now::sentence_case;
 pub fn Time(job: JobId) -> impl IntoView {
     let desk = use_desk();
     let time = desk.look(move |book, now| (view::job_time(book, job, now), now.day()));
-    move || {
+    shown(move || {
         let (time, today) = time.get();
         let by_activity = time.by_activity.into_iter().map(|(activity, length)| {
             view! { <tr><th scope="row">{sentence_case(activity)}</th><td class="figure">{length.clock_face()}</td></tr> }
@@ -29,5 +30,5 @@ pub fn Time(job: JobId) -> impl IntoView {
             <h2>"By day"</h2>
             <table><tbody>{by_day.collect_view()}</tbody></table>
         }
-    }
+    })
 }

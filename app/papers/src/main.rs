@@ -1,0 +1,5 @@
+//! Opens the door of the papers' worker.
+
+fn main() {
+    quaywright_papers::door::open();
+}

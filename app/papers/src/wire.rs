@@ -1,0 +1,270 @@
+//! What the page asks of the papers' worker, and what it is answered.
+//!
+//! A message is a line of words, and beside it bytes or a file. The words are
+//! those of [`Ask`] and [`Answer`], of which both ends are built from this one
+//! text; so a line that does not read can only be of another version, and is
+//! `None`. Names, moments and days are written as in a record's line.
+
+use quaywright_core::event::Position;
+use quaywright_core::id::{BlobId, DeviceId, EventId, JobId};
+use quaywright_core::moment::{Day, Moment};
+
+/// What can be made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// The office's file of a day.
+    DayBundle(Day),
+    /// A day's hours as a table.
+    DayTable(Day),
+    /// One job's summary for its owner.
+    OwnerSummary(JobId),
+    /// Everything.
+    Backup,
+}
+
+/// What the page asks.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Ask {
+    /// To remember the record lines beside this, each ended by a line feed.
+    Lines,
+    /// To make a document of the lines that it was told.
+    Make {
+        /// Which.
+        paper: Paper,
+        /// The present.
+        now: Moment,
+        /// The device whose end of the log the document names.
+        device: Option<DeviceId>,
+    },
+    /// To go on with the photo beside this, which it had asked for.
+    Photo,
+    /// To go on without the photo that it had asked for.
+    NoPhoto,
+    /// To read the file beside this.
+    TakeIn,
+    /// To find the position in the beginning of a picture beside this.
+    Position,
+}
+
+/// What the page is told.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// One may ask.
+    Ready,
+    /// This photo is needed next.
+    Wanted {
+        /// Its name.
+        blob: BlobId,
+        /// The how manieth it is, from 1.
+        number: usize,
+        /// How many are needed in all.
+        of: usize,
+    },
+    /// The document stands beside this; the name is that of its bytes.
+    Made(BlobId),
+    /// Beside this are records that were in the file, as [`entry`] writes them.
+    Records,
+    /// Beside this is a photo that was in the file.
+    Photo(BlobId),
+    /// Something in the file was not taken; in words.
+    Fault(String),
+    /// That was all of the file.
+    Taken,
+    /// The position in the picture, if it has one.
+    Position(Option<Position>),
+    /// It could not be done; in words.
+    Failed(String),
+}
+
+impl Ask {
+    /// Returns it as a line.
+    pub fn written(&self) -> String {
+        match self {
+            Self::Lines => "lines".to_owned(),
+            Self::Make { paper, now, device } => {
+                let device = device.map(|device| device.to_string());
+                let words = [now.to_string(), device.unwrap_or_else(|| "-".to_owned()), paper.written()];
+                ["make ", &words.join(" ")].concat()
+            }
+            Self::Photo => "photo".to_owned(),
+            Self::NoPhoto => "no-photo".to_owned(),
+            Self::TakeIn => "take-in".to_owned(),
+            Self::Position => "position".to_owned(),
+        }
+    }
+
+    /// Returns what a line asks.
+    pub fn read(line: &str) -> Option<Self> {
+        let (word, rest) = line.split_once(' ').unwrap_or((line, ""));
+        match word {
+            "lines" => Some(Self::Lines),
+            "make" => {
+                let (now, rest) = rest.split_once(' ')?;
+                let (device, paper) = rest.split_once(' ')?;
+                let device = if device == "-" { None } else { Some(DeviceId::parse(device)?) };
+                Some(Self::Make { paper: Paper::read(paper)?, now: Moment::parse(now).ok()?, device })
+            }
+            "photo" => Some(Self::Photo),
+            "no-photo" => Some(Self::NoPhoto),
+            "take-in" => Some(Self::TakeIn),
+            "position" => Some(Self::Position),
+            _ => None,
+        }
+    }
+}
+
+impl Paper {
+    fn written(self) -> String {
+        match self {
+            Self::DayBundle(day) => ["day ", &day.to_string()].concat(),
+            Self::DayTable(day) => ["table ", &day.to_string()].concat(),
+            Self::OwnerSummary(job) => ["owner ", &job.to_string()].concat(),
+            Self::Backup => "backup".to_owned(),
+        }
+    }
+
+    fn read(words: &str) -> Option<Self> {
+        let (word, of) = words.split_once(' ').unwrap_or((words, ""));
+        match word {
+            "day" => Day::parse(of).map(Self::DayBundle),
+            "table" => Day::parse(of).map(Self::DayTable),
+            "owner" => EventId::parse(of).map(|id| Self::OwnerSummary(JobId(id))),
+            "backup" => Some(Self::Backup),
+            _ => None,
+        }
+    }
+}
+
+impl Answer {
+    /// Returns it as a line.
+    pub fn written(&self) -> String {
+        match self {
+            Self::Ready => "ready".to_owned(),
+            Self::Wanted { blob, number, of } => format!("wanted {blob} {number} {of}"),
+            Self::Made(file) => format!("made {file}"),
+            Self::Records => "records".to_owned(),
+            Self::Photo(blob) => format!("photo {blob}"),
+            Self::Fault(words) => format!("fault {words}"),
+            Self::Taken => "taken".to_owned(),
+            Self::Position(None) => "position".to_owned(),
+            Self::Position(Some(at)) => format!("position {} {}", at.lat_e7, at.lon_e7),
+            Self::Failed(words) => format!("failed {words}"),
+        }
+    }
+
+    /// Returns what a line answers.
+    pub fn read(line: &str) -> Option<Self> {
+        let (word, rest) = line.split_once(' ').unwrap_or((line, ""));
+        match word {
+            "ready" => Some(Self::Ready),
+            "wanted" => {
+                let (blob, rest) = rest.split_once(' ')?;
+                let (number, of) = rest.split_once(' ')?;
+                Some(Self::Wanted { blob: BlobId::parse(blob)?, number: number.parse().ok()?, of: of.parse().ok()? })
+            }
+            "made" => BlobId::parse(rest).map(Self::Made),
+            "records" => Some(Self::Records),
+            "photo" => BlobId::parse(rest).map(Self::Photo),
+            "fault" => Some(Self::Fault(rest.to_owned())),
+            "taken" => Some(Self::Taken),
+            "position" if rest.is_empty() => Some(Self::Position(None)),
+            "position" => {
+                let (north, east) = rest.split_once(' ')?;
+                let at = Position { lat_e7: north.parse().ok()?, lon_e7: east.parse().ok()? };
+                Some(Self::Position(Some(at)))
+            }
+            "failed" => Some(Self::Failed(rest.to_owned())),
+            _ => None,
+        }
+    }
+}
+
+/// Adds a record to a run of entries: its name, a space, its line, a line feed.
+pub fn entry(entries: &mut Vec<u8>, id: EventId, line: &[u8]) {
+    entries.extend_from_slice(id.to_string().as_bytes());
+    entries.push(b' ');
+    entries.extend_from_slice(line);
+    entries.push(b'\n');
+}
+
+/// Returns the records of a run of entries: their names and their lines.
+pub fn entries(run: &[u8]) -> impl Iterator<Item = (EventId, &[u8])> {
+    run.split(|&byte| byte == b'\n').filter_map(|entry| {
+        let space = entry.iter().position(|&byte| byte == b' ')?;
+        let (name, line) = entry.split_at(space);
+        let id = EventId::parse(std::str::from_utf8(name).ok()?)?;
+        Some((id, line.get(1..)?))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Answer, Ask, Paper, entries, entry};
+    use quaywright_core::event::Position;
+    use quaywright_core::id::{BlobId, DeviceId, EventId, JobId};
+    use quaywright_core::moment::{Day, Moment};
+
+    #[test]
+    fn every_question_arrives_as_it_was_asked() {
+        let now = Moment::parse("2026-05-04T07:58:12.000+01:00").unwrap();
+        let day = Day::parse("2026-05-04").unwrap();
+        let job = JobId(EventId::parse("abababababababab-12").unwrap());
+        let device = Some(DeviceId::new([0xab; 8]));
+        let make = |paper, device| Ask::Make { paper, now, device };
+        let asks = [
+            Ask::Lines,
+            make(Paper::DayBundle(day), device),
+            make(Paper::DayTable(day), None),
+            make(Paper::OwnerSummary(job), device),
+            make(Paper::Backup, None),
+            Ask::Photo,
+            Ask::NoPhoto,
+            Ask::TakeIn,
+            Ask::Position,
+        ];
+        for ask in asks {
+            assert_eq!(Ask::read(&ask.written()), Some(ask));
+        }
+    }
+
+    #[test]
+    fn every_answer_arrives_as_it_was_given() {
+        let blob = BlobId::of(b"photo");
+        let place = Position { lat_e7: -506_000_000, lon_e7: 13_000_001 };
+        let answers = [
+            Answer::Ready,
+            Answer::Wanted { blob, number: 3, of: 40 },
+            Answer::Made(blob),
+            Answer::Records,
+            Answer::Photo(blob),
+            Answer::Fault("line 3: neither a record nor a photo".to_owned()),
+            Answer::Taken,
+            Answer::Position(None),
+            Answer::Position(Some(place)),
+            Answer::Failed("this file is empty: ask for it again".to_owned()),
+        ];
+        for answer in answers {
+            assert_eq!(Answer::read(&answer.written()), Some(answer));
+        }
+    }
+
+    #[test]
+    fn another_versions_words_are_not_taken_for_ours() {
+        for line in ["", "make", "make now - backup", "print 3", "Lines"] {
+            assert_eq!(Ask::read(line), None, "{line}");
+        }
+        for line in ["", "wanted", "wanted 00 1 2", "position 1", "made x"] {
+            assert_eq!(Answer::read(line), None, "{line}");
+        }
+    }
+
+    #[test]
+    fn records_travel_under_their_names() {
+        let ids = ["abababababababab-1", "abababababababab-2"].map(|id| EventId::parse(id).unwrap());
+        let mut run = Vec::new();
+        entry(&mut run, ids[0], br#"{"v":1, "a":"b c"}"#);
+        entry(&mut run, ids[1], b"x");
+        let read: Vec<_> = entries(&run).collect();
+        assert_eq!(read, [(ids[0], br#"{"v":1, "a":"b c"}"#.as_slice()), (ids[1], b"x".as_slice())]);
+    }
+}

@@ -1,0 +1,59 @@
+//! The part that makes documents and reads files: loaded when it is asked for,
+//! stopped when the person says so, and said in words when it does not load.
+
+use std::time::Duration;
+
+use quaywright_core::exchange::intake;
+use quaywright_xtask::server::Mishap;
+
+use crate::ground::World;
+
+const MODULE: &str = "papers_bg.wasm";
+
+#[test]
+fn a_start_does_not_wait_for_it() {
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.wait_until_offline_is_ready();
+    let asked = page.requests().unwrap();
+    let of_papers = |from: &str| asked.iter().any(|it| it.from == from && it.url.contains("papers"));
+    assert!(!of_papers("page") && !of_papers("worker"), "{asked:?}");
+    assert!(of_papers("service_worker"), "it is kept for later all the same");
+}
+
+#[test]
+fn what_takes_long_can_be_stopped_and_done_again() {
+    let world = World::of_app();
+    world.server().mishap(MODULE, Mishap::Slow(Duration::from_secs(30)));
+    let page = world.open_workbook();
+    page.open_job("Marsh Heron", "A. Finch", "No charge", "Flat");
+    page.place("Hand over");
+    page.tap_named("button", "Make a backup");
+    page.tap_named("button", "Stop");
+    page.said("Stopped. Nothing was made.");
+    assert!(page.shows("button", "Make a backup"));
+
+    let backup = world.lay_out("some.txt", b"anything");
+    page.bring_back(backup);
+    page.said("Reading some.txt");
+    page.tap_named("button", "Stop");
+    page.said("Stopped. Nothing was taken in.");
+
+    world.server().mend();
+    let taken = intake::take(&world.backup(&page)).unwrap();
+    assert!(taken.faults.is_empty() && !taken.records.is_empty());
+}
+
+#[test]
+fn that_it_does_not_load_is_said_and_work_goes_on() {
+    let world = World::of_app();
+    world.server().mishap(MODULE, Mishap::Status(404));
+    let page = world.open_workbook();
+    page.place("Hand over");
+    page.tap_named("button", "Make the day's file");
+    page.said("The part of the app that makes and reads files broke off");
+    page.open_job("Marsh Heron", "A. Finch", "No charge", "Flat");
+    page.off_the_clock();
+    // The server's answer is in the console.
+    page.forget_console_errors().unwrap();
+}
