@@ -7,18 +7,21 @@
 use leptos::ev::{KeyboardEvent, PointerEvent, SubmitEvent};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_core::closing::forgotten::{self, Proposal};
 use quaywright_core::command::Command;
 use quaywright_core::event::{Activity, Doing, Mend, On};
 use quaywright_core::id::{EventId, JobId};
 use quaywright_core::mending::{self, Grid};
 use quaywright_core::moment::{Day, Moment};
+use quaywright_core::sheet::trail::{self, MendSheet};
 use quaywright_core::text::Label;
 use quaywright_core::view::{self, PieceRow};
 
 use super::Heading;
 use super::now::sentence_case;
-use crate::components::Field;
+use crate::components::{Field, button};
 use crate::desk::{Desk, sentence, use_desk};
+use crate::look::{Look, shown};
 use crate::platform::{page, prefs};
 use crate::route::Route;
 
@@ -30,7 +33,7 @@ const SCALE: f64 = 1.5;
 struct Bench {
     desk: Desk,
     day: Day,
-    rows: Memo<Vec<PieceRow>>,
+    rows: Look<Vec<PieceRow>>,
     grid: RwSignal<Grid>,
     /// The piece whose form is open, by its beginning.
     open: RwSignal<Option<Moment>>,
@@ -80,7 +83,7 @@ pub fn DayScreen(day: Day) -> impl IntoView {
         open: RwSignal::new(None),
         moving: RwSignal::new(None),
     };
-    let title = desk.minute.with_untracked(|now| view::day_words(day, now.day()));
+    let title = desk.look(move |_, now| view::day_words(day, now.day()));
     let worked = desk.look(move |book, now| view::worked(book, day, now).clock_face());
     let beside = |days: i64, words: &'static str| {
         day.plus(days).map(|day| view! { <a class="button grow" href=Route::Day(day).link()>{words}</a> })
@@ -94,9 +97,13 @@ pub fn DayScreen(day: Day) -> impl IntoView {
         <ol class="pieces">
             <For each=numbered key=key children=move |(at, row)| piece(bench, at, row) />
         </ol>
-        {move || bench.rows.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing was said of this day."</p> })}
+        {shown(move || {
+            bench.rows.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing was said of this day."</p> })
+        })}
+        {forgotten_time(bench)}
         <Missed bench />
         <GridChoice bench />
+        {trail(bench)}
         <div class="row group">{beside(-1, "The day before")}{beside(1, "The day after")}</div>
     }
 }
@@ -109,10 +116,10 @@ fn piece(bench: Bench, at: usize, row: PieceRow) -> impl IntoView {
         (_, true) => "running",
         _ => "",
     };
-    let shown = row.clone();
-    let grown = Memo::new(move |_| {
+    let first = row.clone();
+    let grown = Look::at(move || {
         let grown = bench.rows.with(|rows| rows.iter().find(|row| row.piece.from == from).cloned());
-        grown.unwrap_or_else(|| shown.clone())
+        grown.unwrap_or_else(|| first.clone())
     });
     let height = move || format!("{}px", grown.with(|row| row.length.minutes()) as f64 * SCALE);
     let until =
@@ -120,7 +127,7 @@ fn piece(bench: Bench, at: usize, row: PieceRow) -> impl IntoView {
     let length = move || grown.with(|row| row.length.clock_face());
     let place = [row.place.boat.as_str(), row.place.job.as_str()].into_iter().filter(|it| !it.is_empty());
     let place = place.collect::<Vec<_>>().join(" · ");
-    let is_open = Memo::new(move |_| bench.open.get() == Some(from));
+    let is_open = Look::at(move || bench.open.get() == Some(from));
     let tap = move |_| bench.open.set((!is_open.get_untracked()).then_some(from));
     let handle = (at > 0).then(|| handle(bench, from, &row));
     let mended = row.piece.mended.then_some(" · mended");
@@ -136,7 +143,7 @@ fn piece(bench: Bench, at: usize, row: PieceRow) -> impl IntoView {
                 </span>
                 <span class="figure">{length}</span>
             </button>
-            {move || is_open.get().then(|| form(bench, Some(grown.get_untracked())))}
+            {shown(move || is_open.get().then(|| form(bench, Some(grown.get_untracked()))))}
         </li>
     }
 }
@@ -214,7 +221,7 @@ fn Missed(bench: Bench) -> impl IntoView {
                 "Time that was not tapped"
             </button>
         </p>
-        {move || is_open.get().then(|| form(bench, None))}
+        {shown(move || is_open.get().then(|| form(bench, None)))}
     }
 }
 
@@ -303,6 +310,47 @@ fn form(bench: Bench, row: Option<PieceRow>) -> AnyView {
         </form>
     }
     .into_any()
+}
+
+/// What looks forgotten, and what would put it right; nothing is done unasked.
+fn forgotten_time(bench: Bench) -> AnyView {
+    let Bench { desk, day, .. } = bench;
+    let proposals = desk.look(move |book, now| forgotten::forgotten(book, day, now));
+    let row = move |proposal: Proposal| {
+        let words = proposal.to_string();
+        let act = move || {
+            let commands = proposal.commands(desk.now.get_untracked());
+            spawn_local(async move {
+                for command in commands {
+                    desk.ask(command, "The day says so from now on").await;
+                }
+            });
+        };
+        view! { <li class="row"><p class="grow">{words}</p>{button("", "Yes, put it right", act)}</li> }
+    };
+    shown(move || {
+        (!proposals.with(Vec::is_empty)).then(|| {
+            let rows = proposals.get().into_iter().map(row).collect_view();
+            view! { <section><h2>"Was the clock forgotten?"</h2><ul class="list">{rows}</ul></section> }
+        })
+    })
+}
+
+/// Who said what of the day afterwards, and what it replaced.
+fn trail(bench: Bench) -> AnyView {
+    let Bench { desk, day, .. } = bench;
+    let mends = desk.look(move |book, _| trail::trail(book, day));
+    let row = move |mend: MendSheet| {
+        let id = mend.mend;
+        let back = mend.taken_back.is_none().then(|| button("", "Take back", move || desk.take_back(id)));
+        view! { <li class="row"><p class="grow">{mend.words()}</p>{back}</li> }
+    };
+    shown(move || {
+        (!mends.with(Vec::is_empty)).then(|| {
+            let rows = mends.get().into_iter().map(row).collect_view();
+            view! { <section><h2>"What was put right"</h2><ul class="list">{rows}</ul></section> }
+        })
+    })
 }
 
 /// To which minutes a dragged boundary goes.
