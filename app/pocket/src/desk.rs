@@ -44,7 +44,7 @@ const NOTICED: Length = Length::from_ms(350);
 const UNDO_STAYS: Length = Length::from_ms(30_000);
 const WORDS_STAY: Length = Length::from_ms(8_000);
 /// How long the second copy and the notes stand back, so that what is kept is seen first.
-const SEEN_FIRST: Length = Length::from_ms(50);
+pub const SEEN_FIRST: Length = Length::from_ms(50);
 /// How long typing rests before a draft is kept.
 const TYPING_RESTS: Length = Length::from_ms(350);
 

@@ -20,12 +20,13 @@ pub mod route;
 pub mod screens;
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 use quaywright_core::view;
 
 use components::{Foot, SaidLast, Standing, button};
-use desk::{Desk, Phase};
+use desk::{Desk, Phase, SEEN_FIRST};
 use look::{Look, shown};
-use platform::page;
+use platform::{page, timer};
 use route::{JobPart, Route};
 use screens::{
     BoatScreen, BoatsScreen, DayScreen, HaltedScreen, HandOverScreen, JobScreen, JobsScreen, NewJobScreen, NoteScreen,
@@ -43,7 +44,15 @@ pub fn App() -> impl IntoView {
             page::remove_opening();
         }
     });
-    Effect::new(move || page::set_title(&desk.book.with(view::title)));
+    let title = Look::at(move || desk.book.with(view::title));
+    Effect::new(move || {
+        let title = title.get();
+        // The browser is slow with it; what was tapped is seen first.
+        spawn_local(async move {
+            timer::wait(SEEN_FIRST).await;
+            page::set_title(&title);
+        });
+    });
     let foot =
         move || shown(move || matches!(desk.phase.get(), Phase::Ready | Phase::Watching).then(|| view! { <Foot /> }));
     shown(move || {

@@ -20,5 +20,6 @@ pub fn named_button(
 }
 
 fn built(class: &'static str, words: Cow<'static, str>, full_name: Option<String>, act: Box<dyn Fn()>) -> AnyView {
+    let class = (!class.is_empty()).then_some(class);
     view! { <button type="button" class=class aria-label=full_name on:click=move |_| act()>{words}</button> }.into_any()
 }

@@ -5,7 +5,7 @@ use quaywright_core::view;
 
 use super::{PhotoButton, button, named_button};
 use crate::desk::{Phase, use_desk};
-use crate::look::shown;
+use crate::look::{Look, shown};
 use crate::platform::shell;
 use crate::route::Route;
 
@@ -42,6 +42,15 @@ pub fn Foot() -> impl IntoView {
 #[component]
 pub fn SaidLast() -> impl IntoView {
     let desk = use_desk();
+    // The words change with each tap; what they are drawn with stays while it can.
+    let kind = Look::at(move || desk.said.with(|said| said.as_ref().map(|said| (said.grave, said.undo.is_some()))));
+    let busy = Look::at(move || desk.busy.get());
+    let words = move || desk.said.with(|said| said.as_ref().map(|said| said.text.clone()).unwrap_or_default());
+    let take_back = move || {
+        if let Some(event) = desk.said.with_untracked(|said| said.as_ref().and_then(|said| said.undo)) {
+            desk.take_back(event);
+        }
+    };
     let line = shown(move || {
         if let Some(work) = desk.under_way.get() {
             let words = work.words.clone();
@@ -55,16 +64,16 @@ pub fn SaidLast() -> impl IntoView {
                 .into_any(),
             );
         }
-        if desk.busy.get() {
+        if busy.get() {
             return Some(view! { <div class="busy"><p>"Keeping it …"</p></div> }.into_any());
         }
-        let said = desk.said.get()?;
-        let undo = said.undo.map(|event| button("", "Take back", move || desk.take_back(event)));
-        let role = if said.grave { "alert" } else { "status" };
+        let (grave, can_go_back) = kind.get()?;
+        let undo = can_go_back.then(|| button("", "Take back", take_back));
+        let role = if grave { "alert" } else { "status" };
         Some(
             view! {
                 <div>
-                    <p role=role>{said.text}</p>
+                    <p role=role>{move || words()}</p>
                     {undo}
                     {named_button("", "Hide", "Hide this line".to_owned(), move || desk.said.set(None))}
                 </div>
