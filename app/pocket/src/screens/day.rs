@@ -25,8 +25,9 @@ use crate::look::{Look, shown};
 use crate::platform::{page, prefs};
 use crate::route::Route;
 
-/// How many pixels stand for a minute.
-const SCALE: f64 = 1.5;
+/// So many pixels stand for so many minutes; whole numbers, because writing fractions is a large part of a program.
+const PIXELS: i64 = 3;
+const MINUTES: i64 = 2;
 
 /// What the parts of the screen share.
 #[derive(Clone, Copy)]
@@ -121,7 +122,7 @@ fn piece(bench: Bench, at: usize, row: PieceRow) -> impl IntoView {
         let grown = bench.rows.with(|rows| rows.iter().find(|row| row.piece.from == from).cloned());
         grown.unwrap_or_else(|| first.clone())
     });
-    let height = move || format!("{}px", grown.with(|row| row.length.minutes()) as f64 * SCALE);
+    let height = move || format!("{}px", grown.with(|row| row.length.minutes()) * PIXELS as u64 / MINUTES as u64);
     let until =
         move || grown.with(|row| if row.piece.runs { " until now".to_owned() } else { format!(" until {}", row.to) });
     let length = move || grown.with(|row| row.length.clock_face());
@@ -164,7 +165,7 @@ fn handle(bench: Bench, boundary: Moment, row: &PieceRow) -> AnyView {
     };
     let drag = move |event: PointerEvent| {
         if let Some(begun) = begun.get_value() {
-            bench.move_by(boundary, (f64::from(event.client_y() - begun) / SCALE) as i64);
+            bench.move_by(boundary, i64::from(event.client_y() - begun) * MINUTES / PIXELS);
         }
     };
     let up = move |_: PointerEvent| {
