@@ -35,6 +35,29 @@ impl fmt::Display for EngineHours {
     }
 }
 
+/// Reads hours as they are billed, `2`, `2.5`, `2,25` or `2:30`, and returns minutes;
+/// a part of a minute is rounded.
+pub fn billed_minutes(text: &str) -> Option<u32> {
+    let text = text.trim();
+    if let Some((hours, minutes)) = text.split_once(':') {
+        let minutes = Some(minutes).filter(|it| it.len() == 2).and_then(digits).filter(|&it| it < 60)?;
+        return digits(hours)?.checked_mul(60)?.checked_add(minutes);
+    }
+    let (hours, part) = text.split_once(['.', ',']).unwrap_or((text, "0"));
+    let hundredths = match part.len() {
+        1 => digits(part)? * 10,
+        2 => digits(part)?,
+        _ => return None,
+    };
+    digits(hours)?.checked_mul(60)?.checked_add((hundredths * 60 + 50) / 100)
+}
+
+/// Reads up to five digits and nothing else.
+fn digits(text: &str) -> Option<u32> {
+    let all = text.bytes().all(|byte| byte.is_ascii_digit());
+    text.parse().ok().filter(|_| all && text.len() <= 5)
+}
+
 /// A unit of an engine's power.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum PowerUnit {
@@ -105,6 +128,28 @@ fn tenths(text: &str) -> Option<u32> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn reads_billed_hours_as_people_type_them() {
+        for (text, minutes) in [
+            ("2", Some(120)),
+            (" 2.5 ", Some(150)),
+            ("2,25", Some(135)),
+            ("0.33", Some(20)),
+            ("2:30", Some(150)),
+            ("0:05", Some(5)),
+            ("2:5", None),
+            ("2:60", None),
+            ("2.125", None),
+            ("-1", None),
+            ("+1", None),
+            ("", None),
+            (".5", None),
+            ("100000", None),
+        ] {
+            assert_eq!(billed_minutes(text), minutes, "{text}");
+        }
+    }
 
     #[test]
     fn reads_tenths() {

@@ -2,7 +2,7 @@
 //! pays, one of several lines. Each is kept as chosen, and half-made ones outlive the page.
 
 use quaywright_core::book::Book;
-use quaywright_core::event::{On, PayType};
+use quaywright_core::event::{Billing, On, PayType};
 use quaywright_core::exchange::intake;
 
 use crate::ground::World;
@@ -87,5 +87,32 @@ fn the_clock_runs_on_the_line_that_was_chosen() {
     let job = book.jobs.jobs().next().unwrap();
     let second = book.jobs.lines_of(job.id).nth(1).unwrap().id;
     assert_eq!(book.ledger.running().map(|span| span.on), Some(On::Line(second)));
+    page.assert_quiet();
+}
+
+#[test]
+fn a_line_is_billed_flat_and_the_job_shows_both_hours() {
+    let (world, page) = boat_with_two_engines();
+    page.job("Marsh Heron", "Story");
+    page.choose_labelled("How it is billed", "a flat number of hours");
+    page.write("Billed hours, such as 2.5 or 2:30", "two");
+    page.said("Hours are written as 2.5 or 2:30.");
+    page.write("Billed hours, such as 2.5 or 2:30", "2.5");
+    page.said("Billed so from now on");
+    page.part("Time");
+    page.wait_for_text("1 · customer pay");
+    let row: Vec<String> =
+        page.eval("[...document.querySelector('table tbody tr').cells].map(it => it.innerText)").unwrap();
+    assert_eq!(row[2], "2:30");
+    assert_eq!(row.len(), 4, "{row:?}");
+    let book = kept(&world, &page);
+    let job = book.jobs.jobs().next().unwrap();
+    let billing: Vec<Billing> = book.jobs.lines_of(job.id).map(|line| line.billing).collect();
+    assert_eq!(billing, [Billing::Flat { minutes: 150 }]);
+    page.job("Marsh Heron", "Story");
+    page.choose_labelled("How it is billed", "no charge");
+    page.said("Billed so from now on");
+    page.part("Time");
+    page.wait_for_text("0:00");
     page.assert_quiet();
 }

@@ -252,6 +252,24 @@ fn whatever_is_typed_stays_text() {
 }
 
 #[test]
+fn a_photo_says_what_the_technician_says_of_it() {
+    let (world, page) = at_a_job();
+    let picture = world.lay_out("small.jpg", &page.paint("jpeg", 64, 48, CORNERS));
+    page.pick("Photo of Cover bolt", &[picture]);
+    page.said("Photo kept");
+    page.job("Marsh Heron", "Photos");
+    page.wait_for("document.querySelector('figcaption').innerText === 'Cover bolt'", SOON);
+    page.unfold("Say what it shows");
+    page.write("What it shows", "Rust under the third bolt");
+    page.said("Kept what it shows");
+    page.wait_for("document.querySelector('figcaption').innerText === 'Rust under the third bolt'", SOON);
+    let book = book_in(&world.backup(&page));
+    let captions: Vec<&str> = book.evidence.photos().map(|it| it.facts.caption.as_str()).collect();
+    assert_eq!(captions, ["Rust under the third bolt"]);
+    page.assert_quiet();
+}
+
+#[test]
 fn a_photo_that_was_wanted_when_the_page_died_is_asked_for_again() {
     let (mut world, page) = at_a_job();
     let file = world.lay_out("bolts.jpg", &page.paint("jpeg", 320, 200, CORNERS));

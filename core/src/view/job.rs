@@ -8,11 +8,12 @@ use crate::book::jobs::JobLine;
 use crate::book::ledger::{Span, by_activity, by_day};
 use crate::book::named::Named;
 use crate::book::teardown::Item;
-use crate::event::{About, Activity, ItemFacts, PartFacts, PayType};
+use crate::event::{About, Activity, Billing, ItemFacts, PartFacts, PayType};
 use crate::id::{BlobId, BoatId, EventId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId};
 use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::quantity::Count;
+use crate::sheet::billed::{Both, job_hours};
 
 use super::words::{about_words, whereabouts};
 use super::{engine_card, hour_minute, when};
@@ -57,6 +58,8 @@ pub struct LineCard {
     pub id: LineId,
     /// Who pays.
     pub pay: PayType,
+    /// How it is billed.
+    pub billing: Billing,
     /// The story: complaint, cause, correction.
     pub story: [String; 3],
 }
@@ -149,6 +152,21 @@ pub struct JobTime {
     pub by_activity: Vec<(Activity, Length)>,
     /// By day, latest first.
     pub by_day: Vec<(Day, Length)>,
+    /// Clock and billed hours of each line, and of what is on no line.
+    pub billed: Vec<BilledRow>,
+}
+
+/// Clock hours and billed hours of a line, as a table shows them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BilledRow {
+    /// The line's number and who pays, or that it is on no line.
+    pub what: String,
+    /// What the clock says, `3:20`.
+    pub clock: String,
+    /// What is billed, `2:30`.
+    pub billed: String,
+    /// Billed less clock, `−0:50`.
+    pub difference: String,
 }
 
 /// Returns everything on one job, except its time.
@@ -192,7 +210,26 @@ pub fn job_time(book: &Book, id: JobId, now: Moment) -> JobTime {
     }
     time.today = day_sums.get(&now.day()).copied().unwrap_or_default();
     time.by_day = day_sums.into_iter().rev().collect();
+    time.billed = billed_rows(book, id, now);
     time
+}
+
+fn billed_rows(book: &Book, id: JobId, now: Moment) -> Vec<BilledRow> {
+    let Some(hours) = job_hours(book, &[id], now).pop() else { return Vec::new() };
+    let lines = (1..).zip(&hours.lines).map(|(number, line)| {
+        let pay = line.pay.words();
+        billed_row(format!("{number} · {pay}"), line.hours)
+    });
+    let no_line = Both { clock: hours.no_line, billed: Length::ZERO };
+    let no_line = (no_line.clock > Length::ZERO).then(|| billed_row("on no line".to_owned(), no_line));
+    lines.chain(no_line).collect()
+}
+
+fn billed_row(what: String, hours: Both) -> BilledRow {
+    let ms = hours.difference_ms();
+    let sign = if ms < 0 { "−" } else { "" };
+    let difference = [sign, &Length::from_ms(ms.unsigned_abs()).clock_face()].concat();
+    BilledRow { what, clock: hours.clock.clock_face(), billed: hours.billed.clock_face(), difference }
 }
 
 /// Returns what was last typed for sizes, sides or places, most recent first,
@@ -215,6 +252,7 @@ fn line_card(book: &Book, id: LineId) -> LineCard {
     LineCard {
         id,
         pay: line.map_or(PayType::CustomerPay, |line| line.pay),
+        billing: line.map(|line| line.billing).unwrap_or_default(),
         story: [story(|line| &line.complaint), story(|line| &line.cause), story(|line| &line.correction)],
     }
 }

@@ -16,7 +16,8 @@ mod words;
 pub use day::{PieceRow, day_strip};
 pub use fleet::{BoatCard, BoatRow, EngineCard, boat_card, boats, engine_card, engines};
 pub use job::{
-    EvidenceRow, ItemRow, JobCard, JobTime, LineCard, PartRow, PhotoCard, StepRow, job_card, job_time, recent_labels,
+    BilledRow, EvidenceRow, ItemRow, JobCard, JobTime, LineCard, PartRow, PhotoCard, StepRow, job_card, job_time,
+    recent_labels,
 };
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, open_jobs};
 pub use leaving::{LeftRow, backup_state, left_lately, recent_days};

@@ -3,10 +3,11 @@
 use leptos::prelude::*;
 use quaywright_core::command::Command;
 use quaywright_core::event::About;
-use quaywright_core::id::EventId;
+use quaywright_core::id::{EventId, PhotoId};
+use quaywright_core::text::Label;
 use quaywright_core::view::{EvidenceRow, JobCard};
 
-use crate::components::{PhotoButton, Picture, button};
+use crate::components::{Field, PhotoButton, Picture, button};
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
 use crate::route::Route;
@@ -42,14 +43,31 @@ fn evidence(desk: Desk, row: EvidenceRow) -> impl IntoView {
         .into_any(),
         EvidenceRow::Photo { when, about, photo } => {
             let id = photo.id.0;
+            let caption = caption(desk, photo.id);
             view! {
                 <p class="small">{told(when, about)}</p>
                 <Picture photo />
+                {caption}
                 {remove(desk, id, "Remove this photo", "The photo is removed")}
             }
             .into_any()
         }
     }
+}
+
+/// Lets the technician say what a photo shows.
+fn caption(desk: Desk, photo: PhotoId) -> AnyView {
+    let value = RwSignal::new(String::new());
+    let keep = Callback::new(move |text: String| {
+        desk.tell(Command::Caption { photo, caption: Label::new(&text) }, "Kept what it shows");
+    });
+    view! {
+        <details>
+            <summary class="choice">"Say what it shows"</summary>
+            <Field name="What it shows" value on_left=keep />
+        </details>
+    }
+    .into_any()
 }
 
 fn told(when: String, about: Option<String>) -> String {

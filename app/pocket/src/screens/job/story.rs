@@ -3,14 +3,16 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
-use quaywright_core::event::{PayType, StoryPart};
+use quaywright_core::event::{Billing, PayType, StoryPart};
 use quaywright_core::id::LineId;
+use quaywright_core::moment::Length;
+use quaywright_core::quantity::billed_minutes;
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::view::{JobCard, LineCard};
 
 use crate::components::{Field, button};
-use crate::desk::{sentence, use_desk};
-use crate::look::Look;
+use crate::desk::{Desk, sentence, use_desk};
+use crate::look::{Look, shown};
 use crate::screens::new_job::PayChoice;
 
 /// All lines of a job.
@@ -73,6 +75,49 @@ fn Line(first: LineCard, position: usize) -> impl IntoView {
             <h2>{format!("Line {position}")}</h2>
             {parts.map(field).collect_view()}
             <PayChoice pay on_chosen=set_pay />
+            {billing_choice(desk, id, first.billing)}
         </section>
     }
+}
+
+const WAYS: [(&str, &str); 3] = [("clock", "by the clock"), ("flat", "a flat number of hours"), ("no", "no charge")];
+
+/// How a line is billed; hours are asked for where they are flat.
+fn billing_choice(desk: Desk, line: LineId, now: Billing) -> AnyView {
+    let (way, hours) = match now {
+        Billing::ByClock => ("clock", String::new()),
+        Billing::Flat { minutes } => ("flat", Length::from_ms(u64::from(minutes) * 60_000).clock_face()),
+        Billing::NoCharge => ("no", String::new()),
+    };
+    let (way, hours) = (RwSignal::new(way), RwSignal::new(hours));
+    let tell = move |billing| desk.tell(Command::BillLine { line, billing }, "Billed so from now on");
+    let choose = move |event| {
+        let chosen = event_target_value(&event);
+        way.set(WAYS.into_iter().map(|(way, _)| way).find(|way| *way == chosen).unwrap_or("clock"));
+        match way.get_untracked() {
+            "clock" => tell(Billing::ByClock),
+            "no" => tell(Billing::NoCharge),
+            // Flat counts once the hours are there.
+            _ => {}
+        }
+    };
+    let typed = Callback::new(move |text: String| match billed_minutes(&text) {
+        Some(minutes) => tell(Billing::Flat { minutes }),
+        None => desk.complain("Hours are written as 2.5 or 2:30."),
+    });
+    let option = move |(name, words): (&'static str, &'static str)| {
+        view! { <option value=name selected=move || way.get() == name>{words}</option> }
+    };
+    view! {
+        <label>
+            <span class="name">"How it is billed"</span>
+            <select on:change=choose>{WAYS.map(option).collect_view()}</select>
+        </label>
+        {shown(move || {
+            (way.get() == "flat").then(|| {
+                view! { <Field name="Billed hours, such as 2.5 or 2:30" value=hours keyboard="decimal" on_left=typed /> }
+            })
+        })}
+    }
+    .into_any()
 }

@@ -22,9 +22,27 @@ pub fn Time(job: JobId) -> impl IntoView {
             let words = if day == today { "Today".to_owned() } else { view::day_words(day, today) };
             view! { <tr><th scope="row">{words}</th><td class="figure">{length.clock_face()}</td></tr> }
         });
+        let billed = time.billed.into_iter().map(|row| {
+            view! {
+                <tr>
+                    <th scope="row">{row.what}</th>
+                    <td class="figure">{row.clock}</td>
+                    <td class="figure">{row.billed}</td>
+                    <td class="figure">{row.difference}</td>
+                </tr>
+            }
+        });
         view! {
             <p class="group"><span class="figure huge">{time.total.clock_face()}</span></p>
             <p>"hours and minutes on this job, "<span class="figure">{time.today.clock_face()}</span>" of them today"</p>
+            <h2>"Clock and billed"</h2>
+            <table>
+                <thead>
+                    <tr><th scope="col">"Line"</th><th scope="col">"Clock"</th><th scope="col">"Billed"</th><th scope="col">"More"</th></tr>
+                </thead>
+                <tbody>{billed.collect_view()}</tbody>
+            </table>
+            <p class="small">"How a line is billed is said at its story. Pauses are on no job."</p>
             <h2>"By activity"</h2>
             <table><tbody>{by_activity.collect_view()}</tbody></table>
             <h2>"By day"</h2>
