@@ -1,12 +1,15 @@
 //! Laws that hold for every history, tried on random ones.
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
+use std::collections::HashSet;
+
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, TestCaseError, TestRunner};
 use quaywright_core::book::Book;
 use quaywright_core::book::ledger::Span;
 use quaywright_core::closing::closing;
+use quaywright_core::closing::forgotten::forgotten;
 use quaywright_core::event::{Doing, Event};
 use quaywright_core::exchange::intake::{Fault, IntakeError, Place};
 use quaywright_core::exchange::{backup, bundle, html, intake, line, pieces::assemble, plain, table};
@@ -14,6 +17,8 @@ use quaywright_core::id::{DeviceId, EventId, Hash};
 use quaywright_core::log::{Log, LogFault, Record, Sealed, Tip};
 use quaywright_core::moment::{Length, Moment};
 use quaywright_core::sheet::{DaySheet, LogHead, Share, day_sheet, owner_sheet};
+
+use quaywright_core::view::{SpanRow, day_rows};
 
 use crate::histories::{DEVICES, Happening, asked_of_one, event, history, lived, moment};
 use crate::phone::Phone;
@@ -173,6 +178,15 @@ proptest! {
             for missing in closing(&book, sheet.day, now).missing {
                 prop_assert!(missing.to_string().ends_with('.'));
             }
+            for proposal in forgotten(&book, sheet.day, now) {
+                prop_assert!(proposal.to_string().ends_with('?'));
+                let end = proposal.to.unwrap_or(proposal.span.to);
+                prop_assert!(proposal.span.from.utc_ms() <= proposal.from.utc_ms() && proposal.from.utc_ms() < end.utc_ms());
+                prop_assert!(!proposal.commands(end).is_empty());
+            }
+            let rows = day_rows(&book, sheet.day, now);
+            let distinct: HashSet<&SpanRow> = rows.iter().collect();
+            prop_assert_eq!(distinct.len(), rows.len());
         }
         for job in book.jobs.jobs() {
             let sheet = owner_sheet(&book, job.id, now.day()).unwrap();

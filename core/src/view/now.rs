@@ -43,8 +43,12 @@ pub struct LineChoice {
 /// tell which of them are new.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct SpanRow {
-    /// The tap that began it.
+    /// The tap that began it, or the mend before which something else was done.
     pub begun_by: EventId,
+    /// The tap or the mend that says what was done.
+    pub said_by: EventId,
+    /// Whether that is a mend.
+    pub mended: bool,
     /// Local time at its beginning.
     pub from: String,
     /// Local time at its end; none while it runs.
@@ -88,6 +92,8 @@ fn line_choices(book: &Book, job: JobId, on: On) -> Vec<LineChoice> {
 pub fn day_rows(book: &Book, day: Day, now: Moment) -> Vec<SpanRow> {
     let row = |span: Span| SpanRow {
         begun_by: span.begun_by,
+        said_by: span.said_by,
+        mended: book.ledger.mended(span.said_by).is_some(),
         from: hour_minute(span.from),
         // A screen's present is cut to the minute, so what began within it ends after it.
         to: (span.ended_by.is_some() || span.to.day() != day).then(|| hour_minute(span.to)),
