@@ -9,7 +9,8 @@ use std::collections::BTreeMap;
 
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
-    About, Activity, BoatFacts, Doing, EngineFacts, ItemFacts, On, PartFacts, PayType, PhotoFacts, StoryPart,
+    About, Activity, Billing, BoatFacts, Doing, EngineFacts, ItemFacts, Mend, On, PartFacts, PayType, PhotoFacts,
+    StoryPart, Tags,
 };
 use quaywright_core::id::{BoatId, EngineId, ItemId, JobId, LineId, StepId};
 use quaywright_core::moment::{Day, Moment};
@@ -111,6 +112,14 @@ pub(super) enum Entry {
     Photo(Of, Scene, Words),
     /// A part is used: what, number, count.
     Part(Job, Words, Words, u32),
+    /// What was in fact done between two times of the day, and why the clock said otherwise.
+    Mended(Words, Words, Activity, For, Words),
+    /// A line, counted from 1, is billed so many minutes.
+    Billed(Job, usize, u32),
+    /// A job is tagged.
+    Tagged(Job, &'static [Words]),
+    /// The photo taken last gets a better caption.
+    Captioned(Words),
 }
 
 /// A day: how many days before today, and its entries with their times.
@@ -192,6 +201,24 @@ impl Teller {
             Entry::Part(job, what, number, count) => {
                 let part = PartFacts { what: Label::new(what), number: Label::new(number), count: Count(count) };
                 Command::UsePart { job: self.job(job)?, part }
+            }
+            Entry::Mended(from, to, activity, what, reason) => {
+                let [from, to] = [from, to].map(|time| at(self.phone.now().day(), time, self.offset_min));
+                let (Some(from), Some(to)) = (from, to) else { return Err(self.unmade(reason)) };
+                let doing = Doing::At { activity, on: self.on(what)? };
+                Command::Mend(Mend { from, to, doing, reason: Label::new(reason) })
+            }
+            Entry::Billed(job, nth, minutes) => {
+                Command::BillLine { line: self.line(job, nth)?, billing: Billing::Flat { minutes } }
+            }
+            Entry::Tagged(job, words) => {
+                let tags = Tags::new(words.iter().map(|word| Label::new(word)).collect());
+                Command::TagJob { job: self.job(job)?, tags }
+            }
+            Entry::Captioned(caption) => {
+                let last = self.phone.book().evidence.photos().next_back().map(|photo| photo.id);
+                let photo = last.ok_or_else(|| self.unmade(caption))?;
+                Command::Caption { photo, caption: Label::new(caption) }
             }
         };
         self.phone.say(command).map(drop)

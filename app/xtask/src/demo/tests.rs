@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
 use quaywright_core::book::Book;
-use quaywright_core::event::{About, Event, On};
+use quaywright_core::event::{About, Billing, Event, On};
 use quaywright_core::exchange::{backup, line};
 use quaywright_core::log::{Log, Record};
 use quaywright_core::moment::{Day, Moment};
@@ -119,6 +119,9 @@ fn every_kind_of_work_and_pay_is_there() {
     }
     assert_eq!(book.ledger.days(now).len(), 5);
     assert!(book.ledger.taps().iter().any(|tap| tap.withdrawn));
+    assert!(book.ledger.mends().any(|it| book.ledger.covered(it.id).len() == 1));
+    assert!(lines.iter().any(|line| line.billing != Billing::ByClock));
+    assert!(book.jobs.jobs().any(|job| !job.tags.words().is_empty()));
     let finished = book.jobs.jobs().filter(|job| job.finished.is_some());
     for job in finished {
         assert_eq!(book.teardown.still_off(job.id).count(), 0, "{}", job.title);
@@ -180,6 +183,9 @@ fn texts(event: &Event) -> Vec<String> {
         Event::CameOff { item, .. } => vec![&item.what, &item.side, &item.size, &item.stowed],
         Event::StepAdded { text, .. } => vec![text],
         Event::PhotoTaken { photo, .. } => vec![&photo.caption],
+        Event::PhotoCaptioned { caption, .. } => vec![caption],
+        Event::Mended(mend) => vec![&mend.reason],
+        Event::JobTagged { tags, .. } => tags.words().iter().collect(),
         Event::PartUsed { part, .. } => vec![&part.what],
         Event::LineAdded { complaint: text, .. } | Event::StoryTold { text, .. } | Event::NoteWritten { text, .. } => {
             return vec![text.to_string()];

@@ -11,8 +11,8 @@
 use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
 use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
-    Back, Checklist, Clock, ClockOff, Done, Engine, Entered, Finished, Further, Hours, Named, Note, Off, Opened, Part,
-    Photo, Recounted, Told, TwiceEntered, Undone,
+    Back, Billed, Captioned, Checklist, Clock, ClockOff, Done, Engine, Entered, Finished, Further, Hours, Mended,
+    Named, Note, Off, Opened, Part, Photo, Recounted, Tagged, Told, TwiceEntered, Undone,
 };
 use For::{All, Line, NoJob};
 use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
@@ -282,6 +282,8 @@ const FIRST: &[(&str, Entry)] = &[
     ("15:46", Clock(Travel, NoJob)),
     ("16:05", Clock(Paperwork, NoJob)),
     ("16:31", Note(Today, "Charger lent to pontoon 3 is back on its hook.")),
+    ("16:33", Mended("15:26", "15:38", RestPeriod, NoJob, "Forgot to tap, tea on the quay")),
+    ("16:35", Billed(Battery, 1, 60)),
     ("16:38", ClockOff),
 ];
 
@@ -488,7 +490,8 @@ const THIRD: &[(&str, Entry)] = &[
     ("08:42", Off(Exchanger, "Clip, header hose", "top", 4, "40 to 60 mm", "on the hose")),
     ("08:52", Off(Exchanger, "Raw-water hose, lower", "port", 1, "32 mm bore", "bench, tag PORT LOWER")),
     ("08:53", Off(Exchanger, "Clip, lower hose", "port", 4, "32 to 50 mm", "on the hose")),
-    ("08:56", Photo(Thing(Exchanger, "Raw-water hose, lower"), Scene::HoseEnd, "Lower hose, tagged; arrow is up")),
+    ("08:56", Photo(Thing(Exchanger, "Raw-water hose, lower"), Scene::HoseEnd, "Lower hose")),
+    ("08:56", Captioned("Lower hose, tagged; arrow is up")),
     ("09:04", Off(Exchanger, "Raw-water hose, outlet", "starboard", 1, "32 mm bore", "bench, tag STBD OUT")),
     ("09:05", Off(Exchanger, "Clip, outlet hose", "starboard", 4, "32 to 50 mm", "on the hose")),
     ("09:09", Off(Exchanger, "P-clip, loom", "starboard", 3, "19 mm", "tin 2")),
@@ -579,6 +582,7 @@ const THIRD: &[(&str, Entry)] = &[
     ),
     ("16:07", Clock(Travel, NoJob)),
     ("16:22", Clock(Paperwork, NoJob)),
+    ("16:30", Tagged(Exchanger, &["alongside until Friday", "photos for the owner"])),
     ("16:41", ClockOff),
 ];
 
