@@ -219,7 +219,7 @@ impl Ledger {
         let now = mends.last().map(|last| last.to).filter(|to| to.utc_ms() > now.utc_ms()).unwrap_or(now);
         let below = self.tapped(now, day);
         let since = below.first().map(|it| it.from.utc_ms());
-        let passed = |it: &Stretch| ends_before(it.to, day) && since.is_some_and(|since| it.to.utc_ms() <= since);
+        let passed = |it: &Stretch| ends_before(it.to, day) && since.is_none_or(|since| it.to.utc_ms() <= since);
         let first = mends.iter().rposition(passed).map_or(0, |last_passed| last_passed + 1);
         laid_over(&below, &mends[first..]).into_iter().filter_map(Span::of).collect()
     }
@@ -662,6 +662,27 @@ mod tests {
                 }
             }
             prop_assert_eq!(ledger, untouched);
+        }
+
+        #[test]
+        fn a_tap_counts_from_the_later_of_its_own_time_and_the_tap_before_it(
+            times in prop::collection::vec(0..60_i64, 1..20),
+            marks in prop::collection::vec((0..20_u64, any::<bool>()), 0..20),
+        ) {
+            let mut ledger = Ledger::default();
+            for (seq, &time) in (1..).zip(&times) {
+                ledger.tap(id(seq), minute(time), doing(Activity::Labour)).unwrap();
+            }
+            for (which, withdrawn) in marks {
+                ledger.mark(id(which), withdrawn);
+            }
+            let mut before = minute(0);
+            for tap in ledger.taps() {
+                prop_assert_eq!(tap.at, tap.said.max(before));
+                if !tap.withdrawn {
+                    before = tap.at;
+                }
+            }
         }
     }
 }
