@@ -27,4 +27,5 @@ pub mod quantity;
 pub mod sheet;
 pub mod store;
 pub mod text;
+pub mod tightening;
 pub mod view;
