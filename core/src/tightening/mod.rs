@@ -6,12 +6,16 @@
 //! only be written from memory, its entries say so ([`Standing`]).
 //!
 //! Everything is computed in whole numbers. In reading order: [`figure`],
-//! [`extent`], [`angle`] and [`torque`] are quantities.
+//! [`extent`], [`angle`] and [`torque`] are quantities; [`wrench`] sets the tool;
+//! [`thread`] and [`flats`] name the fastener and what fits it.
 
 pub mod angle;
 pub mod extent;
 pub mod figure;
+pub mod flats;
+pub mod thread;
 pub mod torque;
+pub mod wrench;
 
 /// Where an entry of a table comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
