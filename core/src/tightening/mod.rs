@@ -7,12 +7,15 @@
 //!
 //! Everything is computed in whole numbers. In reading order: [`figure`],
 //! [`extent`], [`angle`] and [`torque`] are quantities; [`wrench`] sets the tool;
-//! [`thread`] and [`flats`] name the fastener and what fits it.
+//! [`thread`] and [`flats`] name the fastener and what fits it; [`pattern`] gives
+//! the order and [`group`] what was done of it.
 
 pub mod angle;
 pub mod extent;
 pub mod figure;
 pub mod flats;
+pub mod group;
+pub mod pattern;
 pub mod thread;
 pub mod torque;
 pub mod wrench;
