@@ -181,8 +181,8 @@ pub fn threads_of(across: Across) -> Vec<(Thread, Fitting)> {
 pub fn proposal(thread: Thread) -> String {
     let fitting = fitting(thread);
     let of = |head| {
-        let widths = fitting.iter().filter(|it| it.head == head).map(|it| it.across).collect();
-        let told: Vec<_> = order::each_once(widths).iter().map(Across::to_string).collect();
+        let widths = fitting.iter().filter(|it| it.head == head).map(|it| (it.across, it.standing)).collect();
+        let told: Vec<_> = order::each_once(widths).into_iter().map(in_words).collect();
         told.join(" or ")
     };
     let mut told = of(Head::Hexagon);
@@ -193,6 +193,14 @@ pub fn proposal(thread: Thread) -> String {
         if !widths.is_empty() {
             [before, &widths, after].into_iter().for_each(|piece| told.push_str(piece));
         }
+    }
+    told
+}
+
+fn in_words((across, standing): (Across, Standing)) -> String {
+    let mut told = across.to_string();
+    if standing == Standing::FromMemory {
+        [" (", standing.words(), ")"].into_iter().for_each(|it| told.push_str(it));
     }
     told
 }
@@ -214,7 +222,7 @@ mod tests {
             ("M10", "16 mm (older 14 mm or 15 mm or 17 mm), flange 13 mm, socket head 8 mm"),
             ("M12", "18 mm (older 17 mm or 19 mm), flange 15 mm, socket head 10 mm"),
             ("3/8", "9/16 in, socket head 5/16 in"),
-            ("3/4-16", "1-1/8 in, socket head 5/8 in"),
+            ("3/4-16", "1-1/8 in, socket head 5/8 in (from memory)"),
             ("M24", ""),
         ] {
             assert_eq!(proposal(thread(text)), expected, "{text}");
