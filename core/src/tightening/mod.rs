@@ -1,4 +1,4 @@
-//! How tight, with which wrench, in which pattern; and how steep a sling.
+//! How tight, with which wrench, in which pattern.
 //!
 //! The value itself is typed by the technician, who says from which manual and
 //! page: this program supplies no maker's values. What it adds is the arithmetic
@@ -8,13 +8,15 @@
 //! Everything is computed in whole numbers. In reading order: [`figure`],
 //! [`extent`], [`angle`] and [`torque`] are quantities; [`wrench`] sets the tool;
 //! [`thread`] and [`flats`] name the fastener and what fits it; [`pattern`] gives
-//! the order and [`group`] what was done of it.
+//! the order and [`group`] what was done of it; [`guidance`] is for plain hardware
+//! without a value.
 
 pub mod angle;
 pub mod extent;
 pub mod figure;
 pub mod flats;
 pub mod group;
+pub mod guidance;
 pub mod pattern;
 pub mod thread;
 pub mod torque;

@@ -110,6 +110,8 @@ pub struct Torque {
 }
 
 impl Torque {
+    pub(super) const ONE_NEWTON_METRE: Torque = Torque { thousandths: 1_000, unit: TorqueUnit::NewtonMetre };
+
     /// Returns the torque of so many thousandths of a unit; nothing is none.
     pub const fn new(thousandths: u32, unit: TorqueUnit) -> Option<Self> {
         if thousandths == 0 { None } else { Some(Self { thousandths, unit }) }
