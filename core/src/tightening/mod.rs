@@ -1,4 +1,4 @@
-//! How tight, with which wrench, in which pattern.
+//! How tight, with which wrench, in which pattern; and how steep a sling.
 //!
 //! The value itself is typed by the technician, who says from which manual and
 //! page: this program supplies no maker's values. What it adds is the arithmetic
@@ -9,7 +9,7 @@
 //! [`extent`], [`angle`] and [`torque`] are quantities; [`wrench`] sets the tool;
 //! [`thread`] and [`flats`] name the fastener and what fits it; [`pattern`] gives
 //! the order and [`group`] what was done of it; [`guidance`] is for plain hardware
-//! without a value.
+//! without a value; [`sling`] is for lifting.
 
 pub mod angle;
 pub mod extent;
@@ -18,6 +18,7 @@ pub mod flats;
 pub mod group;
 pub mod guidance;
 pub mod pattern;
+pub mod sling;
 pub mod thread;
 pub mod torque;
 pub mod wrench;
