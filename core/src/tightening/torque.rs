@@ -59,7 +59,11 @@ impl TorqueUnit {
 
     /// Reads the unit as it is written in manuals and on wrenches.
     fn parse(text: &str) -> Result<Self, NotATorque> {
-        let letters: String = text.chars().filter(|c| c.is_alphabetic()).collect();
+        let joins = |c: char| " .·⋅*×-‐‑".contains(c);
+        if !text.chars().all(|c| c.is_alphabetic() || joins(c)) {
+            return Err(NotATorque::Unit);
+        }
+        let letters = text.replace(joins, "");
         Ok(match letters.to_lowercase().as_str() {
             "nm" | "newtonmetre" | "newtonmetres" | "newtonmeter" | "newtonmeters" => TorqueUnit::NewtonMetre,
             "lbfft" | "lbft" | "lbsft" | "ftlbf" | "ftlb" | "ftlbs" | "footpound" | "footpounds" | "poundfeet"
@@ -89,8 +93,8 @@ pub enum NotATorque {
     /// A unit that is not known.
     #[error("the unit must be N·m, lbf·ft, lbf·in or kgf·m")]
     Unit,
-    /// A range whose end is not above its beginning.
-    #[error("write the lower value first, as 40-45 N·m")]
+    /// A range whose end is not above its beginning, or in another unit.
+    #[error("write the lower value first, both in one unit, as 40-45 N·m")]
     Range,
     /// A tolerance as large as the value.
     #[error("the tolerance must be smaller than the value")]
@@ -281,11 +285,15 @@ fn with_tolerance(aim: &str, tolerance: &str, unit: TorqueUnit) -> Result<Limite
         let part = figure::thousandths(percent)?;
         return around(aim, aim.times(part.into(), 100_000));
     }
-    // The unit may stand behind the aim, behind the tolerance, or behind both.
-    let (_, said) = figure::split(tolerance);
-    let unit = if said.is_empty() { unit } else { TorqueUnit::parse(said)? };
+    let unit = shared_unit(aim, tolerance, unit)?;
     let aim = Torque::parse(aim, unit)?;
-    around(aim, Torque::parse(tolerance, aim.unit)?.to(aim.unit))
+    around(aim, Torque::parse(tolerance, unit)?.to(aim.unit))
+}
+
+/// Returns the unit of two figures, which may stand behind either or both, or `unit` where it does not.
+fn shared_unit(first: &str, second: &str, unit: TorqueUnit) -> Result<TorqueUnit, NotATorque> {
+    let said = |text| Some(figure::split(text).1).filter(|it| !it.is_empty());
+    said(second).or(said(first)).map_or(Ok(unit), TorqueUnit::parse)
 }
 
 fn around(aim: Torque, part: Torque) -> Result<Limited, NotATorque> {
@@ -296,14 +304,18 @@ fn around(aim: Torque, part: Torque) -> Result<Limited, NotATorque> {
 
 /// Reads `40-45 Nm`, whose aim is the middle, or a torque alone.
 fn range(text: &str, unit: TorqueUnit) -> Result<Limited, NotATorque> {
-    let (low, rest) = figure::split(text);
-    // A dash between figures is a range; one inside the unit (`ft-lb`) is not.
-    let high =
-        rest.strip_prefix(['-', '–', '—']).filter(|it| it.trim_start().starts_with(|c: char| c.is_ascii_digit()));
-    let Some(high) = high else { return Ok((Torque::parse(text, unit)?, None)) };
-    let high = Torque::parse(high, unit)?;
-    let low = Torque { thousandths: figure::thousandths(low)?, ..high };
-    if low.thousandths >= high.thousandths {
+    // A dash before a figure makes a range; one inside the unit (`ft-lb`) does not.
+    let figure_follows = |dash: &(usize, &str)| {
+        let rest = &text[dash.0 + dash.1.len()..];
+        rest.trim_start().starts_with(|c: char| c.is_ascii_digit())
+    };
+    let Some((at, dash)) = text.match_indices(['-', '–', '—']).find(figure_follows) else {
+        return Ok((Torque::parse(text, unit)?, None));
+    };
+    let (low, high) = (&text[..at], &text[at + dash.len()..]);
+    let unit = shared_unit(low, high, unit)?;
+    let (low, high) = (Torque::parse(low, unit)?, Torque::parse(high, unit)?);
+    if low.unit != high.unit || low.thousandths >= high.thousandths {
         return Err(NotATorque::Range);
     }
     let aim = Torque::of(figure::nearest(u128::from(low.thousandths) + u128::from(high.thousandths), 2), high.unit);
@@ -431,6 +443,8 @@ mod tests {
             ("45 +/- 5 Nm", "45 N·m (33.2 lbf·ft), from 40 to 50 N·m"),
             ("33 ± 2 ft-lb", "33 lbf·ft (44.7 N·m), from 31 to 35 lbf·ft"),
             ("50 Nm ± 4 %", "50 N·m (36.9 lbf·ft), from 48 to 52 N·m"),
+            ("40 Nm-45", "42.5 N·m (31.35 lbf·ft), from 40 to 45 N·m"),
+            ("40 Nm - 45 Nm", "42.5 N·m (31.35 lbf·ft), from 40 to 45 N·m"),
             ("40-45 Nm", "42.5 N·m (31.35 lbf·ft), from 40 to 45 N·m"),
             ("29 – 33 ft-lb", "31 lbf·ft (42.0 N·m), from 29 to 33 lbf·ft"),
             ("30 Nm + 90°", "30 N·m (22.1 lbf·ft), then turn 90°"),
@@ -445,7 +459,10 @@ mod tests {
             ("30 + x", NotATorque::Turn),
             ("30 + 0°", NotATorque::Turn),
             ("30 + +9", NotATorque::Turn),
-            ("40 Nm-45 Nm", NotATorque::Unit),
+            ("40 Nm-45 ft-lb", NotATorque::Range),
+            ("-45", NotATorque::Figure(NotAFigure::Unreadable)),
+            ("45 Nm 5", NotATorque::Unit),
+            ("45 Nm/5", NotATorque::Unit),
         ] {
             assert_eq!(told(text), Err(why), "{text}");
         }
