@@ -29,12 +29,14 @@ pub enum NotAnExtent {
 }
 
 impl Extent {
-    /// Reads `400 mm`, `40 cm`, `1.2 m`, `16 in`, `16"` or `8 ft`.
+    /// Reads `400 mm`, `40 cm`, `1.2 m`, `16 in`, `1-1/2 in`, `16"` or `8 ft`.
     ///
     /// # Errors
     /// Says what to write instead.
     pub fn parse(text: &str) -> Result<Self, NotAnExtent> {
-        let (figure, unit) = figure::split(text);
+        let text = text.trim();
+        let unit_at = text.find(|c: char| c.is_alphabetic() || "\"'″′".contains(c)).ok_or(NotAnExtent::Unit)?;
+        let (figure, unit) = text.split_at(unit_at);
         let nanometres = match unit.trim_end_matches('.') {
             "mm" => 1_000_000,
             "cm" => 10_000_000,
@@ -43,8 +45,8 @@ impl Extent {
             "ft" | "'" | "′" | "foot" | "feet" => 304_800_000,
             _ => return Err(NotAnExtent::Unit),
         };
-        let thousandths = u128::from(figure::thousandths(figure)?);
-        let micrometres = figure::nearest(thousandths * nanometres, 1_000_000);
+        let (above, below) = ratio(figure.trim())?;
+        let micrometres = figure::nearest(above * nanometres, below * 1_000);
         let micrometres = u32::try_from(micrometres).ok().filter(|&it| it > 0).ok_or(NotAnExtent::Unlikely)?;
         Ok(Self { micrometres })
     }
@@ -53,6 +55,29 @@ impl Extent {
     pub const fn micrometres(self) -> u32 {
         self.micrometres
     }
+}
+
+/// Reads a decimal figure, or a fraction as a rule is marked: `3/4`, `1-1/2`, `1 1/2`.
+fn ratio(figure: &str) -> Result<(u128, u128), NotAFigure> {
+    let Some((above, below)) = figure.split_once('/') else {
+        return Ok((figure::thousandths(figure)?.into(), 1_000));
+    };
+    let below: u128 = match below {
+        "2" => 2,
+        "4" => 4,
+        "8" => 8,
+        "16" => 16,
+        "32" => 32,
+        _ => return Err(NotAFigure::Unreadable),
+    };
+    if above.contains(['.', ',']) {
+        return Err(NotAFigure::Unreadable);
+    }
+    let (whole, above) = match above.rsplit_once(['-', ' ']) {
+        Some((whole, above)) => (figure::thousandths(whole)?.into(), above),
+        None => (0, above),
+    };
+    Ok((whole * below + u128::from(figure::thousandths(above)?), 1_000 * below))
 }
 
 impl fmt::Display for Extent {
@@ -76,8 +101,14 @@ mod tests {
             ("16 in", 406_400),
             ("1.5\"", 38_100),
             ("8 ft.", 2_438_400),
+            ("3/4 in", 19_050),
+            ("1-1/2\"", 38_100),
+            ("1 1/32 in", 26_194),
         ] {
             assert_eq!(read(text), Ok(expected), "{text}");
+        }
+        for wrong in ["1/3 in", "/2 in", "1/ in", "-1/2 in", "1--1/2 in", "1.5/2 in", "in"] {
+            assert_eq!(read(wrong), Err(NotAnExtent::Figure(NotAFigure::Unreadable)), "{wrong}");
         }
         assert_eq!(read("12"), Err(NotAnExtent::Unit));
         assert_eq!(read("12 yd"), Err(NotAnExtent::Unit));
