@@ -133,7 +133,7 @@ impl Pattern {
         }
     }
 
-    /// Returns the number that a place is shown with.
+    /// Returns the number that a place is shown with; by order, 0 for one that is not of the group.
     pub fn number(&self, place: Place, numbering: Numbering) -> u16 {
         match numbering {
             Numbering::ByPosition => place.0,

@@ -95,10 +95,12 @@ impl Slope {
     /// When the leg is longer than twice the height, which is flatter than 30 degrees, or shorter than it.
     pub fn from_lengths(height: Extent, leg: Extent) -> Result<Self, NoSlope> {
         let (height, length) = (height.micrometres(), leg.micrometres());
-        match () {
-            () if height > length => Err(NoSlope::HigherThanLong),
-            () if u64::from(length) > 2 * u64::from(height) => Err(NoSlope::TooFlat),
-            () => Ok(Self { height, length }),
+        if height > length {
+            Err(NoSlope::HigherThanLong)
+        } else if u64::from(length) > 2 * u64::from(height) {
+            Err(NoSlope::TooFlat)
+        } else {
+            Ok(Self { height, length })
         }
     }
 

@@ -353,7 +353,9 @@ mod tests {
     proptest! {
         #[test]
         fn any_text_is_read_or_refused(text in "[mM]?[0-9/]{0,5}[x*. -]{0,2}.{0,5}") {
-            let _ = Thread::parse(&text);
+            if let Ok(thread) = Thread::parse(&text) {
+                prop_assert_eq!(Thread::parse(&thread.to_string()), Ok(thread));
+            }
         }
     }
 }

@@ -117,10 +117,12 @@ impl Doubt {
 impl Wrench {
     /// Returns what speaks against using it for `setting` on the day `today`.
     pub fn doubts(&self, setting: Torque, today: Day) -> Vec<Doubt> {
-        let scale = self.largest.and_then(|largest| match () {
-            () if setting.compare(largest).is_gt() => Some(Doubt::AboveItsScale),
-            () if setting.compare(largest.times(1, 5)).is_lt() => Some(Doubt::BelowAFifth),
-            () => None,
+        let scale = self.largest.and_then(|largest| {
+            if setting.compare(largest).is_gt() {
+                Some(Doubt::AboveItsScale)
+            } else {
+                setting.compare(largest.times(1, 5)).is_lt().then_some(Doubt::BelowAFifth)
+            }
         });
         let due = self.calibrated.and_then(|day| day.plus(366));
         scale.into_iter().chain(due.filter(|&due| due < today).map(|_| Doubt::CalibratedOverAYearAgo)).collect()
