@@ -8,10 +8,11 @@
 //! # Where to start
 //!
 //! Read in this order: [`event`] (the vocabulary), [`log`] (order and merge),
-//! [`hours`] (days, weeks and pay by the clock), [`tightening`] (how tight and in
-//! which order), [`book`] (what is), [`command`] (what may be asked for), then
-//! [`closing`], [`sheet`] and [`view`] (what is told to whom), [`exchange`] (the
-//! written forms) and [`store`] (what keeping must promise).
+//! [`hours`] (days, weeks and pay by the clock), [`reassembly`] (what goes back
+//! on next, and why), [`tightening`] (how tight and in which order), [`book`]
+//! (what is), [`command`] (what may be asked for), then [`closing`], [`sheet`]
+//! and [`view`] (what is told to whom), [`exchange`] (the written forms) and
+//! [`store`] (what keeping must promise).
 
 pub mod book;
 pub mod closing;
@@ -25,6 +26,7 @@ pub mod mending;
 pub mod moment;
 pub mod order;
 pub mod quantity;
+pub mod reassembly;
 pub mod sheet;
 pub mod store;
 pub mod text;
