@@ -6,7 +6,11 @@
 //! are told with their difference.
 
 pub mod gate;
+#[cfg(test)]
+mod laws;
+pub mod sequence;
 pub mod tally;
+pub mod ties;
 
 use crate::id::ItemId;
 use crate::text::Label;
@@ -85,6 +89,11 @@ mod samples {
             awaits: None,
             needed: None,
         }
+    }
+
+    /// Returns things told as "name, side", in the order in which they came off.
+    pub(super) fn all(told: &[(&str, &str)]) -> Vec<Removed> {
+        (1..).zip(told).map(|(seq, (what, side))| removed(seq, what, side)).collect()
     }
 
     #[test]
