@@ -5,6 +5,7 @@
 //! an item that went on too soon is told as such, and counts that do not add up
 //! are told with their difference.
 
+pub mod caution;
 pub mod gate;
 #[cfg(test)]
 mod laws;
