@@ -4,7 +4,13 @@
 //! off, and from what was said about it since. Nothing is refused that happened:
 //! an item that went on too soon is told as such, and counts that do not add up
 //! are told with their difference.
+//!
+//! In reading order: [`tally`] counts one item, [`ties`] says which item waits for
+//! which beyond the order of removal, [`sequence`] is the back-on order, [`gate`]
+//! is the run gate, [`caution`] holds the cautions and where they come up, and
+//! [`carry`] is what a job stopped half way starts from.
 
+pub mod carry;
 pub mod caution;
 pub mod gate;
 #[cfg(test)]
