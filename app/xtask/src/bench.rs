@@ -7,6 +7,7 @@
 pub mod bytes;
 pub mod fold;
 pub mod hours;
+pub mod reassembly;
 mod screen;
 pub mod timelines;
 
@@ -103,10 +104,11 @@ pub fn bench() -> Result<(), Trouble> {
     say::heading("building what is measured");
     let dist = dist::build(&tools, Kind::Release)?;
     let mut figures = bytes::figures(&dist)?;
-    say::heading("folding long logs, years of hours and timelines (a release build of the core comes first)");
+    say::heading("long logs, hours, timelines and a teardown (a release build of the core comes first)");
     figures.extend(fold::figures()?);
     figures.push(hours::figure()?);
     figures.extend(timelines::figures()?);
+    figures.extend(reassembly::figures()?);
     say::heading("starting and tapping in Chromium, slowed as a phone is (some minutes)");
     figures.extend(screen::figures(&tools, &dist)?);
     let cores = thread::available_parallelism().map_or(1, usize::from);
@@ -130,7 +132,11 @@ fn table(figures: &[Figure]) -> String {
 
 /// Returns a number with as many decimals as are worth reading.
 fn number(value: f64) -> String {
-    if value.fract() == 0.0 || value >= 100.0 { format!("{value:.0}") } else { format!("{value:.1}") }
+    match value {
+        _ if value.fract() == 0.0 || value >= 100.0 => format!("{value:.0}"),
+        1.0.. => format!("{value:.1}"),
+        _ => format!("{value:.3}"),
+    }
 }
 
 fn keep(figures: &[Figure]) -> Result<(), Trouble> {
@@ -158,6 +164,7 @@ mod tests {
             figure("app", 12.25, Unit::Kilobytes, Some(20.0)),
             figure("all", 7.0, Unit::Times, None),
             figure("fold", 90.0, Unit::PerSecond, Some(100.0)),
+            figure("tap", 0.0123, Unit::Milliseconds, Some(1.0)),
         ];
         let table = table(&figures);
         let rows: Vec<Vec<_>> = table.lines().map(|row| row.split_whitespace().collect()).collect();
@@ -165,6 +172,7 @@ mod tests {
         assert_eq!(rows[1], ["app", "12.2", "kB", "at", "most", "20", "here"]);
         assert_eq!(rows[2], ["all", "7", "times", "here"]);
         assert_eq!(rows[3], ["fold", "90", "/s", "at", "least", "100", "MISSED", "here"]);
+        assert_eq!(rows[4], ["tap", "0.012", "ms", "at", "most", "1", "here"]);
     }
 
     #[test]

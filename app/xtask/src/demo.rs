@@ -6,7 +6,7 @@
 //! and stories. Same day in, same bytes out. `demo/week.rs` is the story and
 //! nothing else; `demo/large.rs` makes years of work for the bench.
 
-mod chance;
+pub(crate) mod chance;
 mod diary;
 pub mod large;
 mod phone;

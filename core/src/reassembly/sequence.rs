@@ -25,10 +25,8 @@ pub struct Sequence {
     waits: Vec<usize>,
     // The places of each side, in the order of removal.
     sides: Vec<Vec<usize>>,
+    // Where each item stands, by its name.
     places: Vec<(ItemId, usize)>,
-    // How many ties go against the order of removal. While there are none, none can
-    // close a circle that goes with it, and nothing has to be searched.
-    contrary: usize,
 }
 
 /// An item and what it hangs on.
@@ -65,8 +63,16 @@ impl Sequence {
             sequence.come_off(item);
         }
         let mut refused: Vec<Refused> = freed.iter().filter_map(|&freed| sequence.free(freed).err()).collect();
-        refused.extend(ties.iter().filter_map(|&tie| sequence.tie(tie).err()));
-        (sequence, refused)
+        // Ties are looked at together first: only where one of them closes a circle does
+        // each have to be searched for it.
+        let mut together = sequence.clone();
+        let unlinked: Vec<Refused> = ties.iter().filter_map(|&tie| together.link(tie).err()).collect();
+        if together.goes_round() {
+            refused.extend(ties.iter().filter_map(|&tie| sequence.tie(tie).err()));
+            return (sequence, refused);
+        }
+        refused.extend(unlinked);
+        (together, refused)
     }
 
     /// Takes in what came off last. A second item of the same name in the log changes nothing.
@@ -103,19 +109,8 @@ impl Sequence {
     /// When an item is unknown or the tie closes a circle; then nothing is changed.
     pub fn tie(&mut self, tie: Tie) -> Result<(), Refused> {
         let (first, then) = self.both(tie.item, tie.other)?;
-        if let Some(known) = self.items[then].first.iter_mut().find(|it| it.0 == first) {
-            known.1 = tie.kind;
-            return Ok(());
-        }
-        let goes_with_removal = first > then;
-        if !(goes_with_removal && self.contrary == 0) {
-            self.refuse_circle(then, first, Why::Tie(tie.kind))?;
-        }
-        self.contrary += usize::from(!goes_with_removal);
-        self.items[then].first.push((first, tie.kind));
-        self.items[first].then.push(then);
-        self.waits[then] += usize::from(!self.items[first].is_settled());
-        Ok(())
+        self.refuse_circle(then, first, Why::Tie(tie.kind))?;
+        self.link(tie)
     }
 
     /// Takes a tie away, of whichever kind it is.
@@ -127,7 +122,6 @@ impl Sequence {
         let at = self.items[then].first.iter().position(|it| it.0 == first).ok_or(Refused::NeverSaid)?;
         self.items[then].first.remove(at);
         self.items[first].then.retain(|&it| it != then);
-        self.contrary -= usize::from(first < then);
         self.waits[then] -= usize::from(!self.items[first].is_settled());
         Ok(())
     }
@@ -230,6 +224,19 @@ impl Sequence {
         all.rev().filter(|it| !it.1.tally.is_settled())
     }
 
+    /// Takes a tie without asking whether it closes a circle.
+    fn link(&mut self, tie: Tie) -> Result<(), Refused> {
+        let (first, then) = self.both(tie.item, tie.other)?;
+        if let Some(known) = self.items[then].first.iter_mut().find(|it| it.0 == first) {
+            known.1 = tie.kind;
+            return Ok(());
+        }
+        self.items[then].first.push((first, tie.kind));
+        self.items[first].then.push(then);
+        self.waits[then] += usize::from(!self.items[first].is_settled());
+        Ok(())
+    }
+
     fn find(&self, id: ItemId) -> Result<usize, usize> {
         self.places.binary_search_by(|it| it.0.cmp(&id))
     }
@@ -269,11 +276,30 @@ impl Sequence {
     /// Adds one to, or takes one from, the number of everything that waits for this item directly.
     fn shift(&mut self, place: usize, opens: bool) {
         let Self { items, sides, waits, .. } = self;
-        let knot = &items[place];
-        let on_side = sides[knot.side].iter().take_while(|&&at| at < place).filter(|&&at| !knot.is_freed_from(at));
-        for &at in on_side.chain(&knot.then) {
+        for at in what_waits_for(place, items, sides) {
             waits[at] = if opens { waits[at] + 1 } else { waits[at] - 1 };
         }
+    }
+
+    /// Tells whether anything waits for itself: then putting everything back on comes to a halt.
+    fn goes_round(&self) -> bool {
+        let all = 0..self.items.len();
+        let mut waits = vec![0_usize; all.len()];
+        for at in all.clone().flat_map(|place| what_waits_for(place, &self.items, &self.sides)) {
+            waits[at] += 1;
+        }
+        let mut next: Vec<usize> = all.filter(|&place| waits[place] == 0).collect();
+        let mut on = 0;
+        while let Some(place) = next.pop() {
+            on += 1;
+            for at in what_waits_for(place, &self.items, &self.sides) {
+                waits[at] -= 1;
+                if waits[at] == 0 {
+                    next.push(at);
+                }
+            }
+        }
+        on < self.items.len()
     }
 
     fn wait(&self, at: usize, why: Why) -> Wait {
@@ -337,6 +363,13 @@ impl Sequence {
         }
         search
     }
+}
+
+/// Returns what waits for an item directly, settled or not; what waits twice is given twice.
+fn what_waits_for<'a>(place: usize, items: &'a [Knot], sides: &'a [Vec<usize>]) -> impl Iterator<Item = usize> + 'a {
+    let knot = &items[place];
+    let on_side = sides[knot.side].iter().take_while(move |&&at| at < place);
+    on_side.filter(|&&at| !knot.is_freed_from(at)).chain(&knot.then).copied()
 }
 
 /// Which way a search goes.

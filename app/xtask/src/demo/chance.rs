@@ -8,11 +8,11 @@
 
 /// A sequence of made-up numbers that its seed decides.
 #[derive(Clone, Debug)]
-pub(super) struct Chance(u64);
+pub(crate) struct Chance(u64);
 
 impl Chance {
     /// Returns the sequence of this seed.
-    pub(super) fn of(seed: u64) -> Self {
+    pub(crate) fn of(seed: u64) -> Self {
         let mut chance = Self(seed);
         // Neighbouring seeds part only after a few steps.
         for _ in 0..4 {
@@ -22,17 +22,17 @@ impl Chance {
     }
 
     /// Returns a number from 0 to `end`, `end` not included; 0 when `end` is 0.
-    pub(super) fn below(&mut self, end: u32) -> u32 {
+    pub(crate) fn below(&mut self, end: u32) -> u32 {
         ((u64::from(self.step()) * u64::from(end)) >> 32) as u32
     }
 
     /// Returns a number from -1 to 1.
-    pub(super) fn sway(&mut self) -> f32 {
+    pub(crate) fn sway(&mut self) -> f32 {
         (self.step() >> 8) as f32 / (1 << 23) as f32 - 1.0
     }
 
     /// Returns one of these, or the type's default when there is none.
-    pub(super) fn one_of<T: Copy + Default>(&mut self, all: &[T]) -> T {
+    pub(crate) fn one_of<T: Copy + Default>(&mut self, all: &[T]) -> T {
         let at = self.below(all.len() as u32) as usize;
         all.get(at).copied().unwrap_or_default()
     }
