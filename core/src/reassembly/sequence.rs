@@ -208,8 +208,8 @@ impl Sequence {
 
     /// Returns how many items are off and cannot go on before this one does.
     pub fn held_up_by(&self, id: ItemId) -> usize {
-        let Ok(place) = self.place(id) else { return 0 };
-        let held = self.search(place, Towards::WhatWaits, None).reached;
+        let Some(place) = self.place(id).ok().filter(|&at| !self.items[at].is_settled()) else { return 0 };
+        let held = self.search(place, Towards::WhatIsHeldUp, None).reached;
         held.iter().filter(|&&at| at != place && !self.items[at].is_settled()).count()
     }
 
@@ -335,7 +335,7 @@ impl Sequence {
         Some(path)
     }
 
-    /// Walks from an item along all waits, settled or not, nearest first, until `goal` is reached.
+    /// Walks from an item along the waits, nearest first, until `goal` is reached.
     ///
     /// What is unseen of a side is kept apart, so that a side of many items, each of which
     /// waits for all that came off later, is walked once and not once from each.
@@ -346,11 +346,14 @@ impl Sequence {
         while let Some(&at) = search.reached.get(done).filter(|&&at| Some(at) != goal) {
             done += 1;
             let knot = &self.items[at];
+            if matches!(towards, Towards::WhatIsHeldUp) && knot.is_settled() {
+                continue;
+            }
             let rest = &mut unseen[knot.side];
             let cut = rest.partition_point(|&it| it < at);
             let part = match towards {
                 Towards::WhatIsWaitedFor => cut..rest.len(),
-                Towards::WhatWaits => 0..cut,
+                Towards::WhatIsHeldUp => 0..cut,
             };
             let is_found = |&it: &usize| it != at && !knot.is_freed_from(it);
             let (found, kept): (Vec<usize>, Vec<usize>) = rest[part.clone()].iter().partition(|it| is_found(it));
@@ -358,7 +361,7 @@ impl Sequence {
             found.into_iter().for_each(|it| search.reach(it, at, from));
             match towards {
                 Towards::WhatIsWaitedFor => knot.first.iter().for_each(|it| search.reach(it.0, at, from)),
-                Towards::WhatWaits => knot.then.iter().for_each(|&it| search.reach(it, at, from)),
+                Towards::WhatIsHeldUp => knot.then.iter().for_each(|&it| search.reach(it, at, from)),
             }
         }
         search
@@ -375,8 +378,10 @@ fn what_waits_for<'a>(place: usize, items: &'a [Knot], sides: &'a [Vec<usize>]) 
 /// Which way a search goes.
 #[derive(Clone, Copy)]
 enum Towards {
+    /// To what is waited for, settled or not.
     WhatIsWaitedFor,
-    WhatWaits,
+    /// To what waits; what is settled holds up nothing.
+    WhatIsHeldUp,
 }
 
 /// What a search has seen.
@@ -463,6 +468,16 @@ mod tests {
         check(&engine, &["hose"], &[], &["cooler"]);
         on(&mut engine, 1, 0);
         check(&engine, &["hose"], &["cooler"], &[]);
+    }
+
+    #[test]
+    fn what_is_on_holds_up_nothing() {
+        let mut engine = sequence(&[("bracket", ""), ("cooler", ""), ("hose", "under"), ("clip", "under")]);
+        engine.tie(behind(3, 2)).unwrap();
+        assert_eq!((engine.held_up_by(id(4)), engine.held_up_by(id(2))), (3, 1));
+        on(&mut engine, 2, 1);
+        assert_eq!((engine.held_up_by(id(4)), engine.held_up_by(id(2))), (1, 0), "the cooler went on too soon");
+        check(&engine, &["clip", "bracket"], &["hose"], &["cooler"]);
     }
 
     #[test]
