@@ -36,11 +36,13 @@ impl Rules {
     /// # Errors
     /// Returns [`LessThanTheLaw`] for a length below the federal one.
     pub fn of_shop(rest_up_to: Length, unpaid_from: Length) -> Result<Self, LessThanTheLaw> {
-        match () {
-            () if rest_up_to < REST => Err(LessThanTheLaw::Rest),
-            () if unpaid_from < MEAL => Err(LessThanTheLaw::Meal),
-            () => Ok(Self { rest_up_to, unpaid_from }),
+        if rest_up_to < REST {
+            return Err(LessThanTheLaw::Rest);
         }
+        if unpaid_from < MEAL {
+            return Err(LessThanTheLaw::Meal);
+        }
+        Ok(Self { rest_up_to, unpaid_from })
     }
 
     /// Returns the rule by which time with one activity counts or does not.

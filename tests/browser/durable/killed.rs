@@ -3,7 +3,7 @@
 //! Rule: what was acknowledged is there afterwards, and once; by which of the two
 //! copies is no matter. The engine's own database goes on after a write that a
 //! kill cut short, and empties itself at a later start because its log looks
-//! damaged then: about once in a hundred kills. The second copy heals that, and
+//! damaged then: about once in some hundred kills. The second copy heals that, and
 //! says so.
 
 use std::collections::BTreeSet;

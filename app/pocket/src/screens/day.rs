@@ -144,7 +144,7 @@ fn piece(bench: Bench, at: usize, row: PieceRow) -> impl IntoView {
                 </span>
                 <span class="figure">{length}</span>
             </button>
-            {shown(move || is_open.get().then(|| form(bench, Some(grown.get_untracked()))))}
+            {shown(move || is_open.get().then(|| form(bench, Some(grown.get_untracked()), move || bench.open.set(None))))}
         </li>
     }
 }
@@ -222,12 +222,12 @@ fn Missed(bench: Bench) -> impl IntoView {
                 "Time that was not tapped"
             </button>
         </p>
-        {shown(move || is_open.get().then(|| form(bench, None)))}
+        {shown(move || is_open.get().then(|| form(bench, None, move || is_open.set(false))))}
     }
 }
 
-/// The form of a mend: from when to when, what it was, and why.
-fn form(bench: Bench, row: Option<PieceRow>) -> AnyView {
+/// The form of a mend: from when to when, what it was, and why; `close` shuts it once that is kept.
+fn form(bench: Bench, row: Option<PieceRow>, close: impl Fn() + Copy + 'static) -> AnyView {
     let Bench { desk, day, .. } = bench;
     let was = row.as_ref().map_or(Doing::At { activity: Activity::Labour, on: On::NoJob }, |row| row.piece.doing);
     let (from, to) = row.as_ref().map_or((String::new(), String::new()), |row| (row.from.clone(), row.to.clone()));
@@ -271,7 +271,7 @@ fn form(bench: Bench, row: Option<PieceRow>) -> AnyView {
         let mend = Mend { from, to, doing: doing(), reason: Label::new(&why.get_untracked()) };
         spawn_local(async move {
             if desk.ask(Command::Mend(mend), "The day says so from now on").await.is_some() {
-                bench.open.set(None);
+                close();
             }
         });
     };
