@@ -12,7 +12,7 @@ use crate::page::{Page, SOON};
 /// Opens the workbook with one job, on a boat that has two engines.
 fn boat_with_two_engines() -> (World, Page) {
     let world = World::of_app();
-    let page = world.open_workbook();
+    let page = world.open_workbook_at("Europe/London", "2026-05-04T08:00:00+01:00");
     page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Flat after a night");
     page.job("Marsh Heron", "Story");
     page.tap_named("link", "Marsh Heron");
@@ -115,4 +115,15 @@ fn a_line_is_billed_flat_and_the_job_shows_both_hours() {
     page.part("Time");
     page.wait_for_text("0:00");
     page.assert_quiet();
+}
+
+#[test]
+fn a_row_of_the_jobs_stays_under_the_finger_while_its_time_grows() {
+    let (_world, page) = boat_with_two_engines();
+    page.place("Jobs");
+    page.wait_for("document.querySelector('main a.entry')", SOON);
+    page.eval::<()>("void (document.querySelector('main a.entry').mine = true)").unwrap();
+    page.minutes_pass(3);
+    page.wait_for("document.querySelector('main a.entry').innerText.match(/0:0[2-4]/)", SOON);
+    assert!(page.eval::<bool>("document.querySelector('main a.entry').mine === true").unwrap());
 }

@@ -206,21 +206,11 @@ impl Page {
         self.wait_for("location.hash === '#/now'", SOON);
     }
 
-    /// Taps what an expression finds, for things that no name alone tells apart.
-    #[track_caller]
-    fn tap_found(&self, js: &str) {
-        self.wait_for(js, SOON);
-        // An element may be drawn again as another thing, so the mark is moved, not added.
-        must(self.eval::<()>("void document.querySelector('#to-tap')?.removeAttribute('id')"));
-        must(self.eval::<()>(&format!("void {js}.setAttribute('id', 'to-tap')")));
-        self.tap("#to-tap");
-    }
-
     /// Taps the first match of a selector that shows these words.
     #[track_caller]
     pub fn tap_words_in(&self, css: &str, words: &str) {
         let (css, words) = (json!(css), json!(words));
-        self.tap_found(&format!("[...document.querySelectorAll({css})].find(it => it.innerText.includes({words}))"));
+        self.tap_said(&format!("[...document.querySelectorAll({css})].find(it => it.innerText.includes({words}))"));
     }
 
     /// Goes to a part of a job, by the words on its row in the list.
@@ -231,7 +221,7 @@ impl Page {
             "[...document.querySelectorAll('main a.entry')].find(it => it.innerText.includes({}))",
             json!(boat)
         );
-        self.tap_found(&js);
+        self.tap_said(&js);
         self.wait_for("document.querySelector('nav.parts')", SOON);
         self.part(part);
     }
@@ -255,7 +245,7 @@ impl Page {
             json!(words)
         );
         if must(self.eval::<bool>(&format!("Boolean({folded})"))) {
-            self.tap_found(&folded);
+            self.tap_said(&folded);
             self.wait_for(&format!("!{folded}"), SOON);
         }
     }
@@ -324,7 +314,7 @@ impl Page {
             "[...document.querySelectorAll('main button.entry')].find(it => it.innerText.includes({}))",
             json!(boat)
         );
-        self.tap_found(&row);
+        self.tap_said(&row);
         self.said(&format!("Labour on {boat} from now on"));
     }
 
@@ -337,7 +327,7 @@ impl Page {
             json!(activity),
             json!(group)
         );
-        self.tap_found(&button);
+        self.tap_said(&button);
         self.said(&format!("{activity} from now on"));
         self.clock_shows(activity);
     }

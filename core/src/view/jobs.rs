@@ -14,7 +14,7 @@ use crate::order;
 use super::words::boat_name;
 
 /// One row of the list of jobs.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct JobRow {
     /// The job.
     pub id: JobId,

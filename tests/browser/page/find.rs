@@ -56,12 +56,14 @@ pub enum Sought<'a> {
     Css(&'a str),
     /// The first visible thing of one of these roles (all when empty) with exactly this name.
     Named(&'a [&'a str], &'a str),
+    /// What an expression returns, for things that no name alone tells apart.
+    Said(&'a str),
 }
 
 impl fmt::Display for Sought<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Css(css) => write!(f, "`{css}`"),
+            Self::Css(css) | Self::Said(css) => write!(f, "`{css}`"),
             Self::Named([role], name) => write!(f, "{role} named “{name}”"),
             Self::Named(_, name) => write!(f, "control named “{name}”"),
         }
@@ -105,6 +107,7 @@ impl Page {
             Sought::Css(css) => {
                 self.objects(&format!("[document.querySelector({})]", json!(css))).map(|it| it.into_iter().next())
             }
+            Sought::Said(js) => self.objects(&format!("[{js}]")).map(|it| it.into_iter().next()),
             Sought::Named(roles, name) => {
                 for element in self.named(roles, name)? {
                     if element.is_visible()? {

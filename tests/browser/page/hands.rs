@@ -79,6 +79,12 @@ impl Page {
         self.tap_sought(&Sought::Named(&roles(role), name));
     }
 
+    /// Taps what an expression finds, found again where it is drawn anew meanwhile.
+    #[track_caller]
+    pub fn tap_said(&self, js: &str) {
+        self.tap_sought(&Sought::Said(js));
+    }
+
     /// Puts a finger on the first match of a selector, moves it down (up when negative)
     /// in small steps, and lifts it.
     #[track_caller]

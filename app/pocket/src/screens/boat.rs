@@ -9,7 +9,7 @@ use quaywright_core::quantity::{EngineHours, Power, PowerUnit};
 use quaywright_core::text::Label;
 use quaywright_core::view::{self, EngineCard};
 
-use super::{Heading, job_link};
+use super::{Heading, job_list};
 use crate::components::Field;
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
@@ -25,7 +25,7 @@ pub fn BoatScreen(boat: BoatId) -> impl IntoView {
     });
     let engines =
         desk.look(move |book, now| view::boat_card(book, boat, now).map(|card| card.engines).unwrap_or_default());
-    let jobs = move || card.with(|card| card.as_ref().map(|card| card.jobs.clone()).unwrap_or_default());
+    let jobs = Look::at(move || card.with(|card| card.as_ref().map(|card| card.jobs.clone()).unwrap_or_default()));
     let facts = card.get_untracked().map(|card| card.facts).unwrap_or_default();
     let shown_engines =
         shown(move || engines.get().into_iter().map(|engine| view! { <li><Engine engine /></li> }).collect_view());
@@ -36,7 +36,7 @@ pub fn BoatScreen(boat: BoatId) -> impl IntoView {
                 <h2>"The boat"</h2>
                 <Facts boat facts />
                 <h2>"Jobs"</h2>
-                <ul class="list">{shown(move || jobs().into_iter().map(job_link).collect_view())}</ul>
+                {job_list(jobs)}
                 <p class="group">
                     <a class="button big" href=Route::NewJob { boat: Some(boat) }.link()>"New job on this boat"</a>
                 </p>

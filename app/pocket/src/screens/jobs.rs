@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use quaywright_core::view;
 
-use super::{heading, job_link};
+use super::{heading, job_list};
 use crate::desk::use_desk;
 use crate::look::shown;
 use crate::route::Route;
@@ -22,7 +22,7 @@ pub fn JobsScreen(finished: bool) -> impl IntoView {
     let none = if finished { "No job is finished yet." } else { "No open job. Begin with a new one." };
     view! {
         {heading(title)}
-        <ul class="list group">{shown(move || jobs.get().into_iter().map(job_link).collect_view())}</ul>
+        <div class="group">{job_list(jobs)}</div>
         {shown(move || jobs.with(Vec::is_empty).then(|| view! { <p class="none">{none}</p> }))}
         <p class="group"><a class="button big" href=Route::NewJob { boat: None }.link()>"New job"</a></p>
         <div class="row group">

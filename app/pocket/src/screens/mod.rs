@@ -23,9 +23,10 @@ pub use note::NoteScreen;
 pub use now::NowScreen;
 
 use leptos::prelude::*;
+use quaywright_core::moment::Length;
 use quaywright_core::view::JobRow;
 
-use crate::look::Look;
+use crate::look::{Look, shown};
 use crate::route::{JobPart, Route};
 
 /// The heading of a screen; the focus comes here when the screen changes.
@@ -39,31 +40,44 @@ pub(crate) fn heading(text: &'static str) -> impl IntoView {
     view! { <h1 id="heading" tabindex="-1">{text}</h1> }
 }
 
-/// A job as a link to its page.
-pub(crate) fn job_link(row: JobRow) -> impl IntoView {
+/// Jobs as links to their pages.
+///
+/// A row stays while only its time grows, and with it a finger or the focus on it.
+pub(crate) fn job_list(jobs: Look<Vec<JobRow>>) -> AnyView {
+    let key = |row: &JobRow| JobRow { today: Length::ZERO, ..row.clone() };
+    let children = move |row: JobRow| {
+        let id = row.id;
+        let today = Look::at(move || {
+            jobs.with(|jobs| jobs.iter().find(|job| job.id == id).map(|job| job.today).unwrap_or_default())
+        });
+        job_link(row, today)
+    };
+    view! { <ul class="list"><For each=move || jobs.get() key children /></ul> }.into_any()
+}
+
+fn job_link(row: JobRow, today: Look<Length>) -> AnyView {
     let part = if row.off > 0 { JobPart::Off } else { JobPart::Story };
+    let (words, class) = if row.running { ("running", "figure run") } else { ("today", "figure") };
+    let figure = shown(move || {
+        let worth = row.running || today.with(|today| today.minutes() > 0);
+        worth
+            .then(|| view! { <span class=class>{today.get().clock_face()}" "<span class="small">{words}</span></span> })
+    });
     view! {
         <li class="bare">
             <a class="entry" href=Route::Job(row.id, part).link()>
                 <span class="grow">
-                    <span class="what">{row.boat.clone()}</span>
-                    <span>{row.title.clone()}</span>
+                    <span class="what">{row.boat}</span>
+                    <span>{row.title}</span>
                     {still_off(row.off)}
                 </span>
-                {today(&row)}
+                {figure}
             </a>
         </li>
     }
+    .into_any()
 }
 
 fn still_off(off: u32) -> Option<impl IntoView> {
     (off > 0).then(|| view! { <span class="stop small-line">{format!(" · {off} still off")}</span> })
-}
-
-fn today(row: &JobRow) -> impl IntoView + use<> {
-    let length = row.today.clock_face();
-    let words = if row.running { "running" } else { "today" };
-    let worth = row.running || row.today.minutes() > 0;
-    let class = if row.running { "figure run" } else { "figure" };
-    worth.then(|| view! { <span class=class>{length}" "<span class="small">{words}</span></span> })
 }
