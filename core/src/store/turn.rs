@@ -20,11 +20,6 @@ impl Turns {
         (!self.taken.replace(true)).then(|| Turn(self))
     }
 
-    /// Tells whether somebody waits for the turn, or gave up waiting since it was taken.
-    pub(super) fn is_wanted(&self) -> bool {
-        !self.waiting.borrow().is_empty()
-    }
-
     /// Waits for the turn.
     pub(super) async fn wait(&self) -> Turn<'_> {
         std::future::poll_fn(|context| match self.take() {
@@ -59,11 +54,8 @@ mod tests {
         assert!(first.is_some());
         assert!(turns.take().is_none() && turns.take().is_none(), "asking in vain takes nothing away");
         let mut next = pin!(turns.wait());
-        assert!(!turns.is_wanted());
         assert!(next.as_mut().poll(&mut context).is_pending());
-        assert!(turns.is_wanted());
         drop(first);
-        assert!(!turns.is_wanted());
         let Poll::Ready(second) = next.as_mut().poll(&mut context) else { panic!("the turn was given up") };
         assert!(turns.take().is_none());
         drop(second);

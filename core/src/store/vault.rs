@@ -1,7 +1,7 @@
 //! The rules of keeping: a first place, a second copy, and notes beside them.
 //!
 //! - **Kept** means that the first place has said so, and the second copy too
-//!   where it answers soon. Only then does the caller show the new state; the
+//!   where it is free and answers soon. Only then does the caller show the new state; the
 //!   witness, and a slow second copy, follow in [`Vault::settle`], which nobody
 //!   needs to wait for.
 //! - **A start takes nothing for granted.** Every record is verified; the two
@@ -38,6 +38,8 @@ const ACTION_MEGABYTE_MS: u64 = 1_000;
 const START: Length = Length::from_ms(20_000);
 /// How long a start waits for the end of the second copy.
 const COPY_END: Length = Length::from_ms(4_000);
+/// How long a person waits until the second copy is free: not for an audit of years.
+const TURN: Length = Length::from_ms(50);
 /// How long a person waits for the second copy of one action.
 const AT_ONCE: Length = Length::from_ms(800);
 /// How long work that nobody waits for may take.

@@ -7,24 +7,19 @@ use super::super::gather::{End, Gather};
 use super::super::packs;
 use super::super::patience::within;
 use super::super::reserve;
-use super::super::{Batch, Blob, FileEnd, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
-use super::start::{CopyRead, if_absent, tally_of};
+use super::super::{Batch, Blob, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
+use super::start::{if_absent, tally_of};
 use super::{BEHIND, BlobTrouble, COPY_END, CopyKnown, GATHER_AT_ONCE, Known, NOTE, Notice, Vault};
 use crate::id::{BlobId, EventId};
 use crate::moment::Length;
 use crate::order;
-
-/// All records, the names of the right ones in the first place and in the second
-/// copy, and how the second copy was read.
-type Gathered = (Gather, BTreeSet<EventId>, BTreeSet<EventId>, CopyRead);
 
 impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<First, Copy, Beside, Clock> {
     /// Brings the witness, the second copy, the photos and the start-up cache
     /// up to date with what is kept; call it after a start and after each action.
     ///
     /// A call while another one is at work, or a start, returns at once: what is
-    /// due stays due. So does a call that an action interrupts, after which the
-    /// caller settles anyway. What fails is told, and done by a later call.
+    /// due stays due. What fails is told, and done by a later call.
     pub async fn settle(&self) -> Vec<Notice> {
         let mut notices = Vec::new();
         let Some(_turn) = self.turns.take() else { return notices };
@@ -34,9 +29,6 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             self.settle_copy(&mut notices).await;
             self.settle_photos(&mut notices).await;
             self.settle_packs().await;
-            if self.turns.is_wanted() {
-                break;
-            }
         }
         notices
     }
@@ -177,10 +169,12 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
                 return Ok(Vec::new());
             }
         }
-        let Some((gather, held, right, read)) = self.gather_both(end).await? else {
-            self.known.borrow_mut().audit_due |= audit;
-            return Ok(Vec::new());
-        };
+        let mut gather = Gather::default();
+        let records = within(&self.timer, BEHIND, self.first.records(&[])).await?;
+        let held = self.gather_in(&mut gather, records).await;
+        let mut read = self.read_copy(end).await?;
+        let records = std::mem::take(&mut read.scan.records);
+        let right = self.gather_in(&mut gather, records).await;
         let mut notices = self.heal_first(gather.lacking(&held)).await;
         let copy = match self.heal_copy(&gather, &read, &right).await {
             (_, Some(Notice::CopyBehind(error))) => return Err(error),
@@ -197,33 +191,17 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
         Ok(notices)
     }
 
-    /// Reads both places; returns all records, the names of the right ones in each
-    /// place, and how the second copy was read; or nothing when an action wants the turn.
-    async fn gather_both(&self, end: FileEnd) -> Result<Option<Gathered>, StoreError> {
-        let mut gather = Gather::default();
-        let records = within(&self.timer, BEHIND, self.first.records(&[])).await?;
-        let Some(held) = self.gather_in(&mut gather, records).await else { return Ok(None) };
-        let mut read = self.read_copy(end).await?;
-        let records = std::mem::take(&mut read.scan.records);
-        let right = self.gather_in(&mut gather, records).await;
-        Ok(right.map(|right| (gather, held, right, read)))
-    }
-
-    /// Gathers records a part at a time, so that a tap is answered in between;
-    /// stops when an action wants the turn.
-    async fn gather_in(&self, gather: &mut Gather, records: Vec<Kept>) -> Option<BTreeSet<EventId>> {
+    /// Gathers records a part at a time, so that a tap is answered in between.
+    async fn gather_in(&self, gather: &mut Gather, records: Vec<Kept>) -> BTreeSet<EventId> {
         let mut right = BTreeSet::new();
         let mut records = records.into_iter();
         while records.len() > 0 {
-            if self.turns.is_wanted() {
-                return None;
-            }
             right.extend(gather.take(records.by_ref().take(GATHER_AT_ONCE).collect()));
             if records.len() > 0 {
                 self.timer.wait(Length::ZERO).await;
             }
         }
-        Some(right)
+        right
     }
 
     /// Gives each place the photos that only the other has.

@@ -7,7 +7,7 @@ use super::super::witness::Numbers;
 use super::super::{Batch, Kept, Note, Notes, Packs, SecondCopy, Store, StoreError, Timer};
 use super::{
     ACTION, ACTION_MEGABYTE_MS, AT_ONCE, CopyKnown, HEAL_AT_ONCE, Known, NOTE, NotKept, Notice, Opened, START, State,
-    Trouble, Vault,
+    TURN, Trouble, Vault,
 };
 use crate::exchange::line;
 use crate::id::BlobId;
@@ -65,7 +65,7 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     /// in one place alone could be lost after it was called kept. A second copy
     /// that is slow or at work keeps nobody waiting for long; it is due then.
     async fn copy_at_once(&self) {
-        let Ok(_turn) = within(&self.timer, AT_ONCE, async { Ok(self.turns.wait().await) }).await else { return };
+        let Ok(_turn) = within(&self.timer, TURN, async { Ok(self.turns.wait().await) }).await else { return };
         let CopyKnown::Level { length, tally } = self.known.borrow().copy else { return };
         let bytes: usize = self.known.borrow().blobs_behind.iter().map(|blob| blob.bytes.len()).sum();
         if let Err(error) = within(&self.timer, with_room_for(bytes, AT_ONCE), self.extend_copy(length, tally)).await {
