@@ -1,6 +1,6 @@
 //! One record as one line of JSON: the form in which everything is kept and sent.
 //!
-//! Versions 1 and 2. A line is UTF-8 JSON without line breaks, with exactly these
+//! Versions 1 to 3. A line is UTF-8 JSON without line breaks, with exactly these
 //! fields in this order:
 //!
 //! | field   | value |
@@ -18,7 +18,8 @@
 //! to its own and refuses a newer one whole, keeping the bytes.
 //!
 //! Version 2 (2026) added the kinds `mended`, `line-billed`, `job-tagged` and
-//! `photo-captioned` and changed nothing else. A line is written in the lowest
+//! `photo-captioned`; version 3 (2026) adds kinds and fields, each named as such
+//! in `core/src/exchange/wire.rs`. A line is written in the lowest
 //! version that can say it: an older program refuses a file for one newer line,
 //! and a log that never used a new kind stays readable to it. So each record
 //! has exactly one written form, and a line of any other version is refused.
@@ -40,7 +41,7 @@ use crate::id::{EventId, Hash};
 use crate::log::{Hlc, Record, Sealed};
 
 /// The newest version that this program writes and reads.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 
 /// Why a line is not taken.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -133,7 +134,8 @@ fn verify(line: &[u8]) -> Result<(), ReadError> {
 }
 
 fn refuse_newer(line: &[u8]) -> Result<(), ReadError> {
-    if line.starts_with(br#"{"v":1,"#) || line.starts_with(br#"{"v":2,"#) {
+    let known: [&[u8]; 3] = [br#"{"v":1,"#, br#"{"v":2,"#, br#"{"v":3,"#];
+    if known.iter().any(|head| line.starts_with(head)) {
         return Ok(());
     }
     match version(line) {
@@ -221,9 +223,9 @@ mod tests {
 
     #[test]
     fn a_newer_form_is_refused_by_its_version() {
-        let newer = br#"{"v":3,"id":"abababababababab-1","what":"unknown"}"#;
-        assert_eq!(read(newer), Err(ReadError::Newer { version: 3 }));
-        assert_eq!(check(newer), Err(ReadError::Newer { version: 3 }));
+        let newer = br#"{"v":4,"id":"abababababababab-1","what":"unknown"}"#;
+        assert_eq!(read(newer), Err(ReadError::Newer { version: 4 }));
+        assert_eq!(check(newer), Err(ReadError::Newer { version: 4 }));
     }
 
     #[test]
