@@ -8,13 +8,15 @@
 use crate::book::Book;
 use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
-    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
-    PhotoFacts, StoryPart, Tags, Way,
+    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, GroupFacts, ItemFacts, Mend, On,
+    PartFacts, PayType, PhotoFacts, StoryPart, Tags, Way,
 };
-use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, StepId};
+use crate::id::{BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, StepId};
 use crate::moment::{Length, Moment};
 use crate::quantity::{Count, EngineHours};
 use crate::text::{LONGEST_PROSE, Label, Prose};
+use crate::tightening::group::{Slip, Step, Tap};
+use crate::tightening::wrench::{Lever, Wrench};
 
 /// A request.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -78,6 +80,14 @@ pub enum Command {
     Caption { photo: PhotoId, caption: Label },
     /// Note that a document left the phone.
     HandOver { what: Document, way: Way, file: BlobId },
+    /// Enter a group of fasteners that are tightened together.
+    AddGroup { job: JobId, facts: Box<GroupFacts> },
+    /// Put right what is known of a group.
+    AmendGroup { group: GroupId, facts: Box<GroupFacts> },
+    /// Say with which wrench a group is tightened from now on.
+    TakeWrench { group: GroupId, wrench: Wrench, lever: Option<Lever> },
+    /// Say that a fastener is tight in a pass.
+    Tighten { group: GroupId, step: Step },
 }
 
 impl Command {
@@ -96,6 +106,9 @@ impl Command {
                 | Command::UsePart { .. }
                 | Command::Mend(_)
                 | Command::Withdraw { .. }
+                | Command::AddGroup { .. }
+                | Command::TakeWrench { .. }
+                | Command::Tighten { .. }
         )
     }
 }
@@ -189,6 +202,12 @@ pub enum Refusal {
         /// The last reading.
         last: EngineHours,
     },
+    /// A torque value needs the place where it stands.
+    #[error("{0}")]
+    Sourceless(&'static str),
+    /// The tap on a fastener would change nothing.
+    #[error(transparent)]
+    Slip(#[from] Slip),
 }
 
 /// Decides what a request means now, without changing anything.
@@ -301,6 +320,24 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             Event::PhotoCaptioned { photo, caption }
         }
         Command::HandOver { what, way, file } => Event::HandedOver { what, way, file },
+        Command::AddGroup { job, facts } => {
+            known(book.jobs.job(job), "job")?;
+            Event::GroupAdded { job, facts: group_facts(facts)? }
+        }
+        Command::AmendGroup { group, facts } => {
+            known(book.tightening.group(group), "group")?;
+            Event::GroupAmended { group, facts: group_facts(facts)? }
+        }
+        Command::TakeWrench { group, wrench, lever } => {
+            known(book.tightening.group(group), "group")?;
+            let name = named(wrench.name, "what the wrench is called")?;
+            Event::WrenchTaken { group, wrench: Wrench { name, ..wrench }, lever }
+        }
+        Command::Tighten { group, step } => {
+            let known_group = known(book.tightening.group(group).filter(|group| !group.withdrawn), "group")?;
+            known_group.state().apply(Tap::Done(step))?;
+            Event::FastenerTightened { group, step }
+        }
     };
     Ok(vec![event])
 }
@@ -429,6 +466,14 @@ fn item_facts(facts: ItemFacts) -> Result<ItemFacts, Refusal> {
     Ok(ItemFacts { what: named(facts.what, "what came off")?, ..facts })
 }
 
+fn group_facts(mut facts: Box<GroupFacts>) -> Result<Box<GroupFacts>, Refusal> {
+    facts.what = named(facts.what, "what is tightened")?;
+    match facts.entered.as_ref().and_then(|entered| entered.unsaid()) {
+        Some(unsaid) => Err(Refusal::Sourceless(unsaid)),
+        None => Ok(facts),
+    }
+}
+
 fn counted(count: Count) -> Result<(), Refusal> {
     if count == Count(0) { Err(Refusal::NoCount) } else { Ok(()) }
 }
@@ -443,8 +488,12 @@ fn sized(text: Prose) -> Result<Prose, Refusal> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::event::Hardware;
     use crate::id::DeviceId;
     use crate::log::Tip;
+    use crate::tightening::group::Shares;
+    use crate::tightening::pattern::{Layout, Numbering, Pattern, Place};
+    use crate::tightening::torque::{Entered, Source, Target, TorqueUnit};
 
     /// A phone without a browser: decides, seals, applies.
     struct Bench {
@@ -673,6 +722,57 @@ mod tests {
         let long = Prose::new(&"x".repeat(LONGEST_PROSE + 1));
         let note = Command::WriteNote { about: About::Day, text: long };
         assert_eq!(bench.ask(note), Err(Refusal::TooLong(LONGEST_PROSE + 1)));
+    }
+
+    fn head_bolts(value: Option<(&str, &str)>) -> Box<GroupFacts> {
+        let read = |(text, page)| {
+            let source = Source { manual: Label::new("Service manual 3"), page: Label::new(page) };
+            Entered { target: Target::parse(text, TorqueUnit::NewtonMetre).unwrap(), source }
+        };
+        Box::new(GroupFacts {
+            what: Label::new("Cylinder head"),
+            side: Label::new("port"),
+            pattern: Pattern::of(Layout::Circle(8)).unwrap(),
+            numbering: Numbering::ByPosition,
+            entered: value.map(read),
+            shares: Shares::default(),
+            hardware: Hardware::default(),
+            needed: None,
+        })
+    }
+
+    #[test]
+    fn a_torque_value_is_kept_only_with_where_it_stands() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let mut add = |facts| bench.ask(Command::AddGroup { job, facts });
+        let refusal = add(head_bolts(Some(("45 Nm", "")))).unwrap_err();
+        assert_eq!(refusal.to_string(), "Say on which page of the manual it stands.");
+        assert!(add(head_bolts(Some(("45 Nm", "4-12")))).is_ok() && add(head_bolts(None)).is_ok());
+        let nameless = Box::new(GroupFacts { what: Label::default(), ..*head_bolts(None) });
+        assert_eq!(add(nameless), Err(Refusal::Nameless("what is tightened")));
+    }
+
+    #[test]
+    fn a_fastener_is_tightened_once_in_a_pass_until_that_is_taken_back() {
+        let mut bench = Bench::new();
+        let job = bench.job();
+        let group = GroupId(bench.ask(Command::AddGroup { job, facts: head_bolts(None) }).unwrap());
+        let tap = |pass, place| Command::Tighten { group, step: Step { pass, place: Place(place) } };
+        let first = bench.ask(tap(1, 1)).unwrap();
+        assert_eq!(bench.ask(tap(1, 1)), Err(Refusal::Slip(Slip::AlreadyDone)));
+        assert_eq!(bench.ask(tap(1, 9)), Err(Refusal::Slip(Slip::NotHere)));
+        assert_eq!(bench.ask(tap(5, 1)), Err(Refusal::Slip(Slip::NotHere)));
+        // Another order than the pattern's happens, and is told.
+        bench.ask(tap(2, 3)).unwrap();
+        let taken_back = bench.ask(Command::Withdraw { event: first }).unwrap();
+        bench.ask(tap(1, 1)).unwrap();
+        bench.ask(Command::Withdraw { event: taken_back }).unwrap();
+        assert_eq!(bench.book.tightening.group(group).unwrap().state().progress().0, 2);
+        bench.ask(Command::Withdraw { event: group.0 }).unwrap();
+        assert_eq!(bench.ask(tap(1, 2)), Err(Refusal::Unknown("group")));
+        let wrench = Command::TakeWrench { group, wrench: Wrench::default(), lever: None };
+        assert_eq!(bench.ask(wrench), Err(Refusal::Nameless("what the wrench is called")));
     }
 
     #[test]

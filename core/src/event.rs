@@ -7,11 +7,17 @@
 //! The enum is closed. A new kind raises the version of the written form
 //! ([`crate::exchange::line`]), where each kind has its own wire struct.
 
-use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, StepId};
+mod tightening;
+
+pub use tightening::{GroupFacts, Hardware};
+
+use crate::id::{BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, StepId};
 use crate::moment::{Day, Moment};
 use crate::order;
 use crate::quantity::{Count, EngineHours, Power};
 use crate::text::{Label, Prose};
+use crate::tightening::group::Step;
+use crate::tightening::wrench::{Lever, Wrench};
 
 /// What happened.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -84,6 +90,15 @@ pub enum Event {
     JobTagged { job: JobId, tags: Tags },
     /// A photo shows this.
     PhotoCaptioned { photo: PhotoId, caption: Label },
+
+    /// A job has a group of fasteners that are tightened together.
+    GroupAdded { job: JobId, facts: Box<GroupFacts> },
+    /// A group's facts are these from now on; another value, shape or row of passes begins it anew.
+    GroupAmended { group: GroupId, facts: Box<GroupFacts> },
+    /// A group is tightened with this wrench from now on, perhaps with an adapter.
+    WrenchTaken { group: GroupId, wrench: Wrench, lever: Option<Lever> },
+    /// A fastener is tight in a pass.
+    FastenerTightened { group: GroupId, step: Step },
 }
 
 /// What is known of a boat.

@@ -100,6 +100,8 @@ named_by_its_event! {
     PhotoId
     /// A part used on a job.
     PartId
+    /// A group of fasteners that are tightened together.
+    GroupId
 }
 
 /// The SHA-256 of some bytes (FIPS 180-4).

@@ -12,17 +12,25 @@ use std::path::PathBuf;
 
 use expect_test::expect_file;
 use quaywright_core::event::{
-    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
-    PhotoFacts, Position, StoryPart, Tags, Way,
+    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, GroupFacts, Hardware, ItemFacts, Mend,
+    On, PartFacts, PayType, PhotoFacts, Position, StoryPart, Tags, Way,
 };
 use quaywright_core::exchange::intake::{Intake, Kind};
 use quaywright_core::exchange::pieces::{Piece, assemble};
 use quaywright_core::exchange::{backup, bundle, html, intake, line, table};
-use quaywright_core::id::{BlobId, BoatId, EngineId, EventId, Hash, ItemId, JobId, LineId, PhotoId, StepId};
-use quaywright_core::moment::Moment;
+use quaywright_core::id::{BlobId, BoatId, EngineId, EventId, GroupId, Hash, ItemId, JobId, LineId, PhotoId, StepId};
+use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
+use quaywright_core::reassembly::gate::Need;
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet, owner_sheet};
 use quaywright_core::text::{Label, Prose};
+use quaywright_core::tightening::extent::Extent;
+use quaywright_core::tightening::group::{Shares, Step};
+use quaywright_core::tightening::guidance::{Strength, Surface};
+use quaywright_core::tightening::pattern::{Layout, Numbering, Pattern, Place};
+use quaywright_core::tightening::thread::Thread;
+use quaywright_core::tightening::torque::{Entered, Source, Target, Torque, TorqueUnit};
+use quaywright_core::tightening::wrench::{Lever, Wrench};
 
 use crate::phone::{Phone, at, jpeg};
 
@@ -57,10 +65,14 @@ fn kind(event: &Event) -> usize {
         Event::LineBilled { .. } => 25,
         Event::JobTagged { .. } => 26,
         Event::PhotoCaptioned { .. } => 27,
+        Event::GroupAdded { .. } => 28,
+        Event::GroupAmended { .. } => 29,
+        Event::WrenchTaken { .. } => 30,
+        Event::FastenerTightened { .. } => 31,
     }
 }
 /// How many kinds the first form of a line knew, how many the second, how many the third.
-const KINDS: [usize; 3] = [24, 28, 28];
+const KINDS: [usize; 3] = [24, 28, 32];
 
 const PHOTOS: [&str; 2] = ["end cap, inside", "tray of bolts"];
 
@@ -184,7 +196,61 @@ fn every_kind_of_the_second_form() -> Phone {
 
 /// The same phone after it has said every kind, and every new field, of the third form too.
 fn every_kind_of_the_third_form() -> Phone {
-    every_kind_of_the_second_form()
+    let mut phone = every_kind_of_the_second_form();
+    tightening_is_said(&mut phone);
+    phone
+}
+
+/// Says everything about groups of fasteners, with every field filled and left out.
+fn tightening_is_said(phone: &mut Phone) {
+    let job = phone.book.jobs.jobs().next().unwrap().id;
+    let mut say = |event| {
+        phone.now = Moment::new(phone.now.utc_ms() + 60_001, 60).unwrap();
+        phone.say(event).record.id
+    };
+    let value = |text| {
+        let source = Source { manual: Label::new("Service manual 3, \"blue\""), page: Label::new("4-12") };
+        Some(Entered { target: Target::parse(text, TorqueUnit::NewtonMetre).unwrap(), source })
+    };
+    let full = GroupFacts {
+        what: Label::new("Cylinder head"),
+        side: Label::new("port"),
+        pattern: Pattern::of(Layout::Rectangle { rows: 2, columns: 5 }).unwrap(),
+        numbering: Numbering::ByOrder,
+        entered: value("33 ± 2 ft-lb + 90°"),
+        shares: Shares::parse("50, 100").unwrap(),
+        hardware: Hardware {
+            thread: Thread::parse("M10x1.25").ok(),
+            strength: Some(Strength::Class10_9),
+            surface: Some(Surface::Oiled),
+        },
+        needed: Some(Need::CoolingWater),
+    };
+    let bare = GroupFacts {
+        what: Label::new("Thermostat housing"),
+        side: Label::default(),
+        pattern: Pattern::of(Layout::Circle(4)).unwrap(),
+        numbering: Numbering::ByPosition,
+        entered: None,
+        shares: Shares::default(),
+        hardware: Hardware::default(),
+        needed: None,
+    };
+    let group = GroupId(say(Event::GroupAdded { job, facts: Box::new(full.clone()) }));
+    let other = GroupId(say(Event::GroupAdded { job, facts: Box::new(bare.clone()) }));
+    let entered = value("9.5 Nm");
+    let inch = Hardware { thread: Thread::parse("3/8-16").ok(), strength: Some(Strength::Grade5), surface: None };
+    say(Event::GroupAmended { group: other, facts: Box::new(GroupFacts { entered, hardware: inch, ..bare }) });
+    let torque = |text| Torque::parse(text, TorqueUnit::NewtonMetre).ok();
+    let wrench = |name: &str, largest, calibrated| Wrench { name: Label::new(name), largest, calibrated };
+    let lever = Lever::new(Extent::parse("16 in").unwrap(), Extent::parse("60 mm").unwrap(), 45).unwrap();
+    let clicker = wrench("the long one", torque("150 lbf ft"), Day::parse("2026-02-03"));
+    say(Event::WrenchTaken { group, wrench: clicker, lever: Some(lever) });
+    say(Event::WrenchTaken { group: other, wrench: wrench("small", None, None), lever: None });
+    let tap = |pass, place| Event::FastenerTightened { group, step: Step { pass, place: Place(place) } };
+    say(tap(1, 3));
+    let wrong = say(tap(3, 10));
+    say(Event::Withdrawn { event: wrong });
 }
 
 fn photo(name: BlobId) -> Option<Vec<u8>> {

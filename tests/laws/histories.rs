@@ -17,6 +17,7 @@ use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
 use quaywright_core::text::{Label, Prose};
 
 use crate::phone::Phone;
+use crate::tightening;
 
 /// What happens next on one of the devices.
 #[derive(Clone, Debug)]
@@ -114,9 +115,9 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
         6 => Command::SwitchClock { to: Doing::At { activity, on: On::Line(nth_line()?) } },
         7 => Command::SwitchClock { to: Doing::At { activity, on: On::NoJob } },
         8 => Command::SwitchClock { to: Doing::Off },
-        9 => Command::UndoTap,
+        9 if amount > 2 => Command::UndoTap,
         10 | 19 | 20 => Command::TakeOff { job: nth_job()?, item },
-        11 | 12 | 21 => Command::PutBack { item: nth_item()?, count: Count(amount) },
+        9 | 11 | 12 | 21 => Command::PutBack { item: nth_item()?, count: Count(amount) },
         13 => Command::AmendItem { item: nth_item()?, facts: item },
         14 => Command::AddStep { job: nth_job()?, text: label },
         15 => Command::TickStep { step: nth_step()?, done: amount > 1 },
@@ -150,6 +151,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
                 file: BlobId::of(&[which as u8]),
             },
         },
+        29 if amount > 1 => tightening::command(phone, nth_job()?, which, amount)?,
         _ => Command::TellStory { line: nth_line()?, part: StoryPart::ALL[which % 3], text: prose },
     })
 }
@@ -178,16 +180,16 @@ fn a_photo(which: usize) -> PhotoFacts {
     PhotoFacts { blob, bytes, width, height, caption: Label::default(), taken: None, position: None }
 }
 
-fn nth<T: Copy>(things: impl Iterator<Item = T>, which: usize) -> Option<T> {
+pub(crate) fn nth<T: Copy>(things: impl Iterator<Item = T>, which: usize) -> Option<T> {
     let things: Vec<T> = things.collect();
     things.get(which.checked_rem(things.len())?).copied()
 }
 
-fn id() -> impl Strategy<Value = EventId> {
+pub(crate) fn id() -> impl Strategy<Value = EventId> {
     (0..DEVICES as u8, 1..40_u64).prop_map(|(device, seq)| EventId { device: DeviceId::new([device; 8]), seq })
 }
 
-fn label() -> impl Strategy<Value = Label> {
+pub(crate) fn label() -> impl Strategy<Value = Label> {
     text().prop_map(|text| Label::new(&text))
 }
 
@@ -217,7 +219,7 @@ pub(crate) fn moment() -> impl Strategy<Value = Moment> {
     (0..250_000_000_000_000_i64, -1439..=1439_i16).prop_map(|(ms, offset)| Moment::new(ms, offset).unwrap())
 }
 
-fn day() -> impl Strategy<Value = Day> {
+pub(crate) fn day() -> impl Strategy<Value = Day> {
     moment().prop_map(Moment::day)
 }
 
@@ -345,5 +347,5 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
             .prop_map(|(id, words)| Event::JobTagged { job: JobId(id), tags: Tags::new(words) }),
         (id(), label()).prop_map(|(id, caption)| Event::PhotoCaptioned { photo: PhotoId(id), caption }),
     ];
-    prop_oneof![things, jobs, work, second_form].boxed()
+    prop_oneof![things, jobs, work, second_form, tightening::event()].boxed()
 }

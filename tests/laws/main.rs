@@ -6,6 +6,8 @@ mod tidy;
 // What phones do, without phones.
 mod histories;
 mod phone;
+// Groups of fasteners among them.
+mod tightening;
 // Files as they were once written.
 mod formats;
 // What was handed over for what was said.

@@ -19,6 +19,7 @@ pub(crate) mod named;
 pub mod parts;
 pub mod steps;
 pub mod teardown;
+pub mod tightening;
 
 use crate::event::{About, Document, Event, On};
 use crate::id::{EventId, JobId};
@@ -46,6 +47,8 @@ pub struct Book {
     pub evidence: evidence::Evidence,
     /// Parts used.
     pub parts: parts::Parts,
+    /// Groups of fasteners.
+    pub tightening: tightening::Tightening,
     /// What left the phone.
     pub handovers: handover::HandOvers,
     /// When something about the work was entered.
@@ -97,6 +100,12 @@ pub enum Fault {
         /// The record at fault.
         record: EventId,
     },
+    /// It tightens a fastener that the group does not have, or in a pass that it does not have.
+    #[error("record {record} tightens a fastener in a pass that its group does not have")]
+    NoSuchFastener {
+        /// The record at fault.
+        record: EventId,
+    },
 }
 
 impl Book {
@@ -118,6 +127,9 @@ impl Book {
             let fault = match record.event {
                 Event::Withdrawn { event } => Fault::NotWithdrawable { record: record_id, what: event },
                 Event::Mended(_) => Fault::NoSuchTime { record: record_id },
+                Event::FastenerTightened { group, .. } if self.tightening.group(group).is_some() => {
+                    Fault::NoSuchFastener { record: record_id }
+                }
                 _ => Fault::Unknown { record: record_id, thing },
             };
             self.faults.push(fault);
@@ -225,6 +237,7 @@ impl Book {
             .or_else(|| self.evidence.marked(event))
             .or_else(|| self.parts.marked(event))
             .or_else(|| self.jobs.marked(event))
+            .or_else(|| self.tightening.marked(event))
     }
 
     /// Returns the job that a note or a photo belongs to.
@@ -296,6 +309,13 @@ impl Book {
             Event::LineBilled { line, billing } => self.jobs.bill(*line, *billing),
             Event::JobTagged { job, tags } => self.jobs.tag(*job, tags),
             Event::PhotoCaptioned { photo, caption } => self.evidence.caption(*photo, caption),
+            Event::GroupAdded { job, facts } => {
+                self.known_job(*job)?;
+                self.tightening.add(id, at, *job, facts)
+            }
+            Event::GroupAmended { group, facts } => self.tightening.amend(*group, facts),
+            Event::WrenchTaken { group, wrench, lever } => self.tightening.take(id, at, *group, wrench, *lever),
+            Event::FastenerTightened { group, step } => self.tightening.tighten(id, at, *group, *step),
         }
     }
 
@@ -321,7 +341,8 @@ impl Book {
             || self.steps.mark(target, withdrawn)
             || self.evidence.mark(target, withdrawn)
             || self.parts.mark(target, withdrawn)
-            || self.jobs.mark(target, withdrawn);
+            || self.jobs.mark(target, withdrawn)
+            || self.tightening.mark(target, withdrawn);
         if !marked {
             return Err(event);
         }

@@ -8,6 +8,8 @@
 //! Rule: a change of any shape here is a new version of
 //! [`crate::exchange::line`]; the old shape stays readable for ever.
 
+mod tightening;
+
 use super::json::{Fields, Json, Wrong};
 use crate::event::{
     About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
@@ -22,6 +24,10 @@ use crate::text::{Label, Prose};
 pub(super) const fn version(event: &Event) -> u32 {
     match event {
         Event::Mended(_) | Event::LineBilled { .. } | Event::JobTagged { .. } | Event::PhotoCaptioned { .. } => 2,
+        Event::GroupAdded { .. }
+        | Event::GroupAmended { .. }
+        | Event::WrenchTaken { .. }
+        | Event::FastenerTightened { .. } => 3,
         _ => 1,
     }
 }
@@ -100,6 +106,20 @@ pub(super) fn written(event: &Event) -> Json<'_> {
         Event::PhotoCaptioned { photo, caption } => {
             ("photo-captioned", form.put("photo", photo.to_string()).put("caption", caption.as_str()))
         }
+        Event::GroupAdded { job, facts } => {
+            ("group-added", form.put("job", job.to_string()).put("facts", tightening::group_form(facts)))
+        }
+        Event::GroupAmended { group, facts } => {
+            ("group-amended", form.put("group", group.to_string()).put("facts", tightening::group_form(facts)))
+        }
+        Event::WrenchTaken { group, wrench, lever } => {
+            let form = form.put("group", group.to_string()).put("wrench", tightening::wrench_form(wrench));
+            ("wrench-taken", form.put_known("lever", lever.map(tightening::lever_form)))
+        }
+        Event::FastenerTightened { group, step } => {
+            let form = form.put("group", group.to_string()).put("pass", step.pass);
+            ("fastener-tightened", form.put("place", step.place.0))
+        }
     };
     Fields::default().put(kind, form).into()
 }
@@ -170,6 +190,22 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
         "job-tagged" => Event::JobTagged { job: of.parsed("job", job)?, tags: tags(of.list("tags")?)? },
         "photo-captioned" => {
             Event::PhotoCaptioned { photo: of.parsed("photo", photo)?, caption: of.parsed("caption", label)? }
+        }
+        "group-added" => Event::GroupAdded {
+            job: of.parsed("job", job)?,
+            facts: Box::new(of.nested("facts", tightening::group_facts)?),
+        },
+        "group-amended" => Event::GroupAmended {
+            group: of.parsed("group", tightening::group)?,
+            facts: Box::new(of.nested("facts", tightening::group_facts)?),
+        },
+        "wrench-taken" => Event::WrenchTaken {
+            group: of.parsed("group", tightening::group)?,
+            wrench: of.nested("wrench", tightening::wrench)?,
+            lever: tightening::known_lever(&mut of)?,
+        },
+        "fastener-tightened" => {
+            Event::FastenerTightened { group: of.parsed("group", tightening::group)?, step: tightening::step(&mut of)? }
         }
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };

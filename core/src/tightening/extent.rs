@@ -51,6 +51,11 @@ impl Extent {
         Ok(Self { micrometres })
     }
 
+    /// Returns the length of so many micrometres; nothing is none.
+    pub const fn new(micrometres: u32) -> Option<Self> {
+        if micrometres == 0 { None } else { Some(Self { micrometres }) }
+    }
+
     /// Returns the length in micrometres.
     pub const fn micrometres(self) -> u32 {
         self.micrometres

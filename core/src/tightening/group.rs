@@ -9,6 +9,8 @@
 //! The state is a fold of taps. What is next is always the earliest that is still
 //! to do: a fastener that was passed over stays named until it is done.
 
+use std::fmt;
+
 use super::pattern::{Numbering, Pattern, Place};
 use super::torque::{Target, Torque};
 use thiserror::Error;
@@ -44,9 +46,6 @@ impl Pass {
     }
 }
 
-/// The shares that are offered first, in percent.
-pub const USUAL: [u8; 3] = [30, 70, 100];
-
 /// Why shares make no passes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 pub enum NoPasses {
@@ -55,17 +54,64 @@ pub enum NoPasses {
     NotRising,
 }
 
-/// Returns the passes for a target, with such shares of its torque.
-///
-/// # Errors
-/// When the shares do not rise to 100 percent.
-pub fn passes(shares: &[u8], target: &Target) -> Result<Vec<Pass>, NoPasses> {
-    let rising = shares.windows(2).all(|pair| pair[0] < pair[1]);
-    if !rising || shares.first() == Some(&0) || shares.last() != Some(&100) || shares.len() > 10 {
-        return Err(NoPasses::NotRising);
+/// To which shares of the torque the passes go, in percent: rising to 100.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Shares(Vec<u8>);
+
+impl Shares {
+    /// Returns these percentages as shares.
+    ///
+    /// # Errors
+    /// When they do not rise to 100, or are more than ten.
+    pub fn new(percents: Vec<u8>) -> Result<Self, NoPasses> {
+        let rising = percents.windows(2).all(|pair| pair[0] < pair[1]);
+        if !rising || percents.first() == Some(&0) || percents.last() != Some(&100) || percents.len() > 10 {
+            return Err(NoPasses::NotRising);
+        }
+        Ok(Self(percents))
     }
-    let last = target.turn.map_or(Pass::Check, Pass::Turn);
-    Ok(shares.iter().map(|&percent| Pass::Percent(percent)).chain([last]).collect())
+
+    /// Reads `30, 70, 100`, with or without percent signs; nothing written means the usual shares.
+    ///
+    /// # Errors
+    /// As [`Shares::new`].
+    pub fn parse(text: &str) -> Result<Self, NoPasses> {
+        let figures = text.split([',', ' ', ';', '/', '%']).filter(|figure| !figure.is_empty());
+        let percents: Option<Vec<u8>> = figures.map(|figure| figure.parse().ok()).collect();
+        match percents {
+            Some(none) if none.is_empty() => Ok(Self::default()),
+            Some(percents) => Self::new(percents),
+            None => Err(NoPasses::NotRising),
+        }
+    }
+
+    /// Returns the percentages.
+    pub fn percents(&self) -> &[u8] {
+        &self.0
+    }
+
+    /// Returns the passes to these shares, and the last one: by an angle where a `turn` is
+    /// asked for, else the check.
+    pub fn passes(&self, turn: Option<u16>) -> Vec<Pass> {
+        let last = turn.map_or(Pass::Check, Pass::Turn);
+        self.0.iter().map(|&percent| Pass::Percent(percent)).chain([last]).collect()
+    }
+}
+
+impl Default for Shares {
+    /// The usual ones.
+    fn default() -> Self {
+        Self(vec![30, 70, 100])
+    }
+}
+
+impl fmt::Display for Shares {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (nth, percent) in self.0.iter().enumerate() {
+            write!(f, "{}{percent}", if nth == 0 { "" } else { ", " })?;
+        }
+        Ok(())
+    }
 }
 
 /// One fastener in one pass.
@@ -173,6 +219,17 @@ impl Group {
         self.still(furthest).collect()
     }
 
+    /// Returns the steps that were done after a later one, in the order in which they were.
+    pub fn late(&self) -> Vec<Step> {
+        let mut furthest = 0;
+        let mut is_late = |at: usize| {
+            let late = at < furthest;
+            furthest = furthest.max(at);
+            late
+        };
+        self.taps.iter().filter(|&&at| is_late(at)).map(|&at| self.plan[at]).collect()
+    }
+
     /// Returns how many steps are done and how many there are.
     pub fn progress(&self) -> (usize, usize) {
         (self.taps.len(), self.plan.len())
@@ -183,6 +240,12 @@ impl Group {
         self.next().is_none()
     }
 
+    /// Tells whether the group has such a fastener and such a pass.
+    pub fn has(&self, step: Step) -> bool {
+        let places = 1..=self.pattern.order().len();
+        self.pass_of(step).is_some() && places.contains(&usize::from(step.place.0))
+    }
+
     /// Tells whether a step is done.
     pub fn is_done(&self, step: Step) -> bool {
         self.plan.iter().zip(&self.done).any(|(&it, &done)| it == step && done)
@@ -190,17 +253,30 @@ impl Group {
 
     /// Returns what was passed over in words, `skipped: 7 in pass 2 (70 %)`; empty when nothing was.
     pub fn skipped_words(&self, numbering: Numbering) -> String {
-        let mut told = String::new();
-        for step in self.skipped() {
-            told.push_str(if told.is_empty() { "skipped: " } else { ", " });
-            told.push_str(&self.pattern.number(step.place, numbering).to_string());
-            told.push_str(" in pass ");
-            told.push_str(&step.pass.to_string());
-            if let Some(pass) = self.pass_of(step) {
-                [" (", &pass.words(), ")"].into_iter().for_each(|it| told.push_str(it));
-            }
+        self.told("skipped: ", &self.skipped(), numbering)
+    }
+
+    /// Returns what was done late in words, `out of its order: 7 in pass 2 (70 %)`; empty when nothing was.
+    pub fn late_words(&self, numbering: Numbering) -> String {
+        self.told("out of its order: ", &self.late(), numbering)
+    }
+
+    /// Returns a step in words, `7 in pass 2 (70 %)`.
+    pub fn step_words(&self, step: Step, numbering: Numbering) -> String {
+        let number = self.pattern.number(step.place, numbering).to_string();
+        let pass = self.pass_of(step).map(Pass::words).unwrap_or_default();
+        [&number, " in pass ", &step.pass.to_string(), " (", &pass, ")"].concat()
+    }
+
+    /// A whole pass can be open: then a few are named and the rest is counted.
+    fn told(&self, head: &str, steps: &[Step], numbering: Numbering) -> String {
+        const NAMED: usize = 6;
+        let named: Vec<String> = steps.iter().take(NAMED).map(|&step| self.step_words(step, numbering)).collect();
+        match (named.is_empty(), steps.len().saturating_sub(NAMED)) {
+            (true, _) => String::new(),
+            (false, 0) => head.to_owned() + &named.join(", "),
+            (false, more) => [head, &named.join(", "), " and ", &more.to_string(), " more"].concat(),
         }
-        told
     }
 
     /// The steps before the `end` of the plan that are not done.
@@ -222,7 +298,7 @@ mod tests {
     }
 
     fn group(layout: Layout, text: &str) -> Group {
-        Group::new(Pattern::of(layout).unwrap(), passes(&USUAL, &target(text)).unwrap())
+        Group::new(Pattern::of(layout).unwrap(), Shares::default().passes(target(text).turn))
     }
 
     fn step(pass: u16, place: u16) -> Step {
@@ -234,8 +310,10 @@ mod tests {
         let torques = |shares: &[u8], text| {
             let target = target(text);
             let torque = |pass: &Pass| pass.torque(&target).map(|it| it.to_string());
-            passes(shares, &target).map(|it| it.iter().map(|pass| (pass.words(), torque(pass))).collect::<Vec<_>>())
+            let passes = Shares::new(shares.to_vec()).map(|it| it.passes(target.turn));
+            passes.map(|it| it.iter().map(|pass| (pass.words(), torque(pass))).collect::<Vec<_>>())
         };
+        const USUAL: [u8; 3] = [30, 70, 100];
         let told = |pass: &str, torque: &str| (pass.to_owned(), Some(torque.to_owned()));
         let usual = vec![told("30 %", "16.5 N·m"), told("70 %", "38.5 N·m"), told("100 %", "55 N·m")];
         let check = [usual.clone(), vec![told("check", "55 N·m")]].concat();
@@ -245,6 +323,23 @@ mod tests {
         assert_eq!(torques(&[30, 60, 100], "55 Nm").map(|it| it[1].1.clone()), Ok(Some("33 N·m".to_owned())));
         for wrong in [&[][..], &[0, 100], &[70, 30, 100], &[30, 70], &[50, 50, 100], &[100, 120]] {
             assert_eq!(torques(wrong, "55"), Err(NoPasses::NotRising), "{wrong:?}");
+        }
+    }
+
+    #[test]
+    fn shares_as_they_are_typed() {
+        let read = |text| Shares::parse(text).map(|it| it.to_string());
+        for (text, expected) in [
+            ("", "30, 70, 100"),
+            ("50, 100", "50, 100"),
+            ("50 100", "50, 100"),
+            ("30 % / 60 % / 100 %", "30, 60, 100"),
+            ("100", "100"),
+        ] {
+            assert_eq!(read(text).as_deref(), Ok(expected), "{text}");
+        }
+        for wrong in ["third, full", "30, 70", "100, 30", "30, 130", "1.5, 100"] {
+            assert_eq!(read(wrong), Err(NoPasses::NotRising), "{wrong}");
         }
     }
 
@@ -274,6 +369,11 @@ mod tests {
         assert_eq!(group.skipped_words(Numbering::ByOrder), "skipped: 2 in pass 1 (30 %)");
         group.apply(Tap::Done(step(1, 3))).unwrap();
         assert_eq!((group.skipped_words(Numbering::ByOrder).as_str(), group.next()), ("", Some(step(2, 3))));
+        // It stays told that it came late, until that is taken back.
+        assert_eq!(group.late_words(Numbering::ByPosition), "out of its order: 3 in pass 1 (30 %)");
+        group.apply(Tap::Undo).unwrap();
+        assert_eq!(group.late(), []);
+        group.apply(Tap::Done(step(1, 3))).unwrap();
         assert!(group.is_done(step(2, 1)) && !group.is_done(step(2, 3)));
     }
 
@@ -287,6 +387,13 @@ mod tests {
         }
         assert!(!group.is_complete());
         assert_eq!(group.skipped(), [1, 3, 2, 4].map(|place| step(2, place)));
+        let mut whole = self::group(Layout::Circle(8), "20 Nm");
+        whole.apply(Tap::Done(step(2, 1))).unwrap();
+        let told = whole.skipped_words(Numbering::ByPosition);
+        assert!(
+            told.starts_with("skipped: 1 in pass 1 (30 %), 5 in pass 1") && told.ends_with(" and 2 more"),
+            "{told}"
+        );
     }
 
     #[test]
@@ -298,6 +405,7 @@ mod tests {
         assert_eq!(group.apply(Tap::Done(step(1, 1))), Err(Slip::AlreadyDone));
         for (pass, place) in [(0, 1), (5, 1), (1, 0), (1, 5)] {
             assert_eq!(group.apply(Tap::Done(step(pass, place))), Err(Slip::NotHere));
+            assert!(!group.has(step(pass, place)));
         }
         assert_eq!(group, before);
         assert_eq!((group.pass_of(step(0, 1)), group.pass_of(step(4, 1))), (None, Some(Pass::Check)));
@@ -340,6 +448,10 @@ mod tests {
                 let passed_over: Vec<_> = left.iter().copied().filter(later).collect();
                 prop_assert_eq!(group.skipped(), passed_over);
                 prop_assert_eq!(group.progress(), (done.len(), plan.len()));
+                let place = |step: &Step| plan.iter().position(|it| it == step);
+                let is_late = |&(nth, step): &(usize, &Step)| model[..nth].iter().any(|it| place(it) > place(step));
+                let late: Vec<_> = model.iter().enumerate().filter(is_late).map(|it| *it.1).collect();
+                prop_assert_eq!(group.late(), late);
             }
             // From any state, following what is next does every fastener once in every pass.
             while let Some(next) = group.next() {

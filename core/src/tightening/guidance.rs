@@ -62,6 +62,12 @@ impl Strength {
         }
     }
 
+    /// Reads the mark, `8.8` or `grade 5`.
+    pub fn parse(mark: &str) -> Option<Self> {
+        let all = [System::Metric, System::Inch].into_iter().flat_map(Strength::of);
+        all.copied().find(|it| it.sign() == mark)
+    }
+
     /// Returns the mark in words.
     pub const fn sign(self) -> &'static str {
         match self {
@@ -174,6 +180,12 @@ pub struct Guidance {
 }
 
 impl Guidance {
+    /// Returns so many percent of it, for a pass.
+    pub fn share(&self, percent: u8) -> Self {
+        let part = |torque: Torque| torque.times(percent.into(), 100);
+        Self { low: part(self.low), high: part(self.high) }
+    }
+
     /// Returns the figure in words, `about 25 N·m (18 lbf·ft)`; [`LABEL`] goes with it.
     pub fn words(&self) -> String {
         let other = match self.low.unit() {

@@ -59,6 +59,21 @@ impl Lever {
         }
     }
 
+    /// Returns the length of the wrench, from the drive to the middle of the grip.
+    pub const fn wrench(self) -> Extent {
+        self.wrench
+    }
+
+    /// Returns the length of the adapter, from the drive to the fastener.
+    pub const fn adapter(self) -> Extent {
+        self.adapter
+    }
+
+    /// Returns the degrees between the adapter and the handle's line.
+    pub const fn angle(self) -> u16 {
+        self.angle
+    }
+
     /// Returns what to set so that the fastener gets `target`.
     pub fn setting(self, target: Torque) -> Torque {
         target.times(self.own(), self.whole())
