@@ -12,7 +12,8 @@
 //! on next, and why), [`tightening`] (how tight and in which order), [`book`]
 //! (what is), [`command`] (what may be asked for), then [`closing`], [`sheet`]
 //! and [`view`] (what is told to whom), [`exchange`] (the written forms) and
-//! [`store`] (what keeping must promise).
+//! [`store`] (what keeping must promise). For the desk: [`money`] (decimals and
+//! the sums of an invoice).
 
 pub mod book;
 pub mod closing;
@@ -24,6 +25,7 @@ pub mod id;
 pub mod log;
 pub mod mending;
 pub mod moment;
+pub mod money;
 pub mod order;
 pub mod quantity;
 pub mod reassembly;
