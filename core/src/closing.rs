@@ -9,6 +9,7 @@
 //! something off, however old.
 
 pub mod forgotten;
+pub(crate) mod loose;
 
 use std::fmt;
 
@@ -103,6 +104,17 @@ pub enum Missing {
         /// The steps.
         steps: Vec<String>,
     },
+    /// A group of fasteners is not tightened to its end.
+    Loose {
+        /// The job.
+        job: JobId,
+        /// Boat and job.
+        at: String,
+        /// Whether the job is called finished all the same.
+        finished: bool,
+        /// Each group with what is open of it.
+        groups: Vec<String>,
+    },
     /// Time is on no job.
     TimeOnNoJob {
         /// How much, pauses left out.
@@ -119,7 +131,8 @@ impl Missing {
             Self::Story { job, .. }
             | Self::NoLineNamed { job, .. }
             | Self::StillOff { job, .. }
-            | Self::StepsOpen { job, .. } => Some(*job),
+            | Self::StepsOpen { job, .. }
+            | Self::Loose { job, .. } => Some(*job),
             Self::ClockRunning { .. } | Self::Nameless | Self::ClockSetBack { .. } | Self::TimeOnNoJob { .. } => None,
         }
     }
@@ -158,6 +171,10 @@ impl fmt::Display for Missing {
                 let are = if steps.len() == 1 { "1 step is" } else { &format!("{} steps are", steps.len()) };
                 write!(f, "{at}: finished, but {are} not done ({}).", few(steps.iter().map(String::as_str)))
             }
+            Self::Loose { at, finished, groups, .. } => {
+                let finished = if *finished { "finished, but " } else { "" };
+                write!(f, "{at}: {finished}not all is tight ({}).", few(groups.iter().map(String::as_str)))
+            }
             Self::TimeOnNoJob { length, by_activity } => {
                 let told: Vec<String> = by_activity
                     .iter()
@@ -184,6 +201,8 @@ pub struct CarryOver {
     pub off: Vec<OffItem>,
     /// The steps not done, in their order.
     pub next_steps: Vec<String>,
+    /// What is not tight yet, in words.
+    pub tightening: Vec<String>,
     /// The note written last on the job or on anything of it.
     pub last_note: Option<String>,
 }
@@ -264,6 +283,7 @@ fn missing(book: &Book, day: Day, now: Moment) -> Vec<Missing> {
         missing.extend(unnamed);
         missing.extend(still_off(book, job));
         missing.extend(steps_open(book, job));
+        missing.extend(loose::missing(book, job));
     }
     missing.extend(time_on_no_job(book, &spans));
     missing
@@ -351,7 +371,10 @@ pub fn carry_over(book: &Book, day: Day, now: Moment) -> Vec<CarryOver> {
         .jobs()
         .filter(|job| job.finished.is_none())
         .map(|job| (last.get(job.id.0).copied().flatten().filter(|&day| day >= since), job))
-        .filter(|&(lately, job)| lately.is_some() || book.teardown.still_off(job.id).next().is_some())
+        .filter(|&(lately, job)| {
+            let off = || book.teardown.still_off(job.id).next().is_some();
+            lately.is_some() || off() || loose::is_half_tight(book, job.id)
+        })
         .collect();
     let open = order::last_first(open, |&(lately, job)| (lately, job.opened, job.id));
     let notes = last_notes(book);
@@ -375,6 +398,7 @@ fn carried(book: &Book, job: &Job, next_steps: Vec<String>, note: Option<&Prose>
         title: job.title.to_string(),
         off: book.teardown.still_off(job.id).map(OffItem::of).collect(),
         next_steps,
+        tightening: book.tightening.groups_of(job.id).filter_map(loose::open_words).collect(),
         last_note: note.map(|text| text.to_string()),
     }
 }
@@ -434,6 +458,10 @@ fn touches(book: &Book, since: Day, now: Moment, tell: &mut dyn FnMut(JobId, Day
         for item in book.teardown.items_of(job.id) {
             at(item.off);
             item.returns.iter().filter(|back| !back.withdrawn).for_each(|back| at(back.at));
+        }
+        for group in book.tightening.groups_of(job.id) {
+            at(group.at);
+            group.counting().for_each(|(_, tap)| at(tap.at));
         }
     }
     book.parts.parts().for_each(|part| tell(part.job, part.at.day()));

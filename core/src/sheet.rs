@@ -8,13 +8,14 @@
 //! that line's too; on a job with several it stays with the job, with no line
 //! named. Meal and rest periods stand apart.
 //!
-//! The owner's summary holds the story, the checklist, what is still off, the
-//! parts, and the photos with their captions. It holds no times, no pay type,
+//! The owner's summary holds the story, the checklist, what is still off, what was
+//! tightened to what, the parts, and the photos with their captions. It holds no times, no pay type,
 //! no position, nobody else's boat, and no notes: notes are the technician's
 //! own, written to be remembered and not to be sent.
 
 pub mod amended;
 pub mod billed;
+pub mod tightening;
 pub mod trail;
 
 use crate::book::Book;
@@ -31,6 +32,7 @@ use crate::text::{Label, Prose};
 
 use amended::{Revision, revision};
 use billed::{JobHours, job_hours};
+use tightening::TorqueSheet;
 use trail::{MendSheet, trail};
 
 /// What a day comes to, for the office.
@@ -121,6 +123,8 @@ pub struct JobSheet {
     pub off: Vec<OffItem>,
     /// The checklist.
     pub steps: Vec<StepSheet>,
+    /// What is tightened, and how far.
+    pub torque: Vec<TorqueSheet>,
     /// Clock hours and billed hours, over all its days.
     pub hours: JobHours,
 }
@@ -228,6 +232,8 @@ pub struct OwnerSheet {
     pub steps: Vec<StepSheet>,
     /// What is still off.
     pub off: Vec<OffItem>,
+    /// What is tightened, and how far.
+    pub torque: Vec<TorqueSheet>,
     /// Parts used.
     pub parts: Vec<PartFacts>,
     /// Photos.
@@ -282,6 +288,7 @@ fn job_sheet(book: &Book, hours: JobHours, day: Day, work: &[Span]) -> Option<Jo
         photos: photos(book, job.id).filter(|photo| photo.at.day() == day).map(|it| photo(book, it)).collect(),
         off: off(book, job.id),
         steps: steps(book, job.id),
+        torque: torque(book, job.id),
         hours,
     })
 }
@@ -301,6 +308,7 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         stories: book.jobs.lines_of(job.id).map(Story::of).collect(),
         steps: steps(book, job.id),
         off: off(book, job.id),
+        torque: torque(book, job.id),
         parts: book.parts.parts_of(job.id).map(|part| part.facts.clone()).collect(),
         photos: photos(book, job.id).map(|it| photo(book, it)).collect(),
     })
@@ -326,6 +334,10 @@ fn off(book: &Book, job: JobId) -> Vec<OffItem> {
 
 fn steps(book: &Book, job: JobId) -> Vec<StepSheet> {
     book.steps.steps_of(job).map(|step| StepSheet { text: step.text.clone(), done: step.done.is_some() }).collect()
+}
+
+fn torque(book: &Book, job: JobId) -> Vec<TorqueSheet> {
+    book.tightening.groups_of(job).map(TorqueSheet::of).collect()
 }
 
 /// Returns the day's notes on a job and its things, or on no job.

@@ -30,27 +30,27 @@ use quaywright_core::text::{Label, Prose};
 use crate::phone::{Phone, at, jpeg};
 
 /// What was said on a journey.
-struct Journey {
+pub(crate) struct Journey {
     lines: Vec<Vec<u8>>,
     photos: Vec<Vec<u8>>,
 }
 
 impl Journey {
-    fn of(phone: Phone) -> Self {
+    pub(crate) fn of(phone: Phone) -> Self {
         Self { lines: phone.lines, photos: Vec::new() }
     }
 }
 
 /// What came of it.
-struct HandedOver {
-    book: Book,
+pub(crate) struct HandedOver {
+    pub(crate) book: Book,
     days: Vec<DaySheet>,
     table: String,
     pages: Vec<String>,
 }
 
 /// Writes or compares a journey's files; returns what was handed over.
-fn travel(name: &str, journey: Journey) -> HandedOver {
+pub(crate) fn travel(name: &str, journey: Journey) -> HandedOver {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("journeys").join(name);
     fs::create_dir_all(&folder).unwrap();
     let lines: Vec<String> = journey.lines.iter().map(|line| String::from_utf8(line.clone()).unwrap() + "\n").collect();

@@ -9,10 +9,12 @@ use proptest::test_runner::TestRunner;
 use quaywright_core::book::Book;
 use quaywright_core::book::tightening::Group;
 use quaywright_core::command::Command;
-use quaywright_core::event::{Event, GroupFacts, Hardware};
+use quaywright_core::event::{Activity, Event, GroupFacts, Hardware, On, StoryPart};
 use quaywright_core::id::{GroupId, JobId};
-use quaywright_core::moment::Moment;
+use quaywright_core::moment::{Day, Moment};
 use quaywright_core::reassembly::gate::Need;
+use quaywright_core::sheet::owner_sheet;
+use quaywright_core::sheet::tightening::TorqueSheet;
 use quaywright_core::text::Label;
 use quaywright_core::tightening::extent::Extent;
 use quaywright_core::tightening::group::{Shares, Step};
@@ -21,8 +23,10 @@ use quaywright_core::tightening::pattern::{Layout, Numbering, Pattern, Place};
 use quaywright_core::tightening::thread::{System, Thread};
 use quaywright_core::tightening::torque::{Entered, Source, Target, Torque, TorqueUnit};
 use quaywright_core::tightening::wrench::{Lever, Wrench};
+use quaywright_core::view::GroupText;
 
 use crate::histories::{day, history, id, label, lived, nth};
+use crate::journeys::{Journey, travel};
 use crate::phone::Phone;
 
 /// Returns a request about a group of a job, or a new one.
@@ -210,4 +214,49 @@ fn the_groups_are_worth_trying() {
         seen[5] += any(|group| !group.state().late().is_empty());
     }
     assert!(seen.iter().all(|&times| times >= 5), "of 100 pairs of phones: {seen:?}");
+}
+
+#[test]
+fn a_pass_that_was_skipped_is_told_to_everybody() {
+    let mut phone = Phone::new(0xd1, "2026-05-04T08:00:00.000+01:00");
+    phone.named("M. Sluice", "Lower Basin Boatyard");
+    let (job, line) = phone.job("Heron", "P. Wherry", "Head gasket", "Steams at the exhaust");
+    phone.clock("2026-05-04T08:10:00.000+01:00", Activity::Labour, On::Job(job));
+    let mut group = |what: &str, value: &str, count: u16, shares: &str| {
+        let [what, value, shares] = [what, value, shares].map(str::to_owned);
+        let (manual, page) = ("Service manual 3".to_owned(), "4-12".to_owned());
+        let text = GroupText { what, value, shares, manual, page, count: count.to_string(), ..GroupText::default() };
+        GroupId(phone.must(Command::AddGroup { job, facts: Box::new(text.read(None).unwrap()) }))
+    };
+    let (head, elbow) =
+        (group("Cylinder head", "45 Nm ± 5", 8, "30, 70, 100"), group("Exhaust elbow", "20 Nm", 4, "100"));
+    group("Rocker cover", "", 6, "");
+    let wrench = Wrench { name: Label::new("the long one"), calibrated: Day::parse("2026-02-03"), largest: None };
+    phone.must(Command::TakeWrench { group: head, wrench, lever: None });
+    let tap = |phone: &mut Phone, group, pass, place| {
+        phone.now = Moment::new(phone.now.utc_ms() + 30_000, 60).unwrap();
+        phone.must(Command::Tighten { group, step: Step { pass, place: Place(place) } })
+    };
+    for pass in [1, 3] {
+        for place in [1, 5, 3, 7, 2, 6, 4, 8] {
+            tap(&mut phone, head, pass, place);
+        }
+    }
+    let slip = tap(&mut phone, head, 4, 1);
+    phone.must(Command::Withdraw { event: slip });
+    for (pass, place) in [(1, 1), (1, 3), (1, 4), (1, 2), (2, 1), (2, 2), (2, 3), (2, 4)] {
+        tap(&mut phone, elbow, pass, place);
+    }
+    phone.tell(line, StoryPart::Cause, "Gasket burnt through.");
+    phone.tell(line, StoryPart::Correction, "Gasket renewed.");
+    phone.stop("2026-05-04T09:00:00.000+01:00");
+    phone.must(Command::FinishJob { job });
+
+    let book = travel("a-pass-skipped", Journey::of(phone)).book;
+    let owner = owner_sheet(&book, job, Day::parse("2026-05-04").unwrap()).unwrap().torque;
+    let tight =
+        "Exhaust elbow: 4 in a circle, tightened to 20 N·m (14.8 lbf·ft), value from Service manual 3, page 4-12";
+    assert_eq!(owner.iter().filter_map(TorqueSheet::done_words).collect::<Vec<_>>(), [tight]);
+    let open = ["Cylinder head: tightening not done, 16 of 32 taps", "Rocker cover: not tightened yet"];
+    assert_eq!(owner.iter().filter_map(TorqueSheet::open_words).collect::<Vec<_>>(), open);
 }

@@ -92,6 +92,11 @@ impl Group {
         state
     }
 
+    /// Tells whether anything of it is tight.
+    pub fn is_begun(&self) -> bool {
+        self.counting().next().is_some()
+    }
+
     /// Returns the taps that count, each with the wrench that was in hand.
     pub fn counting(&self) -> impl DoubleEndedIterator<Item = (Option<&Taken>, &Tightened)> {
         let counts = |(nth, tap): &(usize, &Tightened)| *nth >= self.before && !tap.withdrawn;

@@ -28,7 +28,8 @@
 //! `before-ms` and `after-ms`), `jobs`, `no-job`, `pauses` (`activity`, `ms`),
 //! `worked-ms`, `total-ms`, `notes`, `photos` (`blob`, `caption`, `width`,
 //! `height`), `carry-over`, `mends` (what was said of which time, and what that
-//! replaced). A job's `hours` are those of the clock and those that are billed,
+//! replaced). A job's `tightening`, if it has any, holds each group of fasteners with the
+//! passes on which anything was done (`done` and `of` count fasteners in passes). Its `hours` are those of the clock and those that are billed,
 //! over all its days. Fields may be added to the summary without a new version,
 //! none is changed or taken away: skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
 //! end the block.
@@ -52,6 +53,7 @@ use crate::id::{BlobId, DeviceId, Hash};
 use crate::moment::Day;
 use crate::sheet::amended::{Amended, Change};
 use crate::sheet::billed::{Both, JobHours, LineHours};
+use crate::sheet::tightening::{PassSheet, TorqueSheet};
 use crate::sheet::trail::{MendSheet, Replaced};
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, LogHead, NoteSheet, PhotoSheet, Share, StepSheet};
 use crate::text::Label;
@@ -334,6 +336,7 @@ fn job_form(job: &JobSheet) -> Fields<'_> {
         .put("photos", list(&job.photos, photo_form))
         .put("off", list(&job.off, off_form))
         .put("steps", list(&job.steps, step_form))
+        .put_known("tightening", some(list(&job.torque, torque_form)))
         .put("hours", job_hours_form(&job.hours))
 }
 
@@ -397,6 +400,31 @@ fn step_form(step: &StepSheet) -> Fields<'_> {
     Fields::default().put("text", step.text.as_str()).put("done", step.done)
 }
 
+fn torque_form(sheet: &TorqueSheet) -> Fields<'_> {
+    let (done, of) = sheet.progress;
+    let form = Fields::default().put("group", sheet.group.to_string()).put("name", sheet.name.as_str());
+    let form = form.put("fasteners", sheet.fasteners.as_str()).put("value", sheet.value.as_str());
+    let form = form.put("done", done as u64).put("of", of as u64).put("remarks", texts(&sheet.remarks));
+    form.put("passes", list(&sheet.passes, pass_form))
+}
+
+fn pass_form(pass: &PassSheet) -> Fields<'_> {
+    let ((done, of), (first, last)) = (pass.progress, pass.first_last);
+    let form = Fields::default().put("pass", pass.number).put("what", pass.what.as_str());
+    let form = form.put("done", done as u64).put("of", of as u64);
+    let form = form.put("first", first.to_string()).put("last", last.to_string());
+    form.put("wrenches", texts(&pass.wrenches))
+}
+
+/// Leaves out a list of what most jobs have nothing of.
+fn some(list: Vec<Json<'_>>) -> Option<Vec<Json<'_>>> {
+    (!list.is_empty()).then_some(list)
+}
+
+fn texts(of: &[String]) -> Vec<Json<'_>> {
+    of.iter().map(|text| text.as_str().into()).collect()
+}
+
 fn carry_form(one: &CarryOver) -> Fields<'_> {
     Fields::default()
         .put("job", one.job.to_string())
@@ -404,6 +432,7 @@ fn carry_form(one: &CarryOver) -> Fields<'_> {
         .put("berth", one.berth.as_str())
         .put("title", one.title.as_str())
         .put("off", list(&one.off, off_form))
-        .put("next-steps", one.next_steps.iter().map(|step| step.as_str().into()).collect::<Vec<Json<'_>>>())
+        .put("next-steps", texts(&one.next_steps))
+        .put_known("tightening", some(texts(&one.tightening)))
         .put("last-note", one.last_note.as_deref())
 }

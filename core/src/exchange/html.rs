@@ -22,6 +22,7 @@ use crate::id::BlobId;
 use crate::moment::{Day, Length};
 use crate::sheet::amended::Change;
 use crate::sheet::billed::LineHours;
+use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::trail::MendSheet;
 use crate::sheet::{
     DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, OwnerSheet, PhotoSheet, Share, StepSheet, Story,
@@ -144,8 +145,9 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
         page.story(story, ["You told us", "We found", "We did"], false);
         page.raw("</section>");
     }
-    page.remains(&sheet.steps, &sheet.off, sheet.finished);
+    page.remains(&sheet.steps, &sheet.off, &sheet.torque, sheet.finished);
     page.list("Done", sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()));
+    page.list("Tightened", sheet.torque.iter().filter_map(TorqueSheet::done_words));
     page.parts(&sheet.parts);
     page.photos(&sheet.photos, false);
     page.end()
@@ -351,13 +353,14 @@ impl Page {
     }
 
     /// Writes what the owner must know is not done.
-    fn remains(&mut self, steps: &[StepSheet], off: &[OffItem], finished: bool) {
+    fn remains(&mut self, steps: &[StepSheet], off: &[OffItem], torque: &[TorqueSheet], finished: bool) {
         let open = steps.iter().filter(|step| !step.done).map(|step| step.text.to_string());
         let off = off.iter().map(|item| {
             let where_from = [item.what.as_str(), item.size.as_str(), item.side.as_str()];
             format!("{}: {}", joined(&where_from, ", "), item.how_many())
         });
-        let lines: Vec<String> = off.chain(open).collect();
+        let loose = torque.iter().filter_map(TorqueSheet::open_words);
+        let lines: Vec<String> = off.chain(loose).chain(open).collect();
         self.raw("<section>");
         self.tag("h2", "Still to do");
         match (lines.is_empty(), finished) {
@@ -407,6 +410,7 @@ impl Page {
         self.list("Still off", job.off.iter().map(ToString::to_string));
         let mark = |done| if done { "done" } else { "to do" };
         self.list("Steps", job.steps.iter().map(|step| format!("{}: {}", mark(step.done), step.text)));
+        self.list("Tightening", job.torque.iter().flat_map(TorqueSheet::words));
         self.notes(&job.notes);
         self.photos(&job.photos, true);
     }
@@ -467,6 +471,7 @@ impl Page {
         for one in carried {
             self.tag("h3", &joined(&[&one.boat, &one.title, &one.berth], ", "));
             let steps = one.next_steps.iter().map(|step| format!("to do: {step}"));
+            let steps = steps.chain(one.tightening.iter().cloned());
             let lines: Vec<String> = one.off.iter().map(ToString::to_string).chain(steps).collect();
             self.items(&lines);
             self.class("p", "prose", one.last_note.as_deref().unwrap_or_default());

@@ -8,6 +8,7 @@ use crate::event::PartFacts;
 use crate::moment::Length;
 use crate::sheet::amended::Change;
 use crate::sheet::billed::LineHours;
+use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
 use crate::text::Prose;
 use crate::view::{day_words, hour_minute};
@@ -86,6 +87,7 @@ fn put_job(text: &mut Text, job: &JobSheet) {
     put_list(text, "still off", job.off.iter().map(ToString::to_string));
     let mark = |done| if done { "done" } else { "to do" };
     put_list(text, "steps", job.steps.iter().map(|step| format!("{}: {}", mark(step.done), step.text)));
+    put_list(text, "tightening", job.torque.iter().flat_map(TorqueSheet::words));
     put_notes(text, &job.notes, &job.photos);
 }
 
@@ -112,6 +114,7 @@ fn put_carried(text: &mut Text, carried: &CarryOver) {
     text.line(1, &joined(&[&carried.boat, &carried.title, &carried.berth], ", "));
     carried.off.iter().for_each(|item| text.line(2, &item.to_string()));
     carried.next_steps.iter().for_each(|step| text.line(2, &format!("to do: {step}")));
+    carried.tightening.iter().for_each(|group| text.line(2, group));
     carried.last_note.iter().for_each(|note| text.line(2, &format!("note: {note}")));
 }
 

@@ -210,7 +210,12 @@ impl Group {
 
     /// Returns the earliest step that is still to do; nothing when all are done.
     pub fn next(&self) -> Option<Step> {
-        self.still(self.plan.len()).next()
+        self.open().next()
+    }
+
+    /// Returns the steps that are still to do, in their order.
+    pub fn open(&self) -> impl Iterator<Item = Step> {
+        self.still(self.plan.len())
     }
 
     /// Returns the steps that were passed over: still to do, though a later one is done.
@@ -268,15 +273,29 @@ impl Group {
         [&number, " in pass ", &step.pass.to_string(), " (", &pass, ")"].concat()
     }
 
-    /// A whole pass can be open: then a few are named and the rest is counted.
+    /// Tells steps pass by pass, `7, 3 in pass 1 (30 %); all 8 in pass 2 (70 %)`.
     fn told(&self, head: &str, steps: &[Step], numbering: Numbering) -> String {
         const NAMED: usize = 6;
-        let named: Vec<String> = steps.iter().take(NAMED).map(|&step| self.step_words(step, numbering)).collect();
-        match (named.is_empty(), steps.len().saturating_sub(NAMED)) {
-            (true, _) => String::new(),
-            (false, 0) => head.to_owned() + &named.join(", "),
-            (false, more) => [head, &named.join(", "), " and ", &more.to_string(), " more"].concat(),
+        let mut told = String::new();
+        for (number, pass) in (1_u16..).zip(&self.passes) {
+            let places = || steps.iter().filter(|step| step.pass == number).map(|step| step.place);
+            let count = places().count();
+            if count == 0 {
+                continue;
+            }
+            told.push_str(if told.is_empty() { head } else { "; " });
+            if count == self.pattern.order().len() {
+                told.extend(["all ", &count.to_string()]);
+            } else {
+                let named = places().take(NAMED).map(|place| self.pattern.number(place, numbering).to_string());
+                told.push_str(&named.collect::<Vec<_>>().join(", "));
+            }
+            if count < self.pattern.order().len() && count > NAMED {
+                told.extend([" and ", &(count - NAMED).to_string(), " more"]);
+            }
+            told.extend([" in pass ", &number.to_string(), " (", &pass.words(), ")"]);
         }
+        told
     }
 
     /// The steps before the `end` of the plan that are not done.

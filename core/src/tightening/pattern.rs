@@ -32,6 +32,19 @@ pub enum Layout {
     },
 }
 
+impl Layout {
+    /// Returns how many there are and how they lie: "8 in a circle", "2 rows of 5", "4 in a row".
+    pub fn words(self) -> String {
+        match self {
+            Layout::Circle(count) => count.to_string() + " in a circle",
+            Layout::Rectangle { rows: 1, columns: count } | Layout::Rectangle { rows: count, columns: 1 } => {
+                count.to_string() + " in a row"
+            }
+            Layout::Rectangle { rows, columns } => [&rows.to_string(), " rows of ", &columns.to_string()].concat(),
+        }
+    }
+}
+
 /// The most fasteners of one group.
 pub const MOST: u16 = 96;
 
@@ -113,6 +126,19 @@ impl Pattern {
     /// Returns how the fasteners lie.
     pub const fn layout(&self) -> Layout {
         self.layout
+    }
+
+    /// Returns how many there are.
+    pub const fn count(&self) -> u16 {
+        match self.layout {
+            Layout::Circle(count) => count,
+            Layout::Rectangle { rows, columns } => rows * columns,
+        }
+    }
+
+    /// Tells whether they lie on a circle.
+    pub const fn is_circle(&self) -> bool {
+        matches!(self.layout, Layout::Circle(_))
     }
 
     /// Returns where the order comes from.
@@ -306,6 +332,13 @@ mod tests {
                 assert!(order.chunks(4).all(|four| apart(four[0], four[2]) == count / 4), "{count}");
             }
         }
+    }
+
+    #[test]
+    fn layouts_in_words() {
+        let rectangle = |rows, columns| Layout::Rectangle { rows, columns }.words();
+        assert_eq!(Layout::Circle(8).words(), "8 in a circle");
+        assert_eq!([rectangle(2, 5), rectangle(1, 4), rectangle(4, 1)], ["2 rows of 5", "4 in a row", "4 in a row"]);
     }
 
     #[test]

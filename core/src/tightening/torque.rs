@@ -156,6 +156,18 @@ impl Torque {
         Self::of(figure::nearest(u128::from(self.thousandths) * above, below), self.unit)
     }
 
+    /// Returns the torque to the nearest figure of so many digits, as far as thousandths go.
+    pub fn rounded(self, digits: usize) -> Torque {
+        let all = self.thousandths.max(1).ilog10() + 1;
+        let step = 10_u128.pow(all.saturating_sub(u32::try_from(digits).unwrap_or(u32::MAX)));
+        Self::of(figure::nearest(self.thousandths.into(), step) * step, self.unit)
+    }
+
+    /// Returns how many digits of its figure say something.
+    pub fn digits(self) -> usize {
+        figure::digits_of(self.thousandths)
+    }
+
     /// Returns the torque in `unit` with as many digits as the typed figure deserves.
     pub fn figure_in(self, unit: TorqueUnit) -> String {
         match unit == self.unit {
@@ -243,6 +255,18 @@ impl Target {
             None => range(text, unit)?,
         };
         Ok(Self { aim, limits, turn })
+    }
+
+    /// Returns the target as it could have been typed: a range where it has limits.
+    pub fn typed(&self) -> String {
+        let mut typed = match self.limits {
+            Some((low, high)) => figure::plain(low.thousandths) + "-" + &high.to_string(),
+            None => self.aim.to_string(),
+        };
+        if let Some(degrees) = self.turn {
+            typed.extend([" + ", &degrees.to_string(), "°"]);
+        }
+        typed
     }
 
     /// Judges a reading.
@@ -408,6 +432,21 @@ mod tests {
     }
 
     #[test]
+    fn rounded_as_a_wrench_is_set() {
+        for (text, digits, expected) in [
+            ("29.75", 3, "29.8 N·m"),
+            ("214.28 lbf in", 3, "214 lbf·in"),
+            ("9.9", 3, "9.9 N·m"),
+            ("1256", 3, "1260 N·m"),
+            ("1256", 4, "1256 N·m"),
+            ("0.015", 3, "0.015 N·m"),
+        ] {
+            assert_eq!(read(text).rounded(digits).to_string(), expected, "{text}");
+        }
+        assert_eq!((read("45").digits(), read("42.55").digits()), (2, 4));
+    }
+
+    #[test]
     fn units_as_people_write_them() {
         for (text, unit) in [
             ("45Nm", NewtonMetre),
@@ -451,6 +490,8 @@ mod tests {
             ("20±2 Nm + 180 deg", "20 N·m (14.8 lbf·ft), from 18 to 22 N·m, then turn 180°"),
         ] {
             assert_eq!(told(text).as_deref(), Ok(expected), "{text}");
+            let target = Target::parse(text, NewtonMetre).unwrap();
+            assert_eq!(Target::parse(&target.typed(), NewtonMetre), Ok(target), "{text}");
         }
         for (text, why) in [
             ("45-40 Nm", NotATorque::Range),

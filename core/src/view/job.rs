@@ -15,6 +15,7 @@ use crate::order;
 use crate::quantity::Count;
 use crate::sheet::billed::{Both, job_hours};
 
+use super::tightening::{GroupRow, group_rows};
 use super::words::{about_words, whereabouts};
 use super::{engine_card, hour_minute, when};
 
@@ -45,6 +46,8 @@ pub struct JobCard {
     pub off: u32,
     /// The checklist.
     pub steps: Vec<StepRow>,
+    /// Groups of fasteners, in the order in which they were entered.
+    pub groups: Vec<GroupRow>,
     /// Notes and photos, latest first.
     pub evidence: Vec<EvidenceRow>,
     /// Parts used.
@@ -191,6 +194,7 @@ pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
         items,
         off,
         steps: step_rows(book, id, today, &mut photos),
+        groups: group_rows(book, id),
         evidence: evidence_rows(book, id, today),
         parts: book.parts.parts_of(id).map(|part| PartRow { id: part.id, facts: part.facts.clone() }).collect(),
     })

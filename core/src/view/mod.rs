@@ -6,15 +6,21 @@
 //! only when what it shows has changed.
 
 mod day;
+mod drawing;
 mod fleet;
+mod group_form;
 mod job;
 mod jobs;
 mod leaving;
 mod now;
+mod tightening;
+mod torque;
 mod words;
 
 pub use day::{PieceRow, day_strip};
+pub use drawing::{Drawing, Spot, drawing};
 pub use fleet::{BoatCard, BoatRow, EngineCard, boat_card, boats, engine_card, engines};
+pub use group_form::{GroupText, NoGroup, NoWrench, Shape, Told, WrenchText};
 pub use job::{
     BilledRow, EvidenceRow, ItemRow, JobCard, JobTime, LineCard, PartRow, PhotoCard, StepRow, job_card, job_time,
     recent_labels,
@@ -22,6 +28,11 @@ pub use job::{
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, open_jobs};
 pub use leaving::{LeftRow, backup_state, left_lately, recent_days};
 pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, worked};
+pub use tightening::{
+    FastenerRow, FastenerState, GroupCard, GroupRow, KnownWrench, Next, PassRow, Value, WrenchCard, group_card,
+    known_wrenches, needed_groups,
+};
+pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
 pub use words::{Place, day_words, hour_minute, place, subject, title, when};
 
 #[cfg(test)]
