@@ -158,6 +158,11 @@ impl Load {
         Ok(Self { thousandths: figure::thousandths(figure)?, unit })
     }
 
+    /// Returns the figure in thousandths of its unit.
+    pub const fn thousandths(self) -> u32 {
+        self.thousandths
+    }
+
     /// Returns what each of `legs` equal legs carries, rounded up to a whole unit.
     ///
     /// # Errors
