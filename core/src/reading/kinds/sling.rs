@@ -3,9 +3,9 @@
 //! The rule, its sources and its cautions are those of [`crate::tightening::sling`]: below 30°
 //! from the horizontal nothing is reckoned, of three or four legs two count.
 
+use crate::reading::Spec;
 use crate::reading::finding::{Finding, Rule, Standing, Verdict};
 use crate::reading::form::{Answers, Input, Lack, Name, ONE, of, units};
-use crate::reading::Spec;
 use crate::tightening::extent::Extent;
 use crate::tightening::sling::{CAUTIONS, Load, NoSlope, Slope};
 
