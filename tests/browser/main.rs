@@ -35,6 +35,7 @@ mod day;
 mod durable;
 mod harness;
 mod input;
+mod later;
 mod looks;
 mod mending;
 mod opening;

@@ -50,7 +50,8 @@ fn next_version() -> (TempDir, String) {
     (folder, version)
 }
 
-fn copy(from: &Path, to: &Path) {
+/// Copies a folder with all that is in it.
+pub fn copy(from: &Path, to: &Path) {
     fs::create_dir_all(to).unwrap();
     for entry in fs::read_dir(from).unwrap().map(Result::unwrap) {
         let target = to.join(entry.file_name());

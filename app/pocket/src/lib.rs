@@ -3,6 +3,7 @@
 //! - [`desk`]: where core, storage and screens meet.
 //! - [`screens`]: what is seen; they hold no rule.
 //! - [`components`]: small parts of a screen.
+//! - [`later`]: the screens that a start does not wait for.
 //! - [`look`]: what a screen follows and draws anew.
 //! - [`platform`]: the browser, and only here.
 //! - [`route`]: where one is.
@@ -14,6 +15,7 @@
 
 pub mod components;
 pub mod desk;
+pub mod later;
 pub mod look;
 pub mod platform;
 pub mod route;
@@ -28,10 +30,7 @@ use desk::{Desk, Phase, SEEN_FIRST};
 use look::{Look, shown};
 use platform::{page, timer};
 use route::{JobPart, Route};
-use screens::{
-    BoatScreen, BoatsScreen, DayScreen, HaltedScreen, HandOverScreen, JobScreen, JobsScreen, NewJobScreen, NoteScreen,
-    NowScreen,
-};
+use screens::{HaltedScreen, JobScreen, JobsScreen, NoteScreen, NowScreen};
 
 /// The whole app.
 #[component]
@@ -83,6 +82,7 @@ fn Screen() -> impl IntoView {
         _ => JobPart::Story,
     });
     follow_focus(desk);
+    later::fetch_soon(desk);
     shown(move || match desk.phase.get() {
         Phase::Opening => ().into_any(),
         Phase::Halted(troubles) => view! { <HaltedScreen troubles /> }.into_any(),
@@ -91,12 +91,8 @@ fn Screen() -> impl IntoView {
             Route::Now => view! { <NowScreen /> }.into_any(),
             Route::Jobs { finished } => view! { <JobsScreen finished /> }.into_any(),
             Route::Job(job, _) => view! { <JobScreen job part /> }.into_any(),
-            Route::NewJob { boat } => view! { <NewJobScreen boat /> }.into_any(),
-            Route::Boats => view! { <BoatsScreen /> }.into_any(),
-            Route::Boat(boat) => view! { <BoatScreen boat /> }.into_any(),
-            Route::Day(day) => view! { <DayScreen day /> }.into_any(),
             Route::Note { job } => view! { <NoteScreen job /> }.into_any(),
-            Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
+            place => later::screen(desk, place),
         },
     })
 }

@@ -1,7 +1,8 @@
 //! The build of the PWA: `trunk build` with the tools in its way.
 //!
-//! Trunk runs cargo, wasm-bindgen and wasm-opt, and our stamp at the end. It
-//! works without the network, so the sources are fetched before.
+//! Trunk runs cargo, wasm-bindgen and wasm-opt, and at the end our hook, which
+//! cuts the program into parts and stamps the build. It works without the
+//! network, so the sources are fetched before.
 
 use crate::tools::Tools;
 use crate::{Trouble, run, say};

@@ -6,7 +6,7 @@
 //! `cargo xtask test`. This crate stays quick to compile: the standard library,
 //! the core, and a few small crates.
 //!
-//! Reading order: [`tools`] and [`dist`] make the build, [`stamp`] finishes it,
+//! Reading order: [`tools`] and [`dist`] make the build, [`parts`] and [`stamp`] finish it,
 //! [`server`] serves it, [`serve`], [`watch`], [`checks`] and [`bench`] are the
 //! words a person types; [`demo`] makes the workbook that is served with `--demo`.
 
@@ -15,6 +15,7 @@ pub mod checks;
 pub mod demo;
 pub mod dist;
 pub mod page;
+pub mod parts;
 pub mod run;
 pub mod say;
 pub mod serve;

@@ -5,7 +5,7 @@ use quaywright_xtask::checks::{Checks, KILLS, checks};
 use quaywright_xtask::serve::{PORT, Serve, serve};
 use quaywright_xtask::tools::{For, Tools};
 use quaywright_xtask::watch::watch;
-use quaywright_xtask::{Trouble, USAGE, say, stamp};
+use quaywright_xtask::{Trouble, USAGE, parts, say, stamp};
 use std::env;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -58,12 +58,13 @@ fn task(words: &[String]) -> Result<(), Trouble> {
     }
 }
 
-/// What Trunk calls at the end of a build; it tells by its variables where the files are.
+/// What Trunk calls at the end of a build, to cut and stamp it; it tells by its variables where the files are.
 fn stamp_staged() -> Result<(), Trouble> {
     let staging = env::var_os("TRUNK_STAGING_DIR").map(PathBuf::from);
     let staging =
         staging.ok_or_else(|| Trouble::Other("stamp is a step of trunk build; use cargo xtask serve".to_owned()))?;
     let base = env::var("TRUNK_PUBLIC_URL").unwrap_or_else(|_| "/".to_owned());
+    parts::cut(&staging, &base)?;
     let version = stamp::stamp(&staging, &base)?;
     say::line(format!("stamped as version {version}"));
     Ok(())

@@ -136,7 +136,8 @@ fn check_reference(staging: &Path, base: &str, tag: &Tag<'_>, value: &str) -> Re
     }
 }
 
-fn integrity(bytes: &[u8]) -> String {
+/// Returns what the attribute `integrity` says of a file with these bytes.
+pub(crate) fn integrity(bytes: &[u8]) -> String {
     format!("sha384-{}", BASE64.encode(&Sha384::digest(bytes)))
 }
 

@@ -16,7 +16,7 @@ pub use boats::BoatsScreen;
 pub use day::DayScreen;
 pub use halted::HaltedScreen;
 pub use hand_over::HandOverScreen;
-pub use job::JobScreen;
+pub use job::{JobScreen, far_part};
 pub use jobs::JobsScreen;
 pub use new_job::NewJobScreen;
 pub use note::NoteScreen;
