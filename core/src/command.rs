@@ -5,14 +5,19 @@
 //! be refused; a thing that happened may not. What only *might* be wrong (a job
 //! finished with items still off) is not refused but shown where it matters.
 
+mod procedures;
+
 use crate::book::Book;
 use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
     About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, GroupFacts, ItemFacts, Mend, On,
-    PartFacts, PayType, PhotoFacts, StoryPart, Tags, Way,
+    PartFacts, PayType, PhotoFacts, Procedure, StoryPart, Tags, Traits, Way,
 };
-use crate::id::{BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, StepId};
+use crate::id::{
+    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, StepId, VersionId,
+};
 use crate::moment::{Length, Moment};
+use crate::procedure::sound::Unsound;
 use crate::quantity::{Count, EngineHours};
 use crate::text::{LONGEST_PROSE, Label, Prose};
 use crate::tightening::group::{Slip, Step, Tap};
@@ -88,6 +93,20 @@ pub enum Command {
     TakeWrench { group: GroupId, wrench: Wrench, lever: Option<Lever> },
     /// Say that a fastener is tight in a pass.
     Tighten { group: GroupId, step: Step },
+    /// Say of what make-up an engine is.
+    DescribeEngine { engine: EngineId, traits: Traits },
+    /// Keep a procedure: a new one, or the next version of the one with its key.
+    KeepProcedure(Procedure),
+    /// Make a procedure of a job, as it was done.
+    KeepAsProcedure { job: JobId },
+    /// Put into a procedure what one more job has shown.
+    LearnFrom { job: JobId, procedure: ProcedureId },
+    /// Let a procedure read otherwise.
+    AmendProcedure { procedure: ProcedureId, to: Procedure },
+    /// Do a job by a version of a procedure.
+    StartProcedure { job: JobId, version: VersionId },
+    /// Say that something was forgotten on a job.
+    Forget { job: JobId, step: Option<StepId>, what: Label },
 }
 
 impl Command {
@@ -109,6 +128,12 @@ impl Command {
                 | Command::AddGroup { .. }
                 | Command::TakeWrench { .. }
                 | Command::Tighten { .. }
+                | Command::KeepProcedure(_)
+                | Command::KeepAsProcedure { .. }
+                | Command::LearnFrom { .. }
+                | Command::AmendProcedure { .. }
+                | Command::StartProcedure { .. }
+                | Command::Forget { .. }
         )
     }
 }
@@ -208,6 +233,18 @@ pub enum Refusal {
     /// The tap on a fastener would change nothing.
     #[error(transparent)]
     Slip(#[from] Slip),
+    /// A procedure makes no sense as it is.
+    #[error(transparent)]
+    Unsound(#[from] Unsound),
+    /// A job has nothing that a procedure could be made of.
+    #[error("nothing came off on this job and it has no steps: there is nothing to make a procedure of")]
+    NothingToLearn,
+    /// No step of a procedure fits the engine.
+    #[error("no step of this procedure fits this engine: look at what is known of the engine, or at the conditions")]
+    NoStepFits,
+    /// The job is done by this procedure already.
+    #[error("this job is done by that procedure already")]
+    AlreadyStarted,
 }
 
 /// Decides what a request means now, without changing anything.
@@ -338,6 +375,16 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             known_group.state().apply(Tap::Done(step))?;
             Event::FastenerTightened { group, step }
         }
+        Command::DescribeEngine { engine, traits } => {
+            known(book.fleet.engine(engine), "engine")?;
+            Event::EngineDescribed { engine, traits }
+        }
+        Command::KeepProcedure(procedure) => procedures::keep(book, procedure)?,
+        Command::KeepAsProcedure { job } => procedures::keep_as(book, job)?,
+        Command::LearnFrom { job, procedure } => procedures::learn(book, job, procedure)?,
+        Command::AmendProcedure { procedure, to } => procedures::amend(book, procedure, to)?,
+        Command::StartProcedure { job, version } => return procedures::start(book, job, version, next),
+        Command::Forget { job, step, what } => procedures::forget(book, job, step, what)?,
     };
     Ok(vec![event])
 }

@@ -7,11 +7,18 @@
 //! The enum is closed. A new kind raises the version of the written form
 //! ([`crate::exchange::line`]), where each kind has its own wire struct.
 
+mod procedure;
 mod tightening;
 
+pub use procedure::{
+    Condition, Drive, ExpectedItem, ExpectedReading, Fasteners, Fuel, Picture, Procedure, ProcedureStep, StepNumber,
+    Traits,
+};
 pub use tightening::{GroupFacts, Hardware};
 
-use crate::id::{BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, StepId};
+use crate::id::{
+    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, StartId, StepId, VersionId,
+};
 use crate::moment::{Day, Moment};
 use crate::order;
 use crate::quantity::{Count, EngineHours, Power};
@@ -99,6 +106,18 @@ pub enum Event {
     WrenchTaken { group: GroupId, wrench: Wrench, lever: Option<Lever> },
     /// A fastener is tight in a pass.
     FastenerTightened { group: GroupId, step: Step },
+    /// An engine is of this make-up from now on.
+    EngineDescribed { engine: EngineId, traits: Traits },
+    /// A procedure is in the book from now on, perhaps made from a job.
+    ProcedureKept { procedure: Procedure, from: Option<JobId> },
+    /// A procedure reads like this from now on.
+    ProcedureAmended { procedure: ProcedureId, to: Procedure },
+    /// A job is done by this version of a procedure.
+    ProcedureStarted { job: JobId, version: VersionId },
+    /// A step of a procedure that was started is on the job's checklist.
+    StepTaken { start: StartId, number: StepNumber, text: Label },
+    /// Something was forgotten on a job, so that its procedure says so the next time.
+    Forgotten { job: JobId, step: Option<StepId>, what: Label },
 }
 
 /// What is known of a boat.

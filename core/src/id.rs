@@ -102,6 +102,12 @@ named_by_its_event! {
     PartId
     /// A group of fasteners that are tightened together.
     GroupId
+    /// A procedure, by the event that kept it first.
+    ProcedureId
+    /// One version of a procedure: that it was kept, or amended.
+    VersionId
+    /// That a procedure was started on a job.
+    StartId
 }
 
 /// The SHA-256 of some bytes (FIPS 180-4).

@@ -10,10 +10,11 @@
 //! Read in this order: [`event`] (the vocabulary), [`log`] (order and merge),
 //! [`hours`] (days, weeks and pay by the clock), [`reassembly`] (what goes back
 //! on next, and why), [`tightening`] (how tight and in which order), [`reading`]
-//! (what is measured, and what it comes to), [`book`] (what is), [`command`]
-//! (what may be asked for), then [`closing`], [`sheet`] and [`view`] (what is told
-//! to whom), [`exchange`] (the written forms) and [`store`] (what keeping must
-//! promise). For the desk: [`money`] (decimals and the sums of an invoice).
+//! (what is measured, and what it comes to), [`procedure`] (which steps fit an
+//! engine), [`book`] (what is), [`command`] (what may be asked for), then
+//! [`closing`], [`sheet`] and [`view`] (what is told to whom), [`exchange`] (the
+//! written forms) and [`store`] (what keeping must promise). For the desk:
+//! [`money`] (decimals and the sums of an invoice).
 
 pub mod book;
 pub mod closing;
@@ -27,6 +28,7 @@ pub mod mending;
 pub mod moment;
 pub mod money;
 pub mod order;
+pub mod procedure;
 pub mod quantity;
 pub mod reading;
 pub mod reassembly;

@@ -33,6 +33,7 @@ use quaywright_core::tightening::torque::{Entered, Source, Target, Torque, Torqu
 use quaywright_core::tightening::wrench::{Lever, Wrench};
 
 use crate::phone::{Phone, at, jpeg};
+use crate::procedures;
 
 /// Returns the number of a kind of event; a new kind does not compile until it has one.
 fn kind(event: &Event) -> usize {
@@ -69,12 +70,18 @@ fn kind(event: &Event) -> usize {
         Event::GroupAmended { .. } => 29,
         Event::WrenchTaken { .. } => 30,
         Event::FastenerTightened { .. } => 31,
+        Event::EngineDescribed { .. } => 32,
+        Event::ProcedureKept { .. } => 33,
+        Event::ProcedureAmended { .. } => 34,
+        Event::ProcedureStarted { .. } => 35,
+        Event::StepTaken { .. } => 36,
+        Event::Forgotten { .. } => 37,
     }
 }
 /// How many kinds the first form of a line knew, how many the second, how many the third.
-const KINDS: [usize; 3] = [24, 28, 32];
+const KINDS: [usize; 3] = [24, 28, 38];
 
-const PHOTOS: [&str; 2] = ["end cap, inside", "tray of bolts"];
+pub(crate) const PHOTOS: [&str; 2] = ["end cap, inside", "tray of bolts"];
 
 /// A phone that has said every kind of the first form, with every field filled and left out.
 fn every_kind() -> Phone {
@@ -198,6 +205,7 @@ fn every_kind_of_the_second_form() -> Phone {
 fn every_kind_of_the_third_form() -> Phone {
     let mut phone = every_kind_of_the_second_form();
     tightening_is_said(&mut phone);
+    procedures::are_said(&mut phone);
     phone
 }
 
@@ -257,7 +265,7 @@ fn photo(name: BlobId) -> Option<Vec<u8>> {
     PHOTOS.map(jpeg).into_iter().find(|bytes| BlobId::of(bytes) == name)
 }
 
-fn text_of(pieces: &[Piece]) -> String {
+pub(crate) fn text_of(pieces: &[Piece]) -> String {
     String::from_utf8(assemble(pieces, photo)).unwrap()
 }
 
@@ -269,11 +277,11 @@ fn sheet(phone: &Phone) -> DaySheet {
     day_sheet(&phone.book, at("2026-05-04T07:58:12+01:00").day(), phone.now, LogHead::from(&phone.tip))
 }
 
-fn path(name: &str) -> PathBuf {
+pub(crate) fn path(name: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("formats").join(name)
 }
 
-fn file(name: &str) -> Vec<u8> {
+pub(crate) fn file(name: &str) -> Vec<u8> {
     fs::read(path(name)).unwrap_or_else(|error| panic!("cannot read {name}: {error}"))
 }
 

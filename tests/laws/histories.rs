@@ -17,6 +17,7 @@ use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
 use quaywright_core::text::{Label, Prose};
 
 use crate::phone::Phone;
+use crate::procedures;
 use crate::tightening;
 
 /// What happens next on one of the devices.
@@ -102,6 +103,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
     let item =
         ItemFacts { what: label.clone(), count: Count(amount), side: Label::new("port"), ..ItemFacts::default() };
     Some(match what % 30 {
+        16 | 17 | 29 if amount > 2 => procedures::command(phone, what / 30, which, amount - 2)?,
         0 | 1 => Command::OpenJob(NewJob {
             boat: BoatChoice::New(BoatFacts { name: label.clone(), ..BoatFacts::default() }),
             engine: None,
@@ -347,5 +349,5 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
             .prop_map(|(id, words)| Event::JobTagged { job: JobId(id), tags: Tags::new(words) }),
         (id(), label()).prop_map(|(id, caption)| Event::PhotoCaptioned { photo: PhotoId(id), caption }),
     ];
-    prop_oneof![things, jobs, work, second_form, tightening::event()].boxed()
+    prop_oneof![things, jobs, work, second_form, tightening::event(), procedures::event()].boxed()
 }

@@ -8,6 +8,8 @@ mod histories;
 mod phone;
 // Groups of fasteners among them.
 mod tightening;
+// How work is done, and what comes ready-made.
+mod procedures;
 // Files as they were once written.
 mod formats;
 // What was handed over for what was said.

@@ -2,7 +2,7 @@
 //!
 //! Whoever photographs, writes or puts back is at work: these minutes are what
 //! can be said for a clock that was forgotten. What is only about the records
-//! (names, mends, withdrawals, documents that left) may be done at home and is
+//! (names, mends, procedures, withdrawals, documents that left) may be done at home and is
 //! no sign of work; a photo counts when it was taken, if that is known.
 
 use crate::event::Event;
@@ -33,7 +33,10 @@ impl Entries {
             | Event::Mended(_)
             | Event::LineBilled { .. }
             | Event::JobTagged { .. }
-            | Event::PhotoCaptioned { .. } => return,
+            | Event::PhotoCaptioned { .. }
+            | Event::ProcedureKept { .. }
+            | Event::ProcedureAmended { .. }
+            | Event::Forgotten { .. } => return,
             Event::PhotoTaken { photo, .. } => photo.taken.unwrap_or(record.at),
             _ => record.at,
         };

@@ -1,10 +1,10 @@
 //! Boats and their engines: the latest facts of each, and every hour-meter reading.
 
 use super::named::Named;
-use crate::event::{BoatFacts, EngineFacts};
+use crate::event::{BoatFacts, Drive, EngineFacts, Traits};
 use crate::id::{BoatId, EngineId, EventId};
 use crate::moment::Moment;
-use crate::quantity::EngineHours;
+use crate::quantity::{Count, EngineHours};
 
 /// All boats and engines.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -33,6 +33,8 @@ pub struct Engine {
     pub boat: BoatId,
     /// What is known of it.
     pub facts: EngineFacts,
+    /// Of what make-up it is, as far as somebody said it.
+    pub traits: Traits,
     /// Readings of its hour meter, in the order of the log.
     pub hours: Vec<(Moment, EngineHours)>,
 }
@@ -66,6 +68,13 @@ impl Fleet {
         ids.iter().filter_map(|id| self.engines.get(id.0))
     }
 
+    /// Returns how many engines drive a boat; nothing where none is in the book.
+    pub fn driving(&self, boat: BoatId) -> Option<Count> {
+        let drives = |engine: &&Engine| engine.traits.drive != Some(Drive::Generator);
+        let count = self.engines_of(boat).filter(drives).count();
+        u32::try_from(count).ok().filter(|&count| count > 0).map(Count)
+    }
+
     pub(super) fn add_boat(&mut self, id: EventId, facts: &BoatFacts) -> Result<(), EventId> {
         self.boats.put(id, Boat { id: BoatId(id), facts: facts.clone(), engines: Vec::new() });
         Ok(())
@@ -78,12 +87,20 @@ impl Fleet {
 
     pub(super) fn add_engine(&mut self, id: EventId, boat: BoatId, facts: &EngineFacts) -> Result<(), EventId> {
         self.boats.known(boat.0)?.engines.push(EngineId(id));
-        self.engines.put(id, Engine { id: EngineId(id), boat, facts: facts.clone(), hours: Vec::new() });
+        self.engines.put(
+            id,
+            Engine { id: EngineId(id), boat, facts: facts.clone(), traits: Traits::default(), hours: Vec::new() },
+        );
         Ok(())
     }
 
     pub(super) fn amend_engine(&mut self, id: EngineId, facts: &EngineFacts) -> Result<(), EventId> {
         self.engines.known(id.0)?.facts = facts.clone();
+        Ok(())
+    }
+
+    pub(super) fn describe(&mut self, id: EngineId, traits: &Traits) -> Result<(), EventId> {
+        self.engines.known(id.0)?.traits = traits.clone();
         Ok(())
     }
 

@@ -9,6 +9,7 @@
 //! One book is one technician's. Nothing is removed: what was withdrawn stays,
 //! marked, so that the trail can be shown and the withdrawal withdrawn.
 
+pub mod drafted;
 pub mod entries;
 pub mod evidence;
 pub mod fleet;
@@ -17,15 +18,17 @@ pub mod jobs;
 pub mod ledger;
 pub(crate) mod named;
 pub mod parts;
+pub mod procedures;
 pub mod steps;
 pub mod teardown;
 pub mod tightening;
 
 use crate::event::{About, Document, Event, On};
-use crate::id::{EventId, JobId};
+use crate::id::{EventId, JobId, StartId};
 use crate::log::Record;
 use crate::moment::{Day, Length, Moment};
 use crate::order;
+use crate::procedure::EngineProfile;
 use crate::text::Label;
 
 /// Everything that the log says, as it stands now.
@@ -49,6 +52,8 @@ pub struct Book {
     pub parts: parts::Parts,
     /// Groups of fasteners.
     pub tightening: tightening::Tightening,
+    /// Procedures.
+    pub procedures: procedures::Procedures,
     /// What left the phone.
     pub handovers: handover::HandOvers,
     /// When something about the work was entered.
@@ -203,6 +208,17 @@ impl Book {
         engines.next().is_none().then_some(only)
     }
 
+    /// Returns what is known of the engine that a job is on, for a procedure to judge.
+    pub fn profile_of(&self, job: &jobs::Job) -> EngineProfile {
+        let engine = self.engine_of(job);
+        EngineProfile {
+            power: engine.and_then(|it| it.facts.power),
+            year: engine.and_then(|it| it.facts.year),
+            engines: self.fleet.driving(job.boat),
+            traits: engine.map(|it| it.traits.clone()).unwrap_or_default(),
+        }
+    }
+
     /// Tells whether an event counts now and can be withdrawn, or is a
     /// withdrawal that stands.
     pub fn can_withdraw(&self, event: EventId) -> bool {
@@ -238,6 +254,7 @@ impl Book {
             .or_else(|| self.parts.marked(event))
             .or_else(|| self.jobs.marked(event))
             .or_else(|| self.tightening.marked(event))
+            .or_else(|| self.procedures.marked(event))
     }
 
     /// Returns the job that a note or a photo belongs to.
@@ -316,6 +333,26 @@ impl Book {
             Event::GroupAmended { group, facts } => self.tightening.amend(*group, facts),
             Event::WrenchTaken { group, wrench, lever } => self.tightening.take(id, at, *group, wrench, *lever),
             Event::FastenerTightened { group, step } => self.tightening.tighten(id, at, *group, *step),
+            Event::EngineDescribed { engine, traits } => self.fleet.describe(*engine, traits),
+            Event::ProcedureKept { procedure, from } => self.procedures.keep(id, at, procedure, *from),
+            Event::ProcedureAmended { procedure, to } => self.procedures.amend(id, at, *procedure, to),
+            Event::ProcedureStarted { job, version } => {
+                let engine = self.profile_of(self.jobs.job(*job).ok_or(job.0)?);
+                self.procedures.begin(id, at, *job, *version, engine)
+            }
+            Event::StepTaken { start, number, text } => {
+                let known = self.procedures.start(*start).ok_or(start.0)?;
+                let taken = procedures::Taken { start: *start, number: *number };
+                self.steps.take(id, known.job, text, taken, known.withdrawn);
+                Ok(())
+            }
+            Event::Forgotten { job, step, what } => {
+                self.known_job(*job)?;
+                if let Some(step) = step {
+                    self.steps.step(*step).filter(|it| it.job == *job).ok_or(step.0)?;
+                }
+                self.procedures.forget(id, at, *job, *step, what)
+            }
         }
     }
 
@@ -342,9 +379,13 @@ impl Book {
             || self.evidence.mark(target, withdrawn)
             || self.parts.mark(target, withdrawn)
             || self.jobs.mark(target, withdrawn)
-            || self.tightening.mark(target, withdrawn);
+            || self.tightening.mark(target, withdrawn)
+            || self.procedures.mark(target, withdrawn);
         if !marked {
             return Err(event);
+        }
+        if self.procedures.start(StartId(target)).is_some() {
+            self.steps.mark_start(StartId(target), withdrawn);
         }
         self.withdrawals.put(by, Withdrawal { event, at });
         Ok(())

@@ -6,7 +6,7 @@
 //! phone loads.
 
 use std::collections::BTreeMap;
-use std::slice::Iter;
+use std::slice::{Iter, IterMut};
 
 use crate::id::EventId;
 
@@ -61,6 +61,11 @@ impl<T> Named<T> {
     /// Returns all, in their order.
     pub(crate) fn all(&self) -> Iter<'_, T> {
         self.things.iter()
+    }
+
+    /// Returns all, in their order, to be changed.
+    pub(crate) fn all_mut(&mut self) -> IterMut<'_, T> {
+        self.things.iter_mut()
     }
 }
 

@@ -1,7 +1,11 @@
 //! A job's checklist: plain steps, each done at some moment or not yet.
+//!
+//! A step that comes from a procedure is one like the others; it goes while the
+//! start that took it is withdrawn.
 
 use super::named::Named;
-use crate::id::{EventId, JobId, StepId};
+use super::procedures::Taken;
+use crate::id::{EventId, JobId, StartId, StepId};
 use crate::moment::Moment;
 use crate::text::Label;
 
@@ -22,8 +26,12 @@ pub struct Step {
     pub text: Label,
     /// When it was done, if it is.
     pub done: Option<Moment>,
+    /// Which step of a procedure it is, if it is one.
+    pub taken: Option<Taken>,
     /// Whether it was withdrawn.
     pub withdrawn: bool,
+    /// Whether the start that took it was withdrawn.
+    not_started: bool,
 }
 
 impl Steps {
@@ -34,7 +42,7 @@ impl Steps {
 
     /// Returns the steps that count, of all jobs.
     pub fn steps(&self) -> impl Iterator<Item = &Step> {
-        self.steps.all().filter(|step| !step.withdrawn)
+        self.steps.all().filter(|step| !step.withdrawn && !step.not_started)
     }
 
     /// Returns a job's steps in the order in which they were added.
@@ -43,8 +51,25 @@ impl Steps {
     }
 
     pub(super) fn add(&mut self, id: EventId, job: JobId, text: &Label) -> Result<(), EventId> {
-        self.steps.put(id, Step { id: StepId(id), job, text: text.clone(), done: None, withdrawn: false });
+        self.put(id, job, text, None, false);
         Ok(())
+    }
+
+    /// Adds a step that a start took, which may be withdrawn by now.
+    pub(super) fn take(&mut self, id: EventId, job: JobId, text: &Label, taken: Taken, not_started: bool) {
+        self.put(id, job, text, Some(taken), not_started);
+    }
+
+    fn put(&mut self, id: EventId, job: JobId, text: &Label, taken: Option<Taken>, not_started: bool) {
+        let (text, id) = (text.clone(), StepId(id));
+        self.steps.put(id.0, Step { id, job, text, done: None, taken, withdrawn: false, not_started });
+    }
+
+    /// Takes the steps of a start away, or brings them back.
+    pub(super) fn mark_start(&mut self, start: StartId, withdrawn: bool) {
+        for step in self.steps.all_mut().filter(|it| it.taken.is_some_and(|taken| taken.start == start)) {
+            step.not_started = withdrawn;
+        }
     }
 
     pub(super) fn tick(&mut self, id: StepId, done: Option<Moment>) -> Result<(), EventId> {

@@ -61,6 +61,14 @@ impl<'a> Json<'a> {
         }
     }
 
+    /// Returns the members of what must be a list.
+    pub(super) fn list_of(self, name: &'static str) -> Result<Vec<Json<'a>>, Wrong> {
+        match self {
+            Self::List(list) => Ok(list),
+            _ => Err(Wrong::Unfit(name)),
+        }
+    }
+
     /// Returns the one field of what must be an object of one field, as `(name, value)`.
     pub(super) fn only_field(self, name: &'static str) -> Result<(Cow<'a, str>, Json<'a>), Wrong> {
         let mut fields = self.fields(name)?.0;
@@ -84,6 +92,11 @@ impl<'a> Fields<'a> {
             Some(value) => self.put(name, value),
             None => self,
         }
+    }
+
+    /// Returns the name of the first field.
+    pub(super) fn first(&self) -> Option<String> {
+        self.0.first().map(|(name, _)| name.to_string())
     }
 
     /// Takes out a field that may be absent or null.
@@ -142,10 +155,7 @@ impl<'a> Fields<'a> {
 
     /// Takes out a field that is a list.
     pub(super) fn list(&mut self, name: &'static str) -> Result<Vec<Json<'a>>, Wrong> {
-        match self.take(name)? {
-            Json::List(list) => Ok(list),
-            _ => Err(Wrong::Unfit(name)),
-        }
+        self.take(name)?.list_of(name)
     }
 
     /// Takes out a field that is an object with these fields and no others.

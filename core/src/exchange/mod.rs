@@ -12,5 +12,6 @@ mod json;
 pub mod line;
 pub mod pieces;
 pub mod plain;
+pub mod procedure;
 pub mod table;
 mod wire;

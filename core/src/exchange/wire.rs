@@ -8,14 +8,17 @@
 //! Rule: a change of any shape here is a new version of
 //! [`crate::exchange::line`]; the old shape stays readable for ever.
 
+pub(super) mod procedure;
 mod tightening;
 
 use super::json::{Fields, Json, Wrong};
 use crate::event::{
     About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
-    PhotoFacts, Position, StoryPart, Tags, Way,
+    PhotoFacts, Position, StepNumber, StoryPart, Tags, Way,
 };
-use crate::id::{BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, StepId};
+use crate::id::{
+    BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ProcedureId, StartId, StepId, VersionId,
+};
 use crate::moment::{Day, Moment};
 use crate::quantity::{Count, EngineHours, Power, PowerUnit};
 use crate::text::{Label, Prose};
@@ -27,7 +30,13 @@ pub(super) const fn version(event: &Event) -> u32 {
         Event::GroupAdded { .. }
         | Event::GroupAmended { .. }
         | Event::WrenchTaken { .. }
-        | Event::FastenerTightened { .. } => 3,
+        | Event::FastenerTightened { .. }
+        | Event::EngineDescribed { .. }
+        | Event::ProcedureKept { .. }
+        | Event::ProcedureAmended { .. }
+        | Event::ProcedureStarted { .. }
+        | Event::StepTaken { .. }
+        | Event::Forgotten { .. } => 3,
         _ => 1,
     }
 }
@@ -120,6 +129,28 @@ pub(super) fn written(event: &Event) -> Json<'_> {
             let form = form.put("group", group.to_string()).put("pass", step.pass);
             ("fastener-tightened", form.put("place", step.place.0))
         }
+        Event::EngineDescribed { engine, traits } => {
+            ("engine-described", form.put("engine", engine.to_string()).put("traits", procedure::traits_form(traits)))
+        }
+        Event::ProcedureKept { procedure, from } => {
+            let form = form.put("procedure", procedure::procedure_form(procedure));
+            ("procedure-kept", form.put_known("from", from.map(|job| job.to_string())))
+        }
+        Event::ProcedureAmended { procedure, to } => {
+            let form = form.put("procedure", procedure.to_string());
+            ("procedure-amended", form.put("to", procedure::procedure_form(to)))
+        }
+        Event::ProcedureStarted { job, version } => {
+            ("procedure-started", form.put("job", job.to_string()).put("version", version.to_string()))
+        }
+        Event::StepTaken { start, number, text } => {
+            let form = form.put("start", start.to_string()).put("number", number.0);
+            ("step-taken", form.put("text", text.as_str()))
+        }
+        Event::Forgotten { job, step, what } => {
+            let form = form.put("job", job.to_string()).put_known("step", step.map(|step| step.to_string()));
+            ("forgotten", form.put("what", what.as_str()))
+        }
     };
     Fields::default().put(kind, form).into()
 }
@@ -207,6 +238,32 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
         "fastener-tightened" => {
             Event::FastenerTightened { group: of.parsed("group", tightening::group)?, step: tightening::step(&mut of)? }
         }
+        "engine-described" => Event::EngineDescribed {
+            engine: of.parsed("engine", engine)?,
+            traits: of.nested("traits", procedure::traits)?,
+        },
+        "procedure-kept" => Event::ProcedureKept {
+            procedure: of.nested("procedure", procedure::procedure)?,
+            from: known(&mut of, "from", job)?,
+        },
+        "procedure-amended" => Event::ProcedureAmended {
+            procedure: of.parsed("procedure", |text| EventId::parse(text).map(ProcedureId))?,
+            to: of.nested("to", procedure::procedure)?,
+        },
+        "procedure-started" => Event::ProcedureStarted {
+            job: of.parsed("job", job)?,
+            version: of.parsed("version", |text| EventId::parse(text).map(VersionId))?,
+        },
+        "step-taken" => Event::StepTaken {
+            start: of.parsed("start", |text| EventId::parse(text).map(StartId))?,
+            number: StepNumber(of.number("number")?),
+            text: of.parsed("text", label)?,
+        },
+        "forgotten" => Event::Forgotten {
+            job: of.parsed("job", job)?,
+            step: known(&mut of, "step", step)?,
+            what: of.parsed("what", label)?,
+        },
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;

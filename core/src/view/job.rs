@@ -93,6 +93,8 @@ pub struct StepRow {
     pub text: String,
     /// Local time at which it was done, with the day unless it was `today`.
     pub done: Option<String>,
+    /// Whether a procedure says more about it.
+    pub guided: bool,
     /// Its photos.
     pub photos: Vec<PhotoCard>,
 }
@@ -295,6 +297,7 @@ fn step_rows(book: &Book, job: JobId, today: Day, photos: &mut Named<Vec<PhotoCa
         id: step.id,
         text: step.text.to_string(),
         done: step.done.map(|at| when(at, today)),
+        guided: step.taken.is_some(),
         photos: std::mem::take(photos.of(step.id.0)),
     };
     book.steps.steps_of(job).map(row).collect()

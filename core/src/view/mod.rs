@@ -15,6 +15,7 @@ mod leaving;
 mod now;
 mod tightening;
 mod torque;
+mod procedure;
 mod words;
 
 pub use day::{PieceRow, day_strip};
@@ -33,6 +34,10 @@ pub use tightening::{
     known_wrenches, needed_groups,
 };
 pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
+pub use procedure::{
+    ExpectedRow, Guide, GuidedStep, LeftOutRow, ProcedureCard, ProcedureRow, SideRun, StartCard, guide, procedure_card,
+    procedures, started,
+};
 pub use words::{Place, day_words, hour_minute, place, subject, title, when};
 
 #[cfg(test)]

@@ -59,7 +59,7 @@ pub(super) fn group_facts(of: &mut Fields<'_>) -> Result<GroupFacts, Wrong> {
     })
 }
 
-fn layout_form(layout: Layout) -> Fields<'static> {
+pub(super) fn layout_form(layout: Layout) -> Fields<'static> {
     match layout {
         Layout::Circle(count) => Fields::default().put("circle", count),
         Layout::Rectangle { rows, columns } => {
@@ -68,7 +68,7 @@ fn layout_form(layout: Layout) -> Fields<'static> {
     }
 }
 
-fn layout(form: Json<'_>) -> Result<Layout, Wrong> {
+pub(super) fn layout(form: Json<'_>) -> Result<Layout, Wrong> {
     form.fields("fasteners")?.whole(|of| match of.known("rectangle")? {
         Some(form) => form
             .fields("rectangle")?
