@@ -1,5 +1,6 @@
 //! Procedures: what a phone asks of them in a random history, and what the
 //! ready-made ones in `public/procedures` must be.
+#![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
 use std::fs;
 use std::path::PathBuf;
