@@ -8,7 +8,7 @@ macro_rules! closed {
     ($(#[$doc:meta])* $name:ident { $($case:ident = $slug:literal, $words:literal;)+ }) => {
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub enum $name { $(#[doc = $words] $case,)+ }
+        pub enum $name { $(#[doc = $slug] $case,)+ }
 
         impl $name {
             /// All, in the order in which they are offered.

@@ -30,7 +30,7 @@ pub struct Limits {
 }
 
 impl Limits {
-    /// Judges a finding by these limits: what they rule on is no longer judged by practice.
+    /// Judges a finding by these limits; once they rule on something of it, common practice is no longer asked.
     pub fn rule(&self, finding: &mut Finding) {
         let ruled: Vec<Reason> = finding.points.iter().flat_map(|point| self.reasons(point)).collect();
         if ruled.is_empty() {
@@ -51,14 +51,16 @@ impl Limits {
         if rule.is_empty() {
             return Vec::new();
         }
-        let is_out =
-            low.is_some_and(|low| point.amount < low.amount()) || high.is_some_and(|high| point.amount > high.amount());
-        let verdict = if is_out { Verdict::OutOf } else { Verdict::Within };
+        let below = low.filter(|low| point.amount < low.amount()).map(|low| ("below the lowest", low));
+        let above = high.filter(|high| point.amount > high.amount()).map(|high| ("above the highest", high));
+        let passed = below.or(above);
+        let verdict = if passed.is_some() { Verdict::OutOf } else { Verdict::Within };
+        let how = passed.map_or("within its limits".to_owned(), |(words, end)| [words, &end.to_string()].join(", "));
         let which = if point.nth > 0 { format!(" {}", point.nth) } else { String::new() };
         let from = if self.source.is_empty() { String::new() } else { format!("; {}", self.source) };
         vec![Reason {
             verdict,
-            words: sentence(&format!("{}{which}: {}", point.name.words(), point.told())),
+            words: sentence(&format!("{}{which} {} is {how}", point.name.words(), point.told())),
             rule: format!("{} ({}{from})", rule.join(", "), Standing::Entered.words()),
             standing: Standing::Entered,
         }]
