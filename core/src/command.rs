@@ -6,19 +6,23 @@
 //! finished with items still off) is not refused but shown where it matters.
 
 mod procedures;
+mod reading;
 
 use crate::book::Book;
 use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
     About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, GroupFacts, ItemFacts, Mend, On,
-    PartFacts, PayType, PhotoFacts, Procedure, StoryPart, Tags, Traits, Way,
+    PartFacts, PayType, PhotoFacts, Procedure, ReadingFacts, StoryPart, Tags, TakenFor, Traits, Way,
 };
 use crate::id::{
-    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, StepId, VersionId,
+    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StepId,
+    VersionId,
 };
 use crate::moment::{Length, Moment};
 use crate::procedure::sound::Unsound;
 use crate::quantity::{Count, EngineHours};
+use crate::reading::Kind;
+use crate::reading::limits::Limits;
 use crate::text::{LONGEST_PROSE, Label, Prose};
 use crate::tightening::group::{Slip, Step, Tap};
 use crate::tightening::wrench::{Lever, Wrench};
@@ -107,6 +111,12 @@ pub enum Command {
     StartProcedure { job: JobId, version: VersionId },
     /// Say that something was forgotten on a job.
     Forget { job: JobId, step: Option<StepId>, what: Label },
+    /// Keep what was measured.
+    TakeReading { taken_for: TakenFor, reading: Box<ReadingFacts> },
+    /// Put a reading on a job.
+    PutReading { reading: ReadingId, job: JobId },
+    /// Set an engine's own limits for a kind of reading.
+    SetLimits { engine: EngineId, kind: Kind, limits: Box<Limits> },
 }
 
 impl Command {
@@ -134,6 +144,9 @@ impl Command {
                 | Command::AmendProcedure { .. }
                 | Command::StartProcedure { .. }
                 | Command::Forget { .. }
+                | Command::TakeReading { .. }
+                | Command::PutReading { .. }
+                | Command::SetLimits { .. }
         )
     }
 }
@@ -227,6 +240,9 @@ pub enum Refusal {
         /// The last reading.
         last: EngineHours,
     },
+    /// A lowest limit above the highest.
+    #[error("the lowest is above the highest: are they swapped?")]
+    Swapped,
     /// A torque value needs the place where it stands.
     #[error("{0}")]
     Sourceless(&'static str),
@@ -257,6 +273,7 @@ pub enum Refusal {
 pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Result<Vec<Event>, Refusal> {
     let event = match command {
         Command::OpenJob(new) => return open_job(book, new, next),
+        Command::TakeReading { taken_for, reading } => return reading::take(book, taken_for, reading),
         Command::AddEngine { boat, facts, hours } => return add_engine(book, boat, facts, hours, next),
         Command::NameTechnician { name, shop } => Event::TechnicianNamed { name: named(name, "your name")?, shop },
         Command::AddBoat(facts) => Event::BoatAdded(boat_facts(facts)?),
@@ -385,6 +402,12 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
         Command::AmendProcedure { procedure, to } => procedures::amend(book, procedure, to)?,
         Command::StartProcedure { job, version } => return procedures::start(book, job, version, next),
         Command::Forget { job, step, what } => procedures::forget(book, job, step, what)?,
+        Command::PutReading { reading, job } => {
+            known(book.readings.reading(reading).filter(|reading| !reading.withdrawn), "reading")?;
+            known(book.jobs.job(job), "job")?;
+            Event::ReadingAssigned { reading, job }
+        }
+        Command::SetLimits { engine, kind, limits } => reading::set_limits(book, engine, kind, limits)?,
     };
     Ok(vec![event])
 }
@@ -497,6 +520,7 @@ fn known_about(book: &Book, about: About) -> Result<(), Refusal> {
         About::Job(job) => known(book.jobs.job(job), "job").map(drop),
         About::Item(item) => known(book.teardown.item(item), "item").map(drop),
         About::Step(step) => known(book.steps.step(step), "step").map(drop),
+        About::Reading(reading) => known(book.readings.reading(reading), "reading").map(drop),
     }
 }
 

@@ -8,20 +8,25 @@
 //! ([`crate::exchange::line`]), where each kind has its own wire struct.
 
 mod procedure;
+mod reading;
 mod tightening;
 
 pub use procedure::{
     Condition, Drive, ExpectedItem, ExpectedReading, Fasteners, Fuel, Picture, Procedure, ProcedureStep, StepNumber,
     Traits,
 };
+pub use reading::{ReadingFacts, TakenFor};
 pub use tightening::{GroupFacts, Hardware};
 
 use crate::id::{
-    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, StartId, StepId, VersionId,
+    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StartId,
+    StepId, VersionId,
 };
 use crate::moment::{Day, Moment};
 use crate::order;
 use crate::quantity::{Count, EngineHours, Power};
+use crate::reading::Kind;
+use crate::reading::limits::Limits;
 use crate::text::{Label, Prose};
 use crate::tightening::group::Step;
 use crate::tightening::wrench::{Lever, Wrench};
@@ -118,6 +123,13 @@ pub enum Event {
     StepTaken { start: StartId, number: StepNumber, text: Label },
     /// Something was forgotten on a job, so that its procedure says so the next time.
     Forgotten { job: JobId, step: Option<StepId>, what: Label },
+
+    /// Something was measured.
+    ReadingTaken { taken_for: TakenFor, reading: Box<ReadingFacts> },
+    /// A reading belongs to this job from now on.
+    ReadingAssigned { reading: ReadingId, job: JobId },
+    /// An engine's own limits for a kind of reading are these, and no others, from now on.
+    LimitsSet { engine: EngineId, kind: Kind, limits: Box<Limits> },
 }
 
 /// What is known of a boat.
@@ -350,6 +362,8 @@ pub enum About {
     Item(ItemId),
     /// A step of a checklist.
     Step(StepId),
+    /// A reading: the gauge that showed it.
+    Reading(ReadingId),
 }
 
 /// What is known of a photo.

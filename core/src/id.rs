@@ -108,6 +108,8 @@ named_by_its_event! {
     VersionId
     /// That a procedure was started on a job.
     StartId
+    /// A reading.
+    ReadingId
 }
 
 /// The SHA-256 of some bytes (FIPS 180-4).

@@ -9,12 +9,14 @@
 //! named. Meal and rest periods stand apart.
 //!
 //! The owner's summary holds the story, the checklist, what is still off, what was
-//! tightened to what, the parts, and the photos with their captions. It holds no times, no pay type,
+//! tightened to what, the parts, what was measured, and the photos with their captions.
+//! It holds no times, no pay type,
 //! no position, nobody else's boat, and no notes: notes are the technician's
 //! own, written to be remembered and not to be sent.
 
 pub mod amended;
 pub mod billed;
+pub mod readings;
 pub mod tightening;
 pub mod trail;
 
@@ -29,9 +31,11 @@ use crate::log::Tip;
 use crate::moment::{Day, Length, Moment};
 use crate::quantity::EngineHours;
 use crate::text::{Label, Prose};
+use crate::view::reading_title;
 
 use amended::{Revision, revision};
 use billed::{JobHours, job_hours};
+use readings::{ReadingSheet, readings};
 use tightening::TorqueSheet;
 use trail::{MendSheet, trail};
 
@@ -125,6 +129,8 @@ pub struct JobSheet {
     pub steps: Vec<StepSheet>,
     /// What is tightened, and how far.
     pub torque: Vec<TorqueSheet>,
+    /// What was measured on the day.
+    pub readings: Vec<ReadingSheet>,
     /// Clock hours and billed hours, over all its days.
     pub hours: JobHours,
 }
@@ -236,6 +242,8 @@ pub struct OwnerSheet {
     pub torque: Vec<TorqueSheet>,
     /// Parts used.
     pub parts: Vec<PartFacts>,
+    /// What was measured.
+    pub readings: Vec<ReadingSheet>,
     /// Photos.
     pub photos: Vec<PhotoSheet>,
 }
@@ -289,6 +297,7 @@ fn job_sheet(book: &Book, hours: JobHours, day: Day, work: &[Span]) -> Option<Jo
         off: off(book, job.id),
         steps: steps(book, job.id),
         torque: torque(book, job.id),
+        readings: readings(book, job.id).filter(|reading| reading.at.day() == day).collect(),
         hours,
     })
 }
@@ -310,6 +319,7 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         off: off(book, job.id),
         torque: torque(book, job.id),
         parts: book.parts.parts_of(job.id).map(|part| part.facts.clone()).collect(),
+        readings: readings(book, job.id).collect(),
         photos: photos(book, job.id).map(|it| photo(book, it)).collect(),
     })
 }
@@ -364,5 +374,6 @@ fn thing(book: &Book, about: About) -> Option<Label> {
         About::Day | About::Job(_) => None,
         About::Item(item) => book.teardown.item(item).map(|item| item.facts.what.clone()),
         About::Step(step) => book.steps.step(step).map(|step| step.text.clone()),
+        About::Reading(reading) => book.readings.reading(reading).map(|it| Label::new(&reading_title(it))),
     }
 }

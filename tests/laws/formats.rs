@@ -34,6 +34,7 @@ use quaywright_core::tightening::wrench::{Lever, Wrench};
 
 use crate::phone::{Phone, at, jpeg};
 use crate::procedures;
+use crate::reading;
 
 /// Returns the number of a kind of event; a new kind does not compile until it has one.
 fn kind(event: &Event) -> usize {
@@ -76,10 +77,14 @@ fn kind(event: &Event) -> usize {
         Event::ProcedureStarted { .. } => 35,
         Event::StepTaken { .. } => 36,
         Event::Forgotten { .. } => 37,
+        Event::ReadingTaken { .. } => 38,
+        Event::ReadingAssigned { .. } => 39,
+        Event::LimitsSet { .. } => 40,
     }
 }
+
 /// How many kinds the first form of a line knew, how many the second, how many the third.
-const KINDS: [usize; 3] = [24, 28, 38];
+const KINDS: [usize; 3] = [24, 28, 41];
 
 pub(crate) const PHOTOS: [&str; 2] = ["end cap, inside", "tray of bolts"];
 
@@ -206,6 +211,7 @@ fn every_kind_of_the_third_form() -> Phone {
     let mut phone = every_kind_of_the_second_form();
     tightening_is_said(&mut phone);
     procedures::are_said(&mut phone);
+    reading::is_said(&mut phone);
     phone
 }
 

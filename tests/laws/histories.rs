@@ -11,14 +11,16 @@ use quaywright_core::event::{
     About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
     PhotoFacts, Position, StoryPart, Tags, Way,
 };
-use quaywright_core::id::{BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, StepId};
+use quaywright_core::id::{
+    BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ReadingId, StepId,
+};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
 use quaywright_core::text::{Label, Prose};
 
 use crate::phone::Phone;
 use crate::procedures;
-use crate::tightening;
+use crate::{reading, tightening};
 
 /// What happens next on one of the devices.
 #[derive(Clone, Debug)]
@@ -103,7 +105,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
     let item =
         ItemFacts { what: label.clone(), count: Count(amount), side: Label::new("port"), ..ItemFacts::default() };
     Some(match what % 30 {
-        16 | 17 | 29 if amount > 2 => procedures::command(phone, what / 30, which, amount - 2)?,
+        16 | 17 if amount > 2 => procedures::command(phone, what / 30, which, amount - 2)?,
         0 | 1 => Command::OpenJob(NewJob {
             boat: BoatChoice::New(BoatFacts { name: label.clone(), ..BoatFacts::default() }),
             engine: None,
@@ -153,7 +155,8 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
                 file: BlobId::of(&[which as u8]),
             },
         },
-        29 if amount > 1 => tightening::command(phone, nth_job()?, which, amount)?,
+        29 if amount > 2 => tightening::command(phone, nth_job()?, which, amount)?,
+        29 if amount > 1 => reading::command(phone, nth_job()?, which, which as u32 % 4)?,
         _ => Command::TellStory { line: nth_line()?, part: StoryPart::ALL[which % 3], text: prose },
     })
 }
@@ -271,6 +274,7 @@ fn about() -> impl Strategy<Value = About> {
         id().prop_map(|id| About::Job(JobId(id))),
         id().prop_map(|id| About::Item(ItemId(id))),
         id().prop_map(|id| About::Step(StepId(id))),
+        id().prop_map(|id| About::Reading(ReadingId(id))),
     ]
 }
 
@@ -349,5 +353,5 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
             .prop_map(|(id, words)| Event::JobTagged { job: JobId(id), tags: Tags::new(words) }),
         (id(), label()).prop_map(|(id, caption)| Event::PhotoCaptioned { photo: PhotoId(id), caption }),
     ];
-    prop_oneof![things, jobs, work, second_form, tightening::event(), procedures::event()].boxed()
+    prop_oneof![things, jobs, work, second_form, tightening::event(), procedures::event(), reading::event()].boxed()
 }

@@ -7,6 +7,7 @@ mod tidy;
 mod histories;
 mod phone;
 // Groups of fasteners among them.
+mod reading;
 mod tightening;
 // How work is done, and what comes ready-made.
 mod procedures;

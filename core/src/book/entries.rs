@@ -36,7 +36,9 @@ impl Entries {
             | Event::PhotoCaptioned { .. }
             | Event::ProcedureKept { .. }
             | Event::ProcedureAmended { .. }
-            | Event::Forgotten { .. } => return,
+            | Event::Forgotten { .. }
+            | Event::ReadingAssigned { .. }
+            | Event::LimitsSet { .. } => return,
             Event::PhotoTaken { photo, .. } => photo.taken.unwrap_or(record.at),
             _ => record.at,
         };

@@ -19,12 +19,13 @@ pub mod ledger;
 pub(crate) mod named;
 pub mod parts;
 pub mod procedures;
+pub mod readings;
 pub mod steps;
 pub mod teardown;
 pub mod tightening;
 
 use crate::event::{About, Document, Event, On};
-use crate::id::{EventId, JobId, StartId};
+use crate::id::{EngineId, EventId, JobId, StartId};
 use crate::log::Record;
 use crate::moment::{Day, Length, Moment};
 use crate::order;
@@ -54,6 +55,8 @@ pub struct Book {
     pub tightening: tightening::Tightening,
     /// Procedures.
     pub procedures: procedures::Procedures,
+    /// Readings and own limits.
+    pub readings: readings::Readings,
     /// What left the phone.
     pub handovers: handover::HandOvers,
     /// When something about the work was entered.
@@ -218,6 +221,11 @@ impl Book {
             traits: engine.map(|it| it.traits.clone()).unwrap_or_default(),
         }
     }
+    /// Returns the engine that a reading is of: the one named, or its job's.
+    pub fn engine_read(&self, reading: &readings::Reading) -> Option<&fleet::Engine> {
+        let named = self.readings.engine_named(reading).and_then(|engine| self.fleet.engine(engine));
+        named.or_else(|| self.engine_of(self.jobs.job(self.readings.job_of(reading)?)?))
+    }
 
     /// Tells whether an event counts now and can be withdrawn, or is a
     /// withdrawal that stands.
@@ -255,6 +263,7 @@ impl Book {
             .or_else(|| self.jobs.marked(event))
             .or_else(|| self.tightening.marked(event))
             .or_else(|| self.procedures.marked(event))
+            .or_else(|| self.readings.marked(event))
     }
 
     /// Returns the job that a note or a photo belongs to.
@@ -264,6 +273,7 @@ impl Book {
             About::Job(job) => Some(job),
             About::Item(item) => self.teardown.item(item).map(|item| item.job),
             About::Step(step) => self.steps.step(step).map(|step| step.job),
+            About::Reading(reading) => self.readings.reading(reading).and_then(|it| self.readings.job_of(it)),
         }
     }
 
@@ -353,11 +363,28 @@ impl Book {
                 }
                 self.procedures.forget(id, at, *job, *step, what)
             }
+            Event::ReadingTaken { taken_for, reading } => {
+                taken_for.job.map_or(Ok(()), |job| self.known_job(job))?;
+                taken_for.engine.map_or(Ok(()), |engine| self.known_engine(engine))?;
+                self.readings.take(id, at, *taken_for, reading)
+            }
+            Event::ReadingAssigned { reading, job } => {
+                self.known_job(*job)?;
+                self.readings.assign(id, *reading, *job)
+            }
+            Event::LimitsSet { engine, kind, limits } => {
+                self.known_engine(*engine)?;
+                self.readings.set_limits(id, *engine, *kind, limits)
+            }
         }
     }
 
     fn known_job(&self, job: JobId) -> Result<(), EventId> {
         self.jobs.job(job).map(|_| ()).ok_or(job.0)
+    }
+
+    fn known_engine(&self, engine: EngineId) -> Result<(), EventId> {
+        self.fleet.engine(engine).map(|_| ()).ok_or(engine.0)
     }
 
     fn known_about(&self, about: About) -> Result<(), EventId> {
@@ -366,6 +393,7 @@ impl Book {
             About::Job(job) => (self.jobs.job(job).is_some(), job.0),
             About::Item(item) => (self.teardown.item(item).is_some(), item.0),
             About::Step(step) => (self.steps.step(step).is_some(), step.0),
+            About::Reading(reading) => (self.readings.reading(reading).is_some(), reading.0),
         };
         if known { Ok(()) } else { Err(thing) }
     }
@@ -380,7 +408,8 @@ impl Book {
             || self.parts.mark(target, withdrawn)
             || self.jobs.mark(target, withdrawn)
             || self.tightening.mark(target, withdrawn)
-            || self.procedures.mark(target, withdrawn);
+            || self.procedures.mark(target, withdrawn)
+            || self.readings.mark(target, withdrawn);
         if !marked {
             return Err(event);
         }

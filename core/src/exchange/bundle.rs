@@ -29,8 +29,10 @@
 //! `worked-ms`, `total-ms`, `notes`, `photos` (`blob`, `caption`, `width`,
 //! `height`), `carry-over`, `mends` (what was said of which time, and what that
 //! replaced). A job's `tightening`, if it has any, holds each group of fasteners with the
-//! passes on which anything was done (`done` and `of` count fasteners in passes). Its `hours` are those of the clock and those that are billed,
-//! over all its days. Fields may be added to the summary without a new version,
+//! passes on which anything was done (`done` and `of` count fasteners in passes). Its
+//! `readings`, if it has any, are those of the day, with their amounts in millionths of an
+//! SI unit or of one that is used with it. Its `hours` are those of the clock and those that
+//! are billed, over all its days. Fields may be added to the summary without a new version,
 //! none is changed or taken away: skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
 //! end the block.
 //!
@@ -47,12 +49,15 @@ use super::json::{Fields, Json, Wrong};
 use super::pieces::{PhotoForm, Piece};
 use super::wire::{
     activity_word, billing_form, boat_form, doing_form, engine_form, hours_form, label, on_form, part_form, pay_word,
+    reading_form,
 };
 use crate::closing::{CarryOver, OffItem};
 use crate::id::{BlobId, DeviceId, Hash};
 use crate::moment::Day;
+use crate::reading::finding::{Point, Reason};
 use crate::sheet::amended::{Amended, Change};
 use crate::sheet::billed::{Both, JobHours, LineHours};
+use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::{PassSheet, TorqueSheet};
 use crate::sheet::trail::{MendSheet, Replaced};
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, LogHead, NoteSheet, PhotoSheet, Share, StepSheet};
@@ -337,6 +342,7 @@ fn job_form(job: &JobSheet) -> Fields<'_> {
         .put("off", list(&job.off, off_form))
         .put("steps", list(&job.steps, step_form))
         .put_known("tightening", some(list(&job.torque, torque_form)))
+        .put_known("readings", some(list(&job.readings, reading_sheet_form)))
         .put("hours", job_hours_form(&job.hours))
 }
 
@@ -388,6 +394,22 @@ fn note_form(note: &NoteSheet) -> Fields<'_> {
 fn photo_form(photo: &PhotoSheet) -> Fields<'_> {
     let form = Fields::default().put("blob", photo.blob.to_string()).put("caption", photo.caption.as_str());
     form.put("width", photo.width).put("height", photo.height)
+}
+
+/// Beside what was typed, the amounts in millionths of the SI's unit or of one used with it.
+fn reading_sheet_form(reading: &ReadingSheet) -> Fields<'_> {
+    let amount = |point: &Point| {
+        let form = Fields::default().put("of", point.name.slug()).put("nth", u16::from(point.nth));
+        form.put("millionths", point.amount.to_string()).put("told", point.told()).into()
+    };
+    let reason = |reason: &'_ Reason| {
+        Fields::default().put("words", reason.words.clone()).put("rule", reason.rule.clone()).into()
+    };
+    let finding = &reading.finding;
+    let form = Fields::default().put("id", reading.id.to_string()).put("at", reading.at.to_string());
+    let form = form.put("reading", reading_form(&reading.facts)).put("verdict", finding.verdict().words());
+    let form = form.put("amounts", finding.points.iter().map(amount).collect::<Vec<Json<'_>>>());
+    form.put("reasons", finding.reasons.iter().map(reason).collect::<Vec<Json<'_>>>())
 }
 
 fn off_form(item: &OffItem) -> Fields<'_> {

@@ -22,6 +22,7 @@ use crate::id::BlobId;
 use crate::moment::{Day, Length};
 use crate::sheet::amended::Change;
 use crate::sheet::billed::LineHours;
+use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::trail::MendSheet;
 use crate::sheet::{
@@ -149,6 +150,7 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     page.list("Done", sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()));
     page.list("Tightened", sheet.torque.iter().filter_map(TorqueSheet::done_words));
     page.parts(&sheet.parts);
+    page.list("Measured", sheet.readings.iter().map(ReadingSheet::owner_words));
     page.photos(&sheet.photos, false);
     page.end()
 }
@@ -411,6 +413,7 @@ impl Page {
         let mark = |done| if done { "done" } else { "to do" };
         self.list("Steps", job.steps.iter().map(|step| format!("{}: {}", mark(step.done), step.text)));
         self.list("Tightening", job.torque.iter().flat_map(TorqueSheet::words));
+        self.list("Measured", job.readings.iter().map(ReadingSheet::office_words));
         self.notes(&job.notes);
         self.photos(&job.photos, true);
     }

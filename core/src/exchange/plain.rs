@@ -8,6 +8,7 @@ use crate::event::PartFacts;
 use crate::moment::Length;
 use crate::sheet::amended::Change;
 use crate::sheet::billed::LineHours;
+use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
 use crate::text::Prose;
@@ -88,6 +89,7 @@ fn put_job(text: &mut Text, job: &JobSheet) {
     let mark = |done| if done { "done" } else { "to do" };
     put_list(text, "steps", job.steps.iter().map(|step| format!("{}: {}", mark(step.done), step.text)));
     put_list(text, "tightening", job.torque.iter().flat_map(TorqueSheet::words));
+    put_list(text, "measured", job.readings.iter().map(ReadingSheet::office_words));
     put_notes(text, &job.notes, &job.photos);
 }
 

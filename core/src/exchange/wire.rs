@@ -9,7 +9,10 @@
 //! [`crate::exchange::line`]; the old shape stays readable for ever.
 
 pub(super) mod procedure;
+mod reading;
 mod tightening;
+
+pub(super) use reading::reading_form;
 
 use super::json::{Fields, Json, Wrong};
 use crate::event::{
@@ -17,10 +20,12 @@ use crate::event::{
     PhotoFacts, Position, StepNumber, StoryPart, Tags, Way,
 };
 use crate::id::{
-    BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ProcedureId, StartId, StepId, VersionId,
+    BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StartId, StepId,
+    VersionId,
 };
 use crate::moment::{Day, Moment};
 use crate::quantity::{Count, EngineHours, Power, PowerUnit};
+use crate::reading::Kind;
 use crate::text::{Label, Prose};
 
 /// Returns the version of the line's form that first knew this kind of event.
@@ -36,7 +41,12 @@ pub(super) const fn version(event: &Event) -> u32 {
         | Event::ProcedureAmended { .. }
         | Event::ProcedureStarted { .. }
         | Event::StepTaken { .. }
-        | Event::Forgotten { .. } => 3,
+        | Event::Forgotten { .. }
+        | Event::ReadingTaken { .. }
+        | Event::ReadingAssigned { .. }
+        | Event::LimitsSet { .. }
+        | Event::NoteWritten { about: About::Reading(_), .. }
+        | Event::PhotoTaken { about: About::Reading(_), .. } => 3,
         _ => 1,
     }
 }
@@ -151,6 +161,17 @@ pub(super) fn written(event: &Event) -> Json<'_> {
             let form = form.put("job", job.to_string()).put_known("step", step.map(|step| step.to_string()));
             ("forgotten", form.put("what", what.as_str()))
         }
+        Event::ReadingTaken { taken_for, reading } => {
+            let form = reading::taken_for_form(form, *taken_for);
+            ("reading-taken", form.put("reading", reading::reading_form(reading)))
+        }
+        Event::ReadingAssigned { reading, job } => {
+            ("reading-assigned", form.put("reading", reading.to_string()).put("job", job.to_string()))
+        }
+        Event::LimitsSet { engine, kind, limits } => {
+            let form = form.put("engine", engine.to_string()).put("kind", kind.slug());
+            ("limits-set", form.put("limits", reading::limits_form(limits)).put("source", limits.source.as_str()))
+        }
     };
     Fields::default().put(kind, form).into()
 }
@@ -264,6 +285,18 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
             step: known(&mut of, "step", step)?,
             what: of.parsed("what", label)?,
         },
+        "reading-taken" => Event::ReadingTaken {
+            taken_for: reading::taken_for(&mut of)?,
+            reading: Box::new(of.nested("reading", reading::reading_facts)?),
+        },
+        "reading-assigned" => {
+            Event::ReadingAssigned { reading: of.parsed("reading", reading::reading)?, job: of.parsed("job", job)? }
+        }
+        "limits-set" => {
+            let kind = of.parsed("kind", Kind::parse)?;
+            let limits = Box::new(reading::limits(kind, &mut of)?);
+            Event::LimitsSet { engine: of.parsed("engine", engine)?, kind, limits }
+        }
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;
@@ -504,6 +537,7 @@ fn about_form(about: About) -> Json<'static> {
         About::Job(job) => Fields::default().put("job", job.to_string()).into(),
         About::Item(item) => Fields::default().put("item", item.to_string()).into(),
         About::Step(step) => Fields::default().put("step", step.to_string()).into(),
+        About::Reading(reading) => Fields::default().put("reading", reading.to_string()).into(),
     }
 }
 
@@ -515,6 +549,7 @@ fn about(form: Json<'_>) -> Result<About, Wrong> {
         (kind, id) if kind == "job" => About::Job(JobId(id)),
         (kind, id) if kind == "item" => About::Item(ItemId(id)),
         (kind, id) if kind == "step" => About::Step(StepId(id)),
+        (kind, id) if kind == "reading" => About::Reading(ReadingId(id)),
         (kind, _) => return Err(Wrong::Unknown(kind)),
     };
     Ok(about)

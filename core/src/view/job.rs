@@ -274,7 +274,7 @@ fn photos_by_subject(book: &Book) -> Named<Vec<PhotoCard>> {
     photos
 }
 
-fn photo_card(book: &Book, photo: &Photo) -> PhotoCard {
+pub(super) fn photo_card(book: &Book, photo: &Photo) -> PhotoCard {
     let caption = photo.facts.caption.to_string();
     let caption = if caption.is_empty() { about_words(book, photo.about).unwrap_or_default() } else { caption };
     let caption = if caption.is_empty() { format!("photo of {}", hour_minute(photo.at)) } else { caption };

@@ -13,9 +13,10 @@ mod job;
 mod jobs;
 mod leaving;
 mod now;
+mod procedure;
+mod reading;
 mod tightening;
 mod torque;
-mod procedure;
 mod words;
 
 pub use day::{PieceRow, day_strip};
@@ -29,15 +30,20 @@ pub use job::{
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, open_jobs};
 pub use leaving::{LeftRow, backup_state, left_lately, recent_days};
 pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, worked};
+pub use procedure::{
+    ExpectedRow, Guide, GuidedStep, LeftOutRow, ProcedureCard, ProcedureRow, SideRun, StartCard, guide, procedure_card,
+    procedures, started,
+};
+pub use reading::{
+    Answer, Judged, LimitRow, ReadingCard, Series, Shelf, answer, blank_form, engine_of_job, engines_to_choose,
+    limit_rows, readings_of, readings_on_the_bench, series, shelves,
+};
+pub(crate) use reading::{answers, finding, title as reading_title};
 pub use tightening::{
     FastenerRow, FastenerState, GroupCard, GroupRow, KnownWrench, Next, PassRow, Value, WrenchCard, group_card,
     known_wrenches, needed_groups,
 };
 pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
-pub use procedure::{
-    ExpectedRow, Guide, GuidedStep, LeftOutRow, ProcedureCard, ProcedureRow, SideRun, StartCard, guide, procedure_card,
-    procedures, started,
-};
 pub use words::{Place, day_words, hour_minute, place, subject, title, when};
 
 #[cfg(test)]

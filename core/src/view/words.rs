@@ -73,6 +73,7 @@ pub fn subject(book: &Book, about: About) -> Option<String> {
     let boat = book.job_about(about).map(|job| place(book, On::Job(job)).boat);
     match (words, boat) {
         (Some(words), Some(boat)) => Some(format!("{words} on {boat}")),
+        (Some(words), None) => Some(words),
         _ => (about == About::Day).then(|| "the day".to_owned()),
     }
 }
@@ -96,5 +97,6 @@ pub(super) fn about_words(book: &Book, about: About) -> Option<String> {
         About::Job(job) => book.jobs.job(job).map(|job| job.title.to_string()),
         About::Item(item) => book.teardown.item(item).map(|item| item.facts.what.to_string()),
         About::Step(step) => book.steps.step(step).map(|step| step.text.to_string()),
+        About::Reading(reading) => book.readings.reading(reading).map(super::reading_title),
     }
 }

@@ -8,7 +8,7 @@ use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::event::{About, PhotoFacts, Position};
 use quaywright_core::exchange::exif;
-use quaywright_core::id::{BlobId, EventId, ItemId, JobId, StepId};
+use quaywright_core::id::{BlobId, EventId, ItemId, JobId, ReadingId, StepId};
 use quaywright_core::store::Blob;
 use quaywright_core::text::Label;
 use quaywright_papers::wire::{Answer, Ask};
@@ -139,6 +139,7 @@ fn written(about: About) -> String {
         About::Job(job) => format!("job/{job}"),
         About::Item(item) => format!("item/{item}"),
         About::Step(step) => format!("step/{step}"),
+        About::Reading(reading) => format!("reading/{reading}"),
     }
 }
 
@@ -152,6 +153,7 @@ fn read(text: &str) -> Option<About> {
         "job" => Some(About::Job(JobId(id))),
         "item" => Some(About::Item(ItemId(id))),
         "step" => Some(About::Step(StepId(id))),
+        "reading" => Some(About::Reading(ReadingId(id))),
         _ => None,
     }
 }

@@ -1,0 +1,321 @@
+//! Readings as a screen shows them: the questions of the bench, a form that answers
+//! while one types, what was kept, and how an engine's figures went over the years.
+
+use crate::book::Book;
+use crate::book::readings::Reading;
+use crate::event::About;
+use crate::id::{EngineId, JobId, ReadingId};
+use crate::moment::{Day, Moment};
+use crate::order;
+use crate::reading::Kind;
+use crate::reading::finding::{Finding, Verdict};
+use crate::reading::form::{self, Given, Name, Need, Of, Question, Typed, Value};
+use crate::reading::unit::Unit;
+
+use super::job::{PhotoCard, photo_card};
+use super::words::{joined, place};
+use super::{engine_card, when};
+
+/// Some kinds of readings that belong together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Shelf {
+    /// What they are about.
+    pub words: &'static str,
+    /// The kinds, by the question that each answers.
+    pub kinds: &'static [Kind],
+}
+
+/// Returns the kinds as the bench offers them.
+pub const fn shelves() -> [Shelf; 5] {
+    use Kind::*;
+    [
+        Shelf {
+            words: "Battery and wiring",
+            kinds: &[
+                BatteryAtRest,
+                BatteryUnderLoad,
+                Cranking,
+                Charging,
+                Draw,
+                VoltageDrop,
+                Conductor,
+                Insulation,
+                GalvanicIsolator,
+            ],
+        },
+        Shelf { words: "Engine", kinds: &[Compression, LeakDown, Hold, OilPressure, Temperature, EngineHours] },
+        Shelf { words: "Oil, coolant, mix", kinds: &[Premix, Coolant, OilFill] },
+        Shelf { words: "Propeller and fuel", kinds: &[PropellerSlip, FuelBurn, FuelRange] },
+        Shelf { words: "Lifting, and anything else", kinds: &[Sling, Free] },
+    ]
+}
+
+/// Returns the fields of a kind, empty, each in the unit in which it was last read.
+pub fn blank_form(book: &Book, kind: Kind) -> Vec<Typed> {
+    let last = book.readings.readings().rfind(|reading| reading.facts.kind == kind);
+    let given = last.map(|reading| reading.facts.given.as_slice()).unwrap_or_default();
+    let unit = |input: &form::Input| match input.of {
+        Of::Figure { units, .. } => form::Answers(given).unit(input.name, units[0]),
+        Of::Choice(_) => Unit::Number,
+    };
+    let field = |input: &form::Input, nth| Typed { name: input.name, nth, text: String::new(), unit: unit(input) };
+    let fields = |input: &'static form::Input| match input.need {
+        Need::Each(most) => (1..=most).map(|nth| field(input, nth)).collect::<Vec<_>>(),
+        Need::Must | Need::May => vec![field(input, 0)],
+    };
+    kind.inputs().iter().flat_map(fields).collect()
+}
+
+/// What a form comes to as it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answer {
+    /// What was answered.
+    pub given: Vec<Given>,
+    /// What is wrong with a field, in words.
+    pub wrong: Vec<(Name, u8, String)>,
+    /// What is to be asked before it is believed.
+    pub questions: Vec<Question>,
+    /// What is still to be written.
+    pub missing: Vec<&'static str>,
+    /// The verdict, once there is enough for one.
+    pub judged: Option<Judged>,
+}
+
+/// A verdict with its reasons.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Judged {
+    /// How it stands.
+    pub verdict: Verdict,
+    /// What was worked out: what it is, and the figure.
+    pub told: Vec<(&'static str, String)>,
+    /// Each reason, and the rule that gave it.
+    pub reasons: Vec<(String, String)>,
+    /// What to do next.
+    pub next: Vec<&'static str>,
+}
+
+impl Judged {
+    fn of(finding: Finding) -> Self {
+        let verdict = finding.verdict();
+        // The gravest reason is the answer, so it comes first.
+        let reasons = order::last_first(finding.reasons, |reason| reason.verdict);
+        Self {
+            verdict,
+            told: finding.told.into_iter().map(|told| (told.words, told.value)).collect(),
+            reasons: reasons.into_iter().map(|reason| (reason.words, reason.rule)).collect(),
+            next: finding.next,
+        }
+    }
+}
+
+/// Returns what a form comes to, judged by the limits of the engine if there is one.
+pub fn answer(book: &Book, kind: Kind, engine: Option<EngineId>, typed: &[Typed]) -> Answer {
+    let (given, wrong) = form::read(kind.inputs(), typed);
+    let is_given = |name| given.iter().any(|it| it.name == name);
+    let musts = kind.inputs().iter().filter(|input| input.need != Need::May && !is_given(input.name));
+    let missing: Vec<&'static str> = musts.map(|input| input.words).collect();
+    let limits = engine.and_then(|engine| book.readings.limits_of(engine, kind));
+    let judged = missing.is_empty().then(|| Judged::of(kind.judge(&given, limits)));
+    let wrong = wrong.into_iter().map(|it| (it.name, it.nth, it.why.to_string())).collect();
+    Answer { questions: form::questions(kind.inputs(), &given), given, wrong, missing, judged }
+}
+
+/// A reading that was kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReadingCard {
+    /// The reading.
+    pub id: ReadingId,
+    /// Its kind.
+    pub kind: Kind,
+    /// The kind, and what was measured.
+    pub title: String,
+    /// When, in words.
+    pub when: String,
+    /// What it is on, in words; nothing while it is on no job.
+    pub place: Option<String>,
+    /// The engine that it is of.
+    pub engine: Option<EngineId>,
+    /// What was read: what it is, and the figure as it was typed.
+    pub answers: Vec<(String, String)>,
+    /// What it comes to.
+    pub judged: Judged,
+    /// With which instrument, and what else is worth knowing.
+    pub note: String,
+    /// Photos of the gauge.
+    pub photos: Vec<PhotoCard>,
+}
+
+/// Returns a job's readings, latest first.
+pub fn readings_of(book: &Book, job: JobId, today: Day) -> Vec<ReadingCard> {
+    let of_job = book.readings.readings().rev().filter(|it| book.readings.job_of(it) == Some(job));
+    of_job.map(|reading| card(book, reading, today)).collect()
+}
+
+/// Returns the readings that are on no job, latest first, and at most so many.
+pub fn readings_on_the_bench(book: &Book, today: Day, most: usize) -> Vec<ReadingCard> {
+    let loose = book.readings.readings().rev().filter(|it| book.readings.job_of(it).is_none());
+    loose.take(most).map(|reading| card(book, reading, today)).collect()
+}
+
+fn card(book: &Book, reading: &Reading, today: Day) -> ReadingCard {
+    let facts = &reading.facts;
+    let job = book.readings.job_of(reading).map(|job| place(book, crate::event::On::Job(job)));
+    let engine = book.engine_read(reading).map(|engine| engine.id);
+    let instrument = facts.instrument.to_string();
+    ReadingCard {
+        id: reading.id,
+        kind: facts.kind,
+        title: title(reading),
+        when: when(reading.at, today),
+        place: job.map(|place| joined(&[place.boat, place.job], ", ")),
+        engine,
+        answers: answers(facts.kind, &facts.given),
+        judged: Judged::of(finding(book, reading)),
+        note: joined(&[instrument, facts.note.to_string()], ". "),
+        photos: book.evidence.photos_about(About::Reading(reading.id)).map(|it| photo_card(book, it)).collect(),
+    }
+}
+
+/// Returns the kind of a reading and what was measured, `Battery at rest: start battery`.
+pub(crate) fn title(reading: &Reading) -> String {
+    joined(&[reading.facts.kind.words().to_owned(), reading.facts.what.to_string()], ": ")
+}
+
+/// Returns what a reading comes to, by the limits that hold now.
+pub(crate) fn finding(book: &Book, reading: &Reading) -> Finding {
+    let facts = &reading.facts;
+    let engine = book.engine_read(reading);
+    let limits = engine.and_then(|engine| book.readings.limits_of(engine.id, facts.kind));
+    facts.kind.judge(&facts.given, limits)
+}
+
+/// Returns what was read, in the order of the form: what it is, and the figure as it was typed.
+pub(crate) fn answers(kind: Kind, given: &[Given]) -> Vec<(String, String)> {
+    let of_input = |input: &form::Input| {
+        let (name, words) = (input.name, input.words);
+        given.iter().filter(move |it| it.name == name).map(move |it| {
+            let words = if it.nth > 0 { format!("{words} {}", it.nth) } else { words.to_owned() };
+            let value = match it.value {
+                Value::Figure(entered) => entered.to_string(),
+                Value::Choice(choice) => choice.words().to_owned(),
+            };
+            (words, value)
+        })
+    };
+    kind.inputs().iter().flat_map(of_input).collect()
+}
+
+/// How one thing that is measured went over time.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Series {
+    /// What it is.
+    pub words: String,
+    /// When, and the figure, earliest first.
+    pub rows: Vec<(String, String)>,
+    /// Where each stands in a square of 1000 by 1000, upwards and to the right.
+    pub dots: Vec<(u16, u16)>,
+}
+
+/// Returns how an engine's readings of one kind went over time; what was read once has no course yet.
+pub fn series(book: &Book, engine: EngineId, kind: Kind, today: Day) -> Vec<Series> {
+    let is_of_engine = |it: &&Reading| book.engine_read(it).is_some_and(|it| it.id == engine);
+    let of_kind = book.readings.readings().filter(|it| it.facts.kind == kind).filter(is_of_engine);
+    let mut courses: Vec<Course> = Vec::new();
+    for reading in of_kind {
+        for point in finding(book, reading).points {
+            let key = (point.name, point.nth);
+            let at = courses.iter().position(|course| course.key == key).unwrap_or_else(|| {
+                courses.push(Course { key, unit: point.unit, places: point.places, points: Vec::new() });
+                courses.len() - 1
+            });
+            // The latest unit tells all of them, so that they can be compared.
+            let course = &mut courses[at];
+            (course.unit, course.places) = (point.unit, course.places.max(point.places));
+            course.points.push((reading.at, point.amount));
+        }
+    }
+    courses.retain(|course| course.points.len() > 1);
+    let all = || courses.iter().flat_map(|course| &course.points);
+    let times = ends(all().map(|&(at, _)| at.utc_ms()));
+    courses.iter().map(|course| course.series(times, heights(&courses, course), today)).collect()
+}
+
+/// One thing that is measured, each time that it was.
+struct Course {
+    key: (Name, u8),
+    unit: Unit,
+    places: u8,
+    points: Vec<(Moment, i64)>,
+}
+
+impl Course {
+    fn series(&self, times: (i64, i64), heights: (i64, i64), today: Day) -> Series {
+        let (name, nth) = self.key;
+        let row = |&(at, amount): &(Moment, i64)| (when(at, today), self.unit.told(amount, self.places));
+        let dot = |&(at, amount): &(Moment, i64)| (scaled(at.utc_ms(), times), scaled(amount, heights));
+        Series {
+            words: if nth > 0 { format!("{} {nth}", name.words()) } else { name.words().to_owned() },
+            rows: self.points.iter().map(row).collect(),
+            dots: self.points.iter().map(dot).collect(),
+        }
+    }
+}
+
+/// Returns the lowest and highest of all that share a name with a course, so that cylinders share a scale.
+fn heights(courses: &[Course], course: &Course) -> (i64, i64) {
+    let alike = courses.iter().filter(|it| it.key.0 == course.key.0);
+    ends(alike.flat_map(|it| it.points.iter().map(|&(_, amount)| amount)))
+}
+
+fn ends(all: impl Iterator<Item = i64>) -> (i64, i64) {
+    all.fold((i64::MAX, i64::MIN), |(low, high), it| (low.min(it), high.max(it)))
+}
+
+fn scaled(value: i64, (low, high): (i64, i64)) -> u16 {
+    let (above, span) = (i128::from(value) - i128::from(low), i128::from(high) - i128::from(low));
+    if span <= 0 { 500 } else { (above * 1_000 / span).clamp(0, 1_000) as u16 }
+}
+
+/// Returns the engines that a reading on the bench may be of, each in one line with its boat.
+pub fn engines_to_choose(book: &Book) -> Vec<(EngineId, String)> {
+    let boats = super::boats(book).into_iter();
+    let engines = boats.flat_map(|boat| {
+        book.fleet.engines_of(boat.id).map(move |engine| (engine.id, boat.name.clone())).collect::<Vec<_>>()
+    });
+    let line = |engine| engine_card(book, engine).map(|card| card.line).unwrap_or_default();
+    engines.map(|(engine, boat)| (engine, joined(&[boat, line(engine)], ": "))).collect()
+}
+
+/// Returns the engine that a job's readings are of.
+pub fn engine_of_job(book: &Book, job: JobId) -> Option<EngineId> {
+    Some(book.engine_of(book.jobs.job(job)?)?.id)
+}
+
+/// An engine's own limit as a form shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LimitRow {
+    /// What is measured.
+    pub name: Name,
+    /// The units that it can be typed in.
+    pub units: &'static [Unit],
+    /// The lowest and the highest, as they were typed; empty where there is none.
+    pub ends: [String; 2],
+    /// In which unit.
+    pub unit: Unit,
+}
+
+/// Returns an engine's own limits for a kind as a form shows them, and where they are from.
+pub fn limit_rows(book: &Book, engine: EngineId, kind: Kind) -> (Vec<LimitRow>, String) {
+    let limits = book.readings.limits_of(engine, kind).cloned().unwrap_or_default();
+    let row = |measured: &crate::reading::Measured| {
+        let limit = limits.each.iter().find(|limit| limit.of == measured.name);
+        let ends = [limit.and_then(|it| it.low), limit.and_then(|it| it.high)];
+        LimitRow {
+            name: measured.name,
+            units: measured.units,
+            ends: ends.map(|end| end.map(|end| end.figure.to_string()).unwrap_or_default()),
+            unit: ends.into_iter().flatten().next().map_or(measured.units[0], |end| end.unit),
+        }
+    };
+    (kind.measured().iter().map(row).collect(), limits.source.to_string())
+}
