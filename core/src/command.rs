@@ -5,14 +5,15 @@
 //! be refused; a thing that happened may not. What only *might* be wrong (a job
 //! finished with items still off) is not refused but shown where it matters.
 
+mod off_list;
 mod procedures;
 mod reading;
 
 use crate::book::Book;
 use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
-    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, GroupFacts, ItemFacts, Mend, On,
-    PartFacts, PayType, PhotoFacts, Procedure, ReadingFacts, StoryPart, Tags, TakenFor, Traits, Way,
+    About, Activity, Billing, BoatFacts, Check, Document, Doing, EngineFacts, Event, GroupFacts, ItemFacts, Mark, Mend,
+    On, PartFacts, PayType, PhotoFacts, Procedure, ReadingFacts, StoryPart, Tags, TakenFor, Traits, VoiceFacts, Way,
 };
 use crate::id::{
     BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StepId,
@@ -23,9 +24,14 @@ use crate::procedure::sound::Unsound;
 use crate::quantity::{Count, EngineHours};
 use crate::reading::Kind;
 use crate::reading::limits::Limits;
+use crate::reassembly::gate::Need;
+use crate::reassembly::tally::{How, Instead};
+use crate::reassembly::ties::{Freed, Refused, Tie};
 use crate::text::{LONGEST_PROSE, Label, Prose};
 use crate::tightening::group::{Slip, Step, Tap};
 use crate::tightening::wrench::{Lever, Wrench};
+
+pub use off_list::MOST_SPOTS;
 
 /// A request.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -117,6 +123,20 @@ pub enum Command {
     PutReading { reading: ReadingId, job: JobId },
     /// Set an engine's own limits for a kind of reading.
     SetLimits { engine: EngineId, kind: Kind, limits: Box<Limits> },
+    /// Say that one item goes on before another, whatever the order of removal.
+    Tie(Tie),
+    /// Say that two items of one side do not wait for each other.
+    Free(Freed),
+    /// Say that some of an item are replaced or left off, and why.
+    DoInstead { item: ItemId, how: How, count: Count, reason: Label },
+    /// Say that an item is on as it has to be.
+    MakeSure { item: ItemId, check: Check },
+    /// Say what a step is needed for before the engine runs.
+    NeedStep { step: StepId, need: Option<Need> },
+    /// Give a photo these marks and no others.
+    MarkPhoto { photo: PhotoId, marks: Vec<Mark> },
+    /// Add a voice note whose bytes are kept in the same action.
+    TakeVoice { about: About, voice: VoiceFacts },
 }
 
 impl Command {
@@ -147,6 +167,11 @@ impl Command {
                 | Command::TakeReading { .. }
                 | Command::PutReading { .. }
                 | Command::SetLimits { .. }
+                | Command::Tie(_)
+                | Command::Free(_)
+                | Command::DoInstead { .. }
+                | Command::MakeSure { .. }
+                | Command::TakeVoice { .. }
         )
     }
 }
@@ -203,22 +228,38 @@ pub enum Refusal {
     NoCount,
     /// More would be back on than came off.
     #[error(
-        "{off} came off and {back} are back on: {asked} more is too many. Look where the extra one is from, or put the count right"
+        "{off} came off and {settled} are accounted for: {} Look in the tray, or put the count right",
+        off_list::too_many(*.off, *.settled, *.asked)
     )]
     TooManyBack {
         /// How many came off.
         off: Count,
-        /// How many are back on.
-        back: Count,
+        /// How many are back on, replaced or left off.
+        settled: Count,
         /// How many more were asked for.
         asked: Count,
     },
     /// Fewer would have come off than are back on.
-    #[error("{back} are already back on: the count cannot be less")]
+    #[error("{settled} are already back on, replaced or left off: the count cannot be less")]
     FewerThanBack {
-        /// How many are back on.
-        back: Count,
+        /// How many are back on, replaced or left off.
+        settled: Count,
     },
+    /// What was replaced or left off says too little.
+    #[error("write why it does not go back on: worn, cracked, no spare, not needed any more")]
+    NoReason,
+    /// What the order of items would be is not possible.
+    #[error("{0}")]
+    Order(Refused),
+    /// It was said before and stands.
+    #[error("that is said already: nothing would change")]
+    SaidAlready,
+    /// Nothing of the item is on.
+    #[error("nothing of it is on yet: put it back on first, then make sure")]
+    NotOnYet,
+    /// More is drawn on a photo than can be told apart.
+    #[error("this is more than a photo can carry: take some of the marks away")]
+    TooManyMarks,
     /// The text is longer than a document could carry.
     #[error("this text has {0} characters: split it into several notes of at most {LONGEST_PROSE}")]
     TooLong(usize),
@@ -326,14 +367,17 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             Event::CameOff { job, item: item_facts(item)? }
         }
         Command::AmendItem { item, facts } => {
-            let back = known(book.teardown.item(item), "item")?.back();
+            let settled = known(book.teardown.item(item), "item")?.settled();
             let facts = item_facts(facts)?;
-            if facts.count < back {
-                return Err(Refusal::FewerThanBack { back });
+            if facts.count < settled {
+                return Err(Refusal::FewerThanBack { settled });
             }
             Event::ItemAmended { item, facts }
         }
-        Command::PutBack { item, count } => put_back(book, item, count)?,
+        Command::PutBack { item, count } => {
+            off_list::fits(book, item, count)?;
+            Event::BackOn { item, count }
+        }
         Command::AddStep { job, text } => {
             known(book.jobs.job(job), "job")?;
             Event::StepAdded { job, text: named(text, "what the step is")? }
@@ -408,6 +452,29 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             Event::ReadingAssigned { reading, job }
         }
         Command::SetLimits { engine, kind, limits } => reading::set_limits(book, engine, kind, limits)?,
+        Command::Tie(tie) => Event::Tied(off_list::tied(book, tie)?),
+        Command::Free(two) => Event::Freed(off_list::freed(book, two)?),
+        Command::DoInstead { item, how, count, reason } => {
+            off_list::fits(book, item, count)?;
+            let instead = Instead::new(how, count, reason).map_err(|_| Refusal::NoReason)?;
+            Event::DoneInstead { item, instead }
+        }
+        Command::MakeSure { item, check } => {
+            off_list::make_sure(book, item, check)?;
+            Event::MadeSure { item, check }
+        }
+        Command::NeedStep { step, need } => {
+            known(book.steps.step(step), "step")?;
+            Event::StepNeeded { step, need }
+        }
+        Command::MarkPhoto { photo, marks } => {
+            known(book.evidence.photo_of(photo), "photo")?;
+            Event::PhotoMarked { photo, marks: off_list::drawn(marks)? }
+        }
+        Command::TakeVoice { about, voice } => {
+            known_about(book, about)?;
+            Event::VoiceNoted { about, voice }
+        }
     };
     Ok(vec![event])
 }
@@ -487,25 +554,16 @@ fn mend(book: &Book, mend: Mend, now: Moment) -> Result<Mend, Refusal> {
     if same { Err(Refusal::ChangesNothing) } else { Ok(mend) }
 }
 
-fn put_back(book: &Book, item: ItemId, count: Count) -> Result<Event, Refusal> {
-    let known_item = known(book.teardown.item(item).filter(|item| !item.withdrawn), "item")?;
-    counted(count)?;
-    if count > known_item.still_off() {
-        let (off, back) = (known_item.facts.count, known_item.back());
-        return Err(Refusal::TooManyBack { off, back, asked: count });
-    }
-    Ok(Event::BackOn { item, count })
-}
-
 fn withdraw(book: &Book, event: EventId) -> Result<Event, Refusal> {
     if !book.can_withdraw(event) {
         return Err(Refusal::NotToBeTakenBack);
     }
     // What is back on once more must still fit what came off.
     if let Some((item, again)) = book.teardown.return_of(book.subject_of(event)).filter(|(_, again)| again.withdrawn)
-        && again.count > item.still_off()
+        && again.became.count() > item.still_off()
     {
-        return Err(Refusal::TooManyBack { off: item.facts.count, back: item.back(), asked: again.count });
+        let (off, settled) = (item.facts.count, item.settled());
+        return Err(Refusal::TooManyBack { off, settled, asked: again.became.count() });
     }
     Ok(Event::Withdrawn { event })
 }
@@ -567,19 +625,19 @@ mod tests {
     use crate::tightening::torque::{Entered, Source, Target, TorqueUnit};
 
     /// A phone without a browser: decides, seals, applies.
-    struct Bench {
-        book: Book,
+    pub(super) struct Bench {
+        pub(super) book: Book,
         tip: Tip,
         now: Moment,
     }
 
     impl Bench {
-        fn new() -> Self {
+        pub(super) fn new() -> Self {
             let now = Moment::parse("2026-05-04T08:00:00+01:00").unwrap();
             Self { book: Book::default(), tip: Tip::fresh(DeviceId::new([1; 8])), now }
         }
 
-        fn ask(&mut self, command: Command) -> Result<EventId, Refusal> {
+        pub(super) fn ask(&mut self, command: Command) -> Result<EventId, Refusal> {
             let first = self.tip.next();
             for event in decide(&self.book, command, first, self.now)? {
                 let (_, sealed) = crate::exchange::line::seal(self.tip.record(self.now, event));
@@ -590,7 +648,16 @@ mod tests {
             Ok(first)
         }
 
-        fn job(&mut self) -> JobId {
+        pub(super) fn job(&mut self) -> JobId {
+            self.opened(Some(Activity::Diagnosis))
+        }
+
+        /// Opens one more job, and leaves the clock as it is.
+        pub(super) fn job_beside(&mut self) -> JobId {
+            self.opened(None)
+        }
+
+        fn opened(&mut self, start: Option<Activity>) -> JobId {
             let boat = BoatChoice::New(BoatFacts { name: Label::new("Heron"), ..BoatFacts::default() });
             let new = NewJob {
                 boat,
@@ -598,7 +665,7 @@ mod tests {
                 title: Label::new("No charge"),
                 pay: PayType::CustomerPay,
                 complaint: Prose::new("Batteries flat every morning"),
-                start: Some(Activity::Diagnosis),
+                start,
             };
             JobId(self.ask(Command::OpenJob(new)).unwrap().later(1))
         }
@@ -761,14 +828,14 @@ mod tests {
         bench.ask(back(11)).unwrap();
         assert_eq!(bench.book.teardown.item(bolts).unwrap().still_off(), Count(1));
         let refusal = bench.ask(back(2)).unwrap_err();
-        assert_eq!(refusal, Refusal::TooManyBack { off: Count(12), back: Count(11), asked: Count(2) });
+        assert_eq!(refusal, Refusal::TooManyBack { off: Count(12), settled: Count(11), asked: Count(2) });
         let last = bench.ask(back(1)).unwrap();
         assert_eq!(bench.book.teardown.still_off(job).count(), 0);
         bench.ask(Command::Withdraw { event: last }).unwrap();
         assert_eq!(bench.book.teardown.item(bolts).unwrap().still_off(), Count(1));
         let facts = ItemFacts { what: Label::new("Bolt"), count: Count(5), ..ItemFacts::default() };
         let fewer = bench.ask(Command::AmendItem { item: bolts, facts });
-        assert_eq!(fewer, Err(Refusal::FewerThanBack { back: Count(11) }));
+        assert_eq!(fewer, Err(Refusal::FewerThanBack { settled: Count(11) }));
     }
 
     #[test]
@@ -781,7 +848,7 @@ mod tests {
         let undo = bench.ask(Command::Withdraw { event: first }).unwrap();
         bench.ask(all).unwrap();
         let refusal = bench.ask(Command::Withdraw { event: undo });
-        assert_eq!(refusal, Err(Refusal::TooManyBack { off: Count(3), back: Count(3), asked: Count(3) }));
+        assert_eq!(refusal, Err(Refusal::TooManyBack { off: Count(3), settled: Count(3), asked: Count(3) }));
     }
 
     #[test]

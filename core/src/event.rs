@@ -7,15 +7,19 @@
 //! The enum is closed. A new kind raises the version of the written form
 //! ([`crate::exchange::line`]), where each kind has its own wire struct.
 
+mod marks;
 mod procedure;
 mod reading;
+mod teardown;
 mod tightening;
 
+pub use marks::{Mark, Sound, Spot, VoiceFacts, WHOLE};
 pub use procedure::{
     Condition, Drive, ExpectedItem, ExpectedReading, Fasteners, Fuel, Picture, Procedure, ProcedureStep, StepNumber,
     Traits,
 };
 pub use reading::{ReadingFacts, TakenFor};
+pub use teardown::{Check, Consumable, Details, ItemKind, OpenEnd, Renew};
 pub use tightening::{GroupFacts, Hardware};
 
 use crate::id::{
@@ -27,6 +31,9 @@ use crate::order;
 use crate::quantity::{Count, EngineHours, Power};
 use crate::reading::Kind;
 use crate::reading::limits::Limits;
+use crate::reassembly::gate::Need;
+use crate::reassembly::tally::Instead;
+use crate::reassembly::ties::{Freed, Tie};
 use crate::text::{Label, Prose};
 use crate::tightening::group::Step;
 use crate::tightening::wrench::{Lever, Wrench};
@@ -130,6 +137,20 @@ pub enum Event {
     ReadingAssigned { reading: ReadingId, job: JobId },
     /// An engine's own limits for a kind of reading are these, and no others, from now on.
     LimitsSet { engine: EngineId, kind: Kind, limits: Box<Limits> },
+    /// An item goes on before another, whatever the order of removal.
+    Tied(Tie),
+    /// Two items of one side do not wait for each other.
+    Freed(Freed),
+    /// Some of an item do not go back on: replaced, or left off on purpose.
+    DoneInstead { item: ItemId, instead: Instead },
+    /// Somebody looked whether an item is on as it has to be.
+    MadeSure { item: ItemId, check: Check },
+    /// A step is needed for this, or for nothing, before the engine runs.
+    StepNeeded { step: StepId, need: Option<Need> },
+    /// A photo has these marks, and no others, from now on.
+    PhotoMarked { photo: PhotoId, marks: Vec<Mark> },
+    /// Something was said aloud.
+    VoiceNoted { about: About, voice: VoiceFacts },
 }
 
 /// What is known of a boat.
@@ -349,6 +370,8 @@ pub struct ItemFacts {
     pub size: Label,
     /// Where it lies now.
     pub stowed: Label,
+    /// What more is known of it.
+    pub details: Details,
 }
 
 /// What a note or a photo is about.

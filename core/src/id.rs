@@ -98,6 +98,8 @@ named_by_its_event! {
     NoteId
     /// A photo as evidence; its bytes are named by a [`BlobId`].
     PhotoId
+    /// A voice note; its bytes are named by a [`BlobId`].
+    VoiceId
     /// A part used on a job.
     PartId
     /// A group of fasteners that are tightened together.

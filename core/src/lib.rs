@@ -7,14 +7,14 @@
 //!
 //! # Where to start
 //!
-//! Read in this order: [`event`] (the vocabulary), [`log`] (order and merge),
-//! [`hours`] (days, weeks and pay by the clock), [`reassembly`] (what goes back
-//! on next, and why), [`tightening`] (how tight and in which order), [`reading`]
-//! (what is measured, and what it comes to), [`procedure`] (which steps fit an
-//! engine), [`book`] (what is), [`command`] (what may be asked for), then
-//! [`closing`], [`sheet`] and [`view`] (what is told to whom), [`exchange`] (the
-//! written forms) and [`store`] (what keeping must promise). For the desk:
-//! [`money`] (decimals and the sums of an invoice).
+//! Read in this order: [`reassembly`] (what goes back on next, and why),
+//! [`tightening`] (how tight and in which order), [`reading`] (what was measured,
+//! and what follows) and [`procedure`] (which steps fit an engine), which know no
+//! book; [`event`] (the vocabulary), [`log`] (order and merge), [`hours`] (days,
+//! weeks and pay by the clock), [`book`] (what is), [`command`] (what may be asked
+//! for), then [`closing`], [`sheet`] and [`view`] (what is told to whom),
+//! [`exchange`] (the written forms) and [`store`] (what keeping must promise). For
+//! the desk: [`money`] (decimals and the sums of an invoice).
 
 pub mod book;
 pub mod closing;

@@ -8,14 +8,18 @@
 use proptest::prelude::*;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
-    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
-    PhotoFacts, Position, StoryPart, Tags, Way,
+    About, Activity, Billing, BoatFacts, Check, Consumable, Details, Document, Doing, EngineFacts, Event, ItemFacts,
+    ItemKind, Mark, Mend, On, OpenEnd, PartFacts, PayType, PhotoFacts, Position, Renew, Sound, Spot, StoryPart, Tags,
+    VoiceFacts, WHOLE, Way,
 };
 use quaywright_core::id::{
     BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ReadingId, StepId,
 };
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
+use quaywright_core::reassembly::gate::Need;
+use quaywright_core::reassembly::tally::{How, Instead};
+use quaywright_core::reassembly::ties::{Freed, Tie, TieKind};
 use quaywright_core::text::{Label, Prose};
 
 use crate::phone::Phone;
@@ -47,6 +51,15 @@ pub(crate) fn history(longest: usize) -> impl Strategy<Value = History> {
 /// A history of one device on which only sensible things are asked for.
 pub(crate) fn asked_of_one(longest: usize) -> impl Strategy<Value = History> {
     prop::collection::vec((Just(0), prop_oneof![time(), asked(), asked(), asked()]), 0..longest)
+}
+
+/// A history of one device that opens jobs and then says everything about what came off.
+pub(crate) fn taken_apart(longest: usize) -> impl Strategy<Value = History> {
+    let opened = (any::<u8>(), 0..50_usize).prop_map(|(_, which)| (0, Happening::Asked { what: 1, which, amount: 1 }));
+    let work = (any::<u8>(), 0..50_usize, 2..5_u32)
+        .prop_map(|(what, which, amount)| (0, Happening::Asked { what: what % 25 * 10 + 9, which, amount }));
+    (prop::collection::vec(opened, 1..3), prop::collection::vec(work, 0..longest))
+        .prop_map(|(opened, work)| [opened, work].concat())
 }
 
 fn happening() -> impl Strategy<Value = Happening> {
@@ -104,7 +117,12 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
     let pay = PayType::ALL[which % PayType::ALL.len()];
     let item =
         ItemFacts { what: label.clone(), count: Count(amount), side: Label::new("port"), ..ItemFacts::default() };
+    if what % 10 == 9 && amount > 1 {
+        return off_and_on(phone, what / 10, which, amount);
+    }
     Some(match what % 30 {
+        20 if amount > 1 => tightening::command(phone, nth_job()?, which, amount)?,
+        21 if amount > 1 => reading::command(phone, nth_job()?, which, which as u32 % 4)?,
         16 | 17 if amount > 2 => procedures::command(phone, what / 30, which, amount - 2)?,
         0 | 1 => Command::OpenJob(NewJob {
             boat: BoatChoice::New(BoatFacts { name: label.clone(), ..BoatFacts::default() }),
@@ -155,9 +173,37 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
                 file: BlobId::of(&[which as u8]),
             },
         },
-        29 if amount > 2 => tightening::command(phone, nth_job()?, which, amount)?,
-        29 if amount > 1 => reading::command(phone, nth_job()?, which, which as u32 % 4)?,
         _ => Command::TellStory { line: nth_line()?, part: StoryPart::ALL[which % 3], text: prose },
+    })
+}
+
+/// Returns a request about items, their order and what became of them.
+fn off_and_on(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command> {
+    let book = &phone.book;
+    let nth_item = |which| nth(book.jobs.jobs().flat_map(|job| book.teardown.items_of(job.id)).map(|it| it.id), which);
+    let (item, other) = (nth_item(which), nth_item(which + amount as usize));
+    // Some of these statements are taken back, so that orders are made anew.
+    let said = || book.jobs.jobs().flat_map(|job| book.teardown.said_of_order(job.id)).map(|it| it.id);
+    let consumable = Consumable::ALL[which % Consumable::ALL.len()];
+    let details = Details {
+        way_up: Label::new(if amount > 3 { "lip down" } else { "" }),
+        renew: Renew::new(vec![consumable]),
+        needed: Some(Need::ALL[which % Need::ALL.len()]),
+        ..Details::default()
+    };
+    let side = Label::new(["port", "Port", "front", ""][(which / 3) % 4]);
+    let facts = ItemFacts { what: Label::new("thing"), count: Count(amount), side, details, ..ItemFacts::default() };
+    Some(match what % 13 {
+        0 | 10 => Command::TakeOff { job: nth(book.jobs.jobs().map(|job| job.id), which)?, item: facts },
+        1 | 11 => Command::Tie(Tie { item: item?, kind: TieKind::Behind, other: other? }),
+        2 | 12 => Command::Free(Freed(item?, other?)),
+        3 => Command::DoInstead { item: item?, how: How::Replaced, count: Count(1), reason: Label::new("worn") },
+        4 => Command::DoInstead { item: item?, how: How::LeftOff, count: Count(1), reason: Label::new("none") },
+        5 => Command::MakeSure { item: item?, check: Check::WayUp },
+        6 => Command::MakeSure { item: item?, check: Check::New(consumable) },
+        7 => Command::Withdraw { event: nth(said(), which)? },
+        8 => Command::AmendItem { item: item?, facts },
+        _ => Command::PutBack { item: item?, count: Count(amount) },
     })
 }
 
@@ -244,13 +290,77 @@ fn engine() -> impl Strategy<Value = EngineFacts> {
 }
 
 fn item() -> impl Strategy<Value = ItemFacts> {
-    (label(), label(), any::<u32>(), label(), label()).prop_map(|(what, side, count, size, stowed)| ItemFacts {
-        what,
-        side,
-        count: Count(count),
-        size,
-        stowed,
-    })
+    let plain_or_not = prop_oneof![Just(Details::default()), details()];
+    (label(), label(), any::<u32>(), label(), label(), plain_or_not).prop_map(
+        |(what, side, count, size, stowed, details)| ItemFacts {
+            what,
+            side,
+            count: Count(count),
+            size,
+            stowed,
+            details,
+        },
+    )
+}
+
+fn details() -> impl Strategy<Value = Details> {
+    let one_of_all = |all: &[Consumable]| prop::collection::vec(prop::sample::select(all.to_vec()), 0..4);
+    (
+        prop::option::of(prop::sample::select(ItemKind::ALL.to_vec())),
+        label(),
+        one_of_all(&Consumable::ALL),
+        prop::option::of(prop::sample::select(OpenEnd::ALL.to_vec())),
+        any::<bool>(),
+        label(),
+        need(),
+    )
+        .prop_map(|(kind, way_up, renew, end, tied_back, awaits, needed)| {
+            let renew = Renew::new(renew);
+            Details { kind, way_up, renew, end, tied_back, awaits, needed }
+        })
+}
+
+fn need() -> impl Strategy<Value = Option<Need>> {
+    prop::option::of(prop::sample::select(Need::ALL.to_vec()))
+}
+
+fn mark() -> impl Strategy<Value = Mark> {
+    let spot = || (0..=WHOLE, 0..=WHOLE).prop_map(|(x, y)| Spot::new(x, y).unwrap());
+    prop_oneof![
+        prop::collection::vec(spot(), 0..6).prop_map(Mark::Stroke),
+        (spot(), spot()).prop_map(|(from, to)| Mark::Arrow(from, to)),
+        (spot(), any::<u16>()).prop_map(|(middle, radius)| Mark::Ring(middle, radius)),
+    ]
+}
+
+fn check() -> impl Strategy<Value = Check> {
+    let consumable = prop::sample::select(Consumable::ALL.to_vec());
+    prop_oneof![Just(Check::WayUp), consumable.prop_map(Check::New)]
+}
+
+/// Returns something about items and their order, a photo's marks or a voice note.
+fn third_form() -> BoxedStrategy<Event> {
+    let item = || id().prop_map(ItemId);
+    let kind = prop::sample::select(TieKind::ALL.to_vec());
+    let how = prop::sample::select(vec![How::Replaced, How::LeftOff]);
+    let sound = prop::sample::select(Sound::ALL.to_vec());
+    prop_oneof![
+        (item(), kind, item()).prop_map(|(item, kind, other)| Event::Tied(Tie { item, kind, other })),
+        (item(), item()).prop_map(|(one, other)| Event::Freed(Freed(one, other))),
+        (item(), how, 1..=u32::MAX, text()).prop_map(|(item, how, count, reason)| {
+            let reason = Label::new(&format!("because {reason}"));
+            Event::DoneInstead { item, instead: Instead::new(how, Count(count), reason).unwrap() }
+        }),
+        (item(), check()).prop_map(|(item, check)| Event::MadeSure { item, check }),
+        (id(), need()).prop_map(|(step, need)| Event::StepNeeded { step: StepId(step), need }),
+        (id(), prop::collection::vec(mark(), 0..4))
+            .prop_map(|(photo, marks)| Event::PhotoMarked { photo: PhotoId(photo), marks }),
+        (about(), blob(), any::<(u32, u32)>(), sound).prop_map(|(about, blob, (bytes, ms), sound)| Event::VoiceNoted {
+            about,
+            voice: VoiceFacts { blob, bytes, ms, sound }
+        }),
+    ]
+    .boxed()
 }
 
 fn photo() -> impl Strategy<Value = PhotoFacts> {
@@ -353,5 +463,8 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
             .prop_map(|(id, words)| Event::JobTagged { job: JobId(id), tags: Tags::new(words) }),
         (id(), label()).prop_map(|(id, caption)| Event::PhotoCaptioned { photo: PhotoId(id), caption }),
     ];
-    prop_oneof![things, jobs, work, second_form, tightening::event(), procedures::event(), reading::event()].boxed()
+    // A tree of any event holds one of every kind of it, each by itself so that it fits a test's stack.
+    let [things, jobs, work, second_form] = [things.boxed(), jobs.boxed(), work.boxed(), second_form.boxed()];
+    let later = prop_oneof![third_form(), tightening::event(), procedures::event(), reading::event()].boxed();
+    prop_oneof![things, jobs, work, second_form, later].boxed()
 }

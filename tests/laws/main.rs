@@ -17,3 +17,5 @@ mod formats;
 mod journeys;
 // What holds for every history.
 mod laws;
+// What holds for every off-list and its order.
+mod orders;

@@ -4,7 +4,7 @@
 use quaywright_core::book::Book;
 use quaywright_core::command::{BoatChoice, Command, NewJob, Refusal, decide};
 use quaywright_core::event::{
-    About, Activity, BoatFacts, Doing, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts, StoryPart,
+    About, Activity, BoatFacts, Details, Doing, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts, StoryPart,
 };
 use quaywright_core::exchange::line;
 use quaywright_core::id::{BlobId, DeviceId, EventId, ItemId, JobId, LineId, StepId};
@@ -117,7 +117,7 @@ impl Phone {
 
     pub(crate) fn off(&mut self, job: JobId, count: u32, what: &str, size: &str, side: &str, stowed: &str) -> ItemId {
         let [what, size, side, stowed] = [what, size, side, stowed].map(Label::new);
-        let item = ItemFacts { what, side, count: Count(count), size, stowed };
+        let item = ItemFacts { what, side, count: Count(count), size, stowed, details: Details::default() };
         ItemId(self.must(Command::TakeOff { job, item }))
     }
 

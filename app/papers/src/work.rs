@@ -131,7 +131,7 @@ fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>
             (day_name(&format!("work on {}", file_name(&boat)), today, "html"), "text/html", pieces)
         }
         Paper::Backup => {
-            let photos = order::each_once(book.evidence.all_photos().map(|photo| photo.facts.blob).collect());
+            let photos = order::each_once(book.evidence.all_blobs().collect());
             (day_name("quaywright backup", today, "txt"), "text/plain", backup::pieces(records, &photos))
         }
     };

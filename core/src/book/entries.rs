@@ -38,7 +38,8 @@ impl Entries {
             | Event::ProcedureAmended { .. }
             | Event::Forgotten { .. }
             | Event::ReadingAssigned { .. }
-            | Event::LimitsSet { .. } => return,
+            | Event::LimitsSet { .. }
+            | Event::PhotoMarked { .. } => return,
             Event::PhotoTaken { photo, .. } => photo.taken.unwrap_or(record.at),
             _ => record.at,
         };

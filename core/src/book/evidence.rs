@@ -1,16 +1,17 @@
-//! Notes and photos, each tied to what it is about.
+//! Notes, photos and voice notes, each tied to what it is about.
 
 use super::named::Named;
-use crate::event::{About, PhotoFacts};
-use crate::id::{EventId, NoteId, PhotoId};
+use crate::event::{About, Mark, PhotoFacts, VoiceFacts};
+use crate::id::{BlobId, EventId, NoteId, PhotoId, VoiceId};
 use crate::moment::Moment;
 use crate::text::{Label, Prose};
 
-/// All notes and photos.
+/// All notes, photos and voice notes.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Evidence {
     notes: Named<Note>,
     photos: Named<Photo>,
+    voices: Named<Voice>,
 }
 
 /// A note.
@@ -39,6 +40,23 @@ pub struct Photo {
     pub about: About,
     /// What is known of it.
     pub facts: PhotoFacts,
+    /// What is drawn on it.
+    pub marks: Vec<Mark>,
+    /// Whether it was withdrawn.
+    pub withdrawn: bool,
+}
+
+/// A voice note.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Voice {
+    /// Its name in the log.
+    pub id: VoiceId,
+    /// When it was spoken.
+    pub at: Moment,
+    /// What it is about.
+    pub about: About,
+    /// What is known of it.
+    pub facts: VoiceFacts,
     /// Whether it was withdrawn.
     pub withdrawn: bool,
 }
@@ -64,9 +82,16 @@ impl Evidence {
         self.photos.all().filter(|photo| !photo.withdrawn)
     }
 
-    /// Returns every photo, the withdrawn ones too: a withdrawal may be withdrawn.
-    pub fn all_photos(&self) -> impl Iterator<Item = &Photo> {
-        self.photos.all()
+    /// Returns the voice notes that count, in the order in which they were spoken.
+    pub fn voices(&self) -> impl DoubleEndedIterator<Item = &Voice> {
+        self.voices.all().filter(|voice| !voice.withdrawn)
+    }
+
+    /// Returns the bytes of every photo and voice note, the withdrawn ones too: a withdrawal
+    /// may be withdrawn.
+    pub fn all_blobs(&self) -> impl Iterator<Item = BlobId> {
+        let photos = self.photos.all().map(|photo| photo.facts.blob);
+        photos.chain(self.voices.all().map(|voice| voice.facts.blob))
     }
 
     /// Returns the photos of one thing.
@@ -85,7 +110,18 @@ impl Evidence {
     }
 
     pub(super) fn photo(&mut self, id: EventId, at: Moment, about: About, facts: &PhotoFacts) -> Result<(), EventId> {
-        self.photos.put(id, Photo { id: PhotoId(id), at, about, facts: facts.clone(), withdrawn: false });
+        let (id, facts, marks) = (PhotoId(id), facts.clone(), Vec::new());
+        self.photos.put(id.0, Photo { id, at, about, facts, marks, withdrawn: false });
+        Ok(())
+    }
+
+    pub(super) fn voice(&mut self, id: EventId, at: Moment, about: About, facts: VoiceFacts) -> Result<(), EventId> {
+        self.voices.put(id, Voice { id: VoiceId(id), at, about, facts, withdrawn: false });
+        Ok(())
+    }
+
+    pub(super) fn draw(&mut self, id: PhotoId, marks: &[Mark]) -> Result<(), EventId> {
+        self.photos.known(id.0)?.marks = marks.to_vec();
         Ok(())
     }
 
@@ -96,7 +132,8 @@ impl Evidence {
 
     pub(super) fn marked(&self, id: EventId) -> Option<bool> {
         let note = self.notes.get(id).map(|note| note.withdrawn);
-        note.or_else(|| self.photos.get(id).map(|photo| photo.withdrawn))
+        let photo = || self.photos.get(id).map(|photo| photo.withdrawn);
+        note.or_else(photo).or_else(|| self.voices.get(id).map(|voice| voice.withdrawn))
     }
 
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
@@ -104,8 +141,12 @@ impl Evidence {
             note.withdrawn = withdrawn;
             return true;
         }
-        let Ok(photo) = self.photos.known(id) else { return false };
-        photo.withdrawn = withdrawn;
+        if let Ok(photo) = self.photos.known(id) {
+            photo.withdrawn = withdrawn;
+            return true;
+        }
+        let Ok(voice) = self.voices.known(id) else { return false };
+        voice.withdrawn = withdrawn;
         true
     }
 }

@@ -31,6 +31,7 @@ use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::procedure::EngineProfile;
 use crate::text::Label;
+use teardown::Became;
 
 /// Everything that the log says, as it stands now.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -307,7 +308,7 @@ impl Book {
                 self.teardown.came_off(id, at, *job, item)
             }
             Event::ItemAmended { item, facts } => self.teardown.amend(*item, facts),
-            Event::BackOn { item, count } => self.teardown.back_on(id, at, *item, *count),
+            Event::BackOn { item, count } => self.teardown.became(id, at, *item, Became::On(*count)),
             Event::StepAdded { job, text } => {
                 self.known_job(*job)?;
                 self.steps.add(id, *job, text)
@@ -375,6 +376,18 @@ impl Book {
             Event::LimitsSet { engine, kind, limits } => {
                 self.known_engine(*engine)?;
                 self.readings.set_limits(id, *engine, *kind, limits)
+            }
+            Event::Tied(tie) => self.teardown.tie(id, *tie),
+            Event::Freed(freed) => self.teardown.free(id, *freed),
+            Event::DoneInstead { item, instead } => {
+                self.teardown.became(id, at, *item, Became::Instead(instead.clone()))
+            }
+            Event::MadeSure { item, check } => self.teardown.made_sure(id, at, *item, *check),
+            Event::StepNeeded { step, need } => self.steps.need(*step, *need),
+            Event::PhotoMarked { photo, marks } => self.evidence.draw(*photo, marks),
+            Event::VoiceNoted { about, voice } => {
+                self.known_about(*about)?;
+                self.evidence.voice(id, at, *about, *voice)
             }
         }
     }

@@ -7,6 +7,7 @@ use super::named::Named;
 use super::procedures::Taken;
 use crate::id::{EventId, JobId, StartId, StepId};
 use crate::moment::Moment;
+use crate::reassembly::gate::{Need, NeededStep};
 use crate::text::Label;
 
 /// All steps of all jobs.
@@ -28,6 +29,8 @@ pub struct Step {
     pub done: Option<Moment>,
     /// Which step of a procedure it is, if it is one.
     pub taken: Option<Taken>,
+    /// What it is needed for before the engine runs.
+    pub needed: Option<Need>,
     /// Whether it was withdrawn.
     pub withdrawn: bool,
     /// Whether the start that took it was withdrawn.
@@ -50,6 +53,13 @@ impl Steps {
         self.steps().filter(move |step| step.job == job)
     }
 
+    /// Returns a job's steps that are needed before the engine runs.
+    pub fn needed_of(&self, job: JobId) -> Vec<NeededStep> {
+        let needed =
+            |step: &Step| Some(NeededStep { need: step.needed?, text: step.text.clone(), done: step.done.is_some() });
+        self.steps_of(job).filter_map(needed).collect()
+    }
+
     pub(super) fn add(&mut self, id: EventId, job: JobId, text: &Label) -> Result<(), EventId> {
         self.put(id, job, text, None, false);
         Ok(())
@@ -62,7 +72,7 @@ impl Steps {
 
     fn put(&mut self, id: EventId, job: JobId, text: &Label, taken: Option<Taken>, not_started: bool) {
         let (text, id) = (text.clone(), StepId(id));
-        self.steps.put(id.0, Step { id, job, text, done: None, taken, withdrawn: false, not_started });
+        self.steps.put(id.0, Step { id, job, text, done: None, taken, needed: None, withdrawn: false, not_started });
     }
 
     /// Takes the steps of a start away, or brings them back.
@@ -74,6 +84,11 @@ impl Steps {
 
     pub(super) fn tick(&mut self, id: StepId, done: Option<Moment>) -> Result<(), EventId> {
         self.steps.known(id.0)?.done = done;
+        Ok(())
+    }
+
+    pub(super) fn need(&mut self, id: StepId, need: Option<Need>) -> Result<(), EventId> {
+        self.steps.known(id.0)?.needed = need;
         Ok(())
     }
 

@@ -8,16 +8,18 @@
 //! Rule: a change of any shape here is a new version of
 //! [`crate::exchange::line`]; the old shape stays readable for ever.
 
+mod evidence;
 pub(super) mod procedure;
 mod reading;
+mod teardown;
 mod tightening;
 
 pub(super) use reading::reading_form;
 
 use super::json::{Fields, Json, Wrong};
 use crate::event::{
-    About, Activity, Billing, BoatFacts, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts, PayType,
-    PhotoFacts, Position, StepNumber, StoryPart, Tags, Way,
+    About, Activity, Billing, BoatFacts, Details, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts,
+    PayType, PhotoFacts, Position, StepNumber, StoryPart, Tags, Way,
 };
 use crate::id::{
     BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StartId, StepId,
@@ -28,8 +30,9 @@ use crate::quantity::{Count, EngineHours, Power, PowerUnit};
 use crate::reading::Kind;
 use crate::text::{Label, Prose};
 
-/// Returns the version of the line's form that first knew this kind of event.
-pub(super) const fn version(event: &Event) -> u32 {
+/// Returns the version of the line's form that first knew this kind of event
+/// and all that it tells.
+pub(super) fn version(event: &Event) -> u32 {
     match event {
         Event::Mended(_) | Event::LineBilled { .. } | Event::JobTagged { .. } | Event::PhotoCaptioned { .. } => 2,
         Event::GroupAdded { .. }
@@ -47,6 +50,21 @@ pub(super) const fn version(event: &Event) -> u32 {
         | Event::LimitsSet { .. }
         | Event::NoteWritten { about: About::Reading(_), .. }
         | Event::PhotoTaken { about: About::Reading(_), .. } => 3,
+        Event::CameOff { item: ItemFacts { details, .. }, .. }
+        | Event::ItemAmended { facts: ItemFacts { details, .. }, .. } => {
+            if *details == Details::default() {
+                1
+            } else {
+                3
+            }
+        }
+        Event::Tied(_)
+        | Event::Freed(_)
+        | Event::DoneInstead { .. }
+        | Event::MadeSure { .. }
+        | Event::StepNeeded { .. }
+        | Event::PhotoMarked { .. }
+        | Event::VoiceNoted { .. } => 3,
         _ => 1,
     }
 }
@@ -92,9 +110,11 @@ pub(super) fn written(event: &Event) -> Json<'_> {
             ("story-told", form.put("text", text.as_str()))
         }
         Event::ClockSwitched { to } => ("clock-switched", form.put("to", doing_form(*to))),
-        Event::CameOff { job, item } => ("came-off", form.put("job", job.to_string()).put("item", item_form(item))),
+        Event::CameOff { job, item } => {
+            ("came-off", form.put("job", job.to_string()).put("item", teardown::item_form(item)))
+        }
         Event::ItemAmended { item, facts } => {
-            ("item-amended", form.put("item", item.to_string()).put("facts", item_form(facts)))
+            ("item-amended", form.put("item", item.to_string()).put("facts", teardown::item_form(facts)))
         }
         Event::BackOn { item, count } => ("back-on", form.put("item", item.to_string()).put("count", count.0)),
         Event::StepAdded { job, text } => ("step-added", form.put("job", job.to_string()).put("text", text.as_str())),
@@ -172,6 +192,15 @@ pub(super) fn written(event: &Event) -> Json<'_> {
             let form = form.put("engine", engine.to_string()).put("kind", kind.slug());
             ("limits-set", form.put("limits", reading::limits_form(limits)).put("source", limits.source.as_str()))
         }
+        Event::Tied(tie) => ("tied", teardown::tied_form(*tie)),
+        Event::Freed(freed) => ("freed", teardown::freed_form(*freed)),
+        Event::DoneInstead { item, instead } => ("done-instead", teardown::instead_form(*item, instead)),
+        Event::MadeSure { item, check } => ("made-sure", teardown::sure_form(*item, *check)),
+        Event::StepNeeded { step, need } => ("step-needed", teardown::needed_form(*step, *need)),
+        Event::PhotoMarked { photo, marks } => ("photo-marked", evidence::marked_form(*photo, marks)),
+        Event::VoiceNoted { about, voice } => {
+            ("voice-noted", form.put("about", about_form(*about)).put("voice", evidence::voice_form(voice)))
+        }
     };
     Fields::default().put(kind, form).into()
 }
@@ -216,8 +245,10 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
             text: of.parsed("text", prose)?,
         },
         "clock-switched" => Event::ClockSwitched { to: doing(of.take("to")?)? },
-        "came-off" => Event::CameOff { job: of.parsed("job", job)?, item: of.nested("item", item_facts)? },
-        "item-amended" => Event::ItemAmended { item: of.parsed("item", item)?, facts: of.nested("facts", item_facts)? },
+        "came-off" => Event::CameOff { job: of.parsed("job", job)?, item: of.nested("item", teardown::item_facts)? },
+        "item-amended" => {
+            Event::ItemAmended { item: of.parsed("item", item)?, facts: of.nested("facts", teardown::item_facts)? }
+        }
         "back-on" => Event::BackOn { item: of.parsed("item", item)?, count: Count(of.number("count")?) },
         "step-added" => Event::StepAdded { job: of.parsed("job", job)?, text: of.parsed("text", label)? },
         "step-ticked" => Event::StepTicked { step: of.parsed("step", step)?, done: of.flag("done")? },
@@ -296,6 +327,15 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
             let kind = of.parsed("kind", Kind::parse)?;
             let limits = Box::new(reading::limits(kind, &mut of)?);
             Event::LimitsSet { engine: of.parsed("engine", engine)?, kind, limits }
+        }
+        "tied" => teardown::tied(&mut of)?,
+        "freed" => teardown::freed(&mut of)?,
+        "done-instead" => teardown::done_instead(&mut of)?,
+        "made-sure" => teardown::made_sure(&mut of)?,
+        "step-needed" => teardown::step_needed(&mut of)?,
+        "photo-marked" => evidence::photo_marked(&mut of)?,
+        "voice-noted" => {
+            Event::VoiceNoted { about: about(of.take("about")?)?, voice: of.nested("voice", evidence::voice_facts)? }
         }
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
@@ -403,22 +443,6 @@ fn power_of(of: &mut Fields<'_>) -> Result<Power, Wrong> {
 /// Writes what an hour meter shows.
 pub(super) fn hours_form(hours: EngineHours) -> Fields<'static> {
     Fields::default().put("tenths", hours.tenths)
-}
-
-fn item_form(facts: &ItemFacts) -> Fields<'_> {
-    let form = Fields::default().put("what", facts.what.as_str()).put("side", facts.side.as_str());
-    let form = form.put("count", facts.count.0).put("size", facts.size.as_str());
-    form.put("stowed", facts.stowed.as_str())
-}
-
-fn item_facts(of: &mut Fields<'_>) -> Result<ItemFacts, Wrong> {
-    Ok(ItemFacts {
-        what: of.parsed("what", label)?,
-        side: of.parsed("side", label)?,
-        count: Count(of.number("count")?),
-        size: of.parsed("size", label)?,
-        stowed: of.parsed("stowed", label)?,
-    })
 }
 
 /// Writes what is known of a part.

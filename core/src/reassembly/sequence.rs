@@ -103,13 +103,37 @@ impl Sequence {
         }
     }
 
+    /// Takes what is known of an item now, its counts too. Tells whether it could: an unknown
+    /// item, or one that is on another side now, changes the order of the others, and nothing
+    /// is taken.
+    #[must_use]
+    pub fn put_right(&mut self, removed: Removed) -> bool {
+        let Ok(place) = self.place(removed.id) else { return false };
+        let known = &mut self.items[place].removed;
+        if !known.side.as_str().eq_ignore_ascii_case(removed.side.as_str()) {
+            return false;
+        }
+        let (id, tally) = (removed.id, removed.tally.clone());
+        *known = Removed { tally: known.tally.clone(), ..removed };
+        self.count(id, tally);
+        true
+    }
+
+    /// Tells whether a tie can be said, without saying it.
+    ///
+    /// # Errors
+    /// When an item is unknown or the tie closes a circle.
+    pub fn may_tie(&self, tie: Tie) -> Result<(), Refused> {
+        let (first, then) = self.both(tie.item, tie.other)?;
+        self.refuse_circle(then, first, Why::Tie(tie.kind))
+    }
+
     /// Says that an item goes on before another. Said again, the last kind counts.
     ///
     /// # Errors
     /// When an item is unknown or the tie closes a circle; then nothing is changed.
     pub fn tie(&mut self, tie: Tie) -> Result<(), Refused> {
-        let (first, then) = self.both(tie.item, tie.other)?;
-        self.refuse_circle(then, first, Why::Tie(tie.kind))?;
+        self.may_tie(tie)?;
         self.link(tie)
     }
 
@@ -124,6 +148,14 @@ impl Sequence {
         self.items[first].then.retain(|&it| it != then);
         self.waits[then] -= usize::from(!self.items[first].is_settled());
         Ok(())
+    }
+
+    /// Tells whether two items can be freed from each other, without doing it.
+    ///
+    /// # Errors
+    /// When an item is unknown or they are on different sides.
+    pub fn may_free(&self, Freed(one, other): Freed) -> Result<(), Refused> {
+        self.by_removal(one, other).map(drop)
     }
 
     /// Frees two items of one side from each other and returns through which others one of

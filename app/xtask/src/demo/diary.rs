@@ -9,8 +9,8 @@ use std::collections::BTreeMap;
 
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
-    About, Activity, Billing, BoatFacts, Doing, EngineFacts, ItemFacts, Mend, On, PartFacts, PayType, PhotoFacts,
-    StoryPart, Tags,
+    About, Activity, Billing, BoatFacts, Details, Doing, EngineFacts, ItemFacts, Mend, On, PartFacts, PayType,
+    PhotoFacts, StoryPart, Tags,
 };
 use quaywright_core::id::{BoatId, EngineId, ItemId, JobId, LineId, StepId};
 use quaywright_core::moment::{Day, Moment};
@@ -186,7 +186,7 @@ impl Teller {
             Entry::Undone => Command::UndoTap,
             Entry::Off(job, what, side, count, size, stowed) => {
                 let [what, side, size, stowed] = [what, side, size, stowed].map(Label::new);
-                let item = ItemFacts { what, side, count: Count(count), size, stowed };
+                let item = ItemFacts { what, side, count: Count(count), size, stowed, details: Details::default() };
                 Command::TakeOff { job: self.job(job)?, item }
             }
             Entry::Recounted(job, what, count) => {

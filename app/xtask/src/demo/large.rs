@@ -6,7 +6,9 @@
 //! asking the commands, because a million of them shall take seconds; that it
 //! makes sense to the book is tested.
 
-use quaywright_core::event::{About, Activity, BoatFacts, Doing, Event, ItemFacts, On, PartFacts, PayType, StoryPart};
+use quaywright_core::event::{
+    About, Activity, BoatFacts, Details, Doing, Event, ItemFacts, On, PartFacts, PayType, StoryPart,
+};
 use quaywright_core::exchange::line::seal;
 use quaywright_core::id::{BoatId, DeviceId, EventId, ItemId, JobId, LineId, StepId};
 use quaywright_core::log::Tip;
@@ -162,6 +164,7 @@ impl Years {
             count: Count(count),
             size: Label::new(self.chance.one_of(&SIZES)),
             stowed: Label::new(self.chance.one_of(&STOWED)),
+            details: Details::default(),
         };
         let id = ItemId(self.say(Event::CameOff { job: job.id, item }));
         job.off.push((id, count));

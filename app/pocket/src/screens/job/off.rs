@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
-use quaywright_core::event::{About, ItemFacts};
+use quaywright_core::event::{About, Details, ItemFacts};
 use quaywright_core::id::JobId;
 use quaywright_core::quantity::Count;
 use quaywright_core::text::Label;
@@ -67,7 +67,7 @@ impl Fields {
         }
     }
 
-    fn read(self) -> Option<ItemFacts> {
+    fn read(self, details: Details) -> Option<ItemFacts> {
         let label = |field: RwSignal<String>| Label::new(&field.get_untracked());
         let count = Count(self.count.get_untracked().trim().parse().ok()?);
         Some(ItemFacts {
@@ -76,6 +76,7 @@ impl Fields {
             count,
             size: label(self.size),
             stowed: label(self.stowed),
+            details,
         })
     }
 }
@@ -127,7 +128,7 @@ fn CameOff(
 
 /// Keeps the item; side and place stay in their fields for the next one.
 fn take_off(desk: Desk, job: JobId, fields: Fields, drafts: [String; 5]) {
-    let Some(item) = fields.read() else { return no_count(desk) };
+    let Some(item) = fields.read(Details::default()) else { return no_count(desk) };
     let words = format!("{} × {} off", item.count, item.what);
     spawn_local(async move {
         if desk.ask(Command::TakeOff { job, item }, words).await.is_some() {
@@ -209,18 +210,19 @@ fn buttons(
 fn ItemDetails(id: quaywright_core::id::ItemId, facts: ItemFacts) -> impl IntoView {
     let desk = use_desk();
     let fields = Fields::of(&facts);
+    let what = facts.what.to_string();
     let keep = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
-        match fields.read() {
+        match fields.read(facts.details.clone()) {
             Some(facts) => desk.tell(Command::AmendItem { item: id, facts }, "Put right"),
             None => no_count(desk),
         }
     };
-    let what = facts.what.to_string();
+    let summary = format!("Put right: {what}");
     let never = move || desk.tell(Command::Withdraw { event: id.0 }, format!("{what} was never off"));
     view! {
         <details class="row">
-            <summary class="choice">{format!("Put right: {}", facts.what)}</summary>
+            <summary class="choice">{summary}</summary>
             <form on:submit=keep>
                 <Field name="What" value=fields.what />
                 <CountField name="Count" value=fields.count />
