@@ -7,15 +7,26 @@
 //!
 //! # Where to start
 //!
-//! Read in this order: [`reassembly`] (what goes back on next, and why),
-//! [`tightening`] (how tight and in which order), [`reading`] (what was measured,
-//! and what follows) and [`procedure`] (which steps fit an engine), which know no
-//! book; [`event`] (the vocabulary), [`log`] (order and merge), [`hours`] (days,
-//! weeks and pay by the clock), [`book`] (what is), [`command`] (what may be asked
-//! for), then [`closing`], [`sheet`] and [`view`] (what is told to whom),
-//! [`exchange`] (the written forms) and [`store`] (what keeping must promise). For
-//! the desk: [`money`] (decimals and the sums of an invoice).
+//! Read in this order. The rules of the trade, which know no event and no book:
+//! - [`hours`]: days, weeks and pay by the clock.
+//! - [`reassembly`]: what goes back on next, and why.
+//! - [`tightening`]: how tight, and in which order.
+//! - [`reading`]: what was measured, and what follows.
+//! - [`procedure`]: which steps fit an engine.
+//!
+//! What is said, and what is:
+//! - [`event`]: the vocabulary. [`log`]: order and merge.
+//! - [`book`]: the fold. [`command`]: what may be asked for.
+//!
+//! What is told to whom, and kept where:
+//! - [`closing`], [`sheet`] and [`view`]: to the technician, the office, the owner.
+//! - [`exchange`]: the written forms. [`store`]: what keeping must promise.
+//!
+//! For the desk:
+//! - [`money`]: decimals and the sums of an invoice.
+//! - [`billing`]: what work costs.
 
+pub mod billing;
 pub mod book;
 pub mod closing;
 pub mod command;

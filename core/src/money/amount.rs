@@ -172,6 +172,18 @@ impl Price {
         self.0
     }
 
+    /// Returns an amount as the price of one.
+    ///
+    /// # Errors
+    /// When it is less than nothing.
+    pub fn of(amount: Money) -> Result<Self, MoneyError> {
+        if amount.is_negative() {
+            Err(MoneyError::Negative(amount.to_string()))
+        } else {
+            Ok(Self(amount.amount.normalize()))
+        }
+    }
+
     /// Returns the price with so much added to it, to at most six decimals.
     ///
     /// # Errors
@@ -179,7 +191,7 @@ impl Price {
     pub fn marked_up(self, by: Percent) -> Result<Self, MoneyError> {
         let factor = HUNDRED.checked_add(by.0).and_then(|percent| percent.checked_div(HUNDRED));
         let price = factor.and_then(|factor| self.0.checked_mul(factor)).ok_or(MoneyError::TooLarge)?;
-        Ok(Self(price.round_dp_with_strategy(6, RoundingStrategy::MidpointAwayFromZero)))
+        Ok(Self(price.round_dp_with_strategy(6, RoundingStrategy::MidpointAwayFromZero).normalize()))
     }
 
     /// Returns what so many come to, at this price for `per` of them.

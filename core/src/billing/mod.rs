@@ -1,0 +1,25 @@
+//! Billing: what a job's time and parts cost by the shop's price list.
+//!
+//! In reading order: [`rule`] picks the rule that names a case most closely,
+//! [`prices`] is the shop's price list, [`work`] takes out of the book what was
+//! done, [`draft`] puts the two together into what [`bill`] is: one job and one
+//! pay type.
+//!
+//! Whatever the list or the book leaves open becomes a [`Question`]; nothing is
+//! guessed, and a bill with questions is not ready to go out. Every line of a
+//! bill knows the events that it comes from. For the desk: no screen of the
+//! phone uses this.
+
+pub mod bill;
+pub mod draft;
+pub mod prices;
+pub mod rule;
+pub mod work;
+
+#[cfg(test)]
+mod laws;
+
+pub use bill::{Bill, BillLine, Item, Question};
+pub use draft::bills;
+pub use prices::PriceList;
+pub use work::{JobWork, work};
