@@ -109,6 +109,11 @@ impl<'a> Fields<'a> {
         Ok(if value == Json::Null { None } else { Some(value) })
     }
 
+    /// Tells whether a field is there and not null.
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.0.iter().any(|(known, value)| known == name && *value != Json::Null)
+    }
+
     /// Takes out a field.
     pub(super) fn take(&mut self, name: &'static str) -> Result<Json<'a>, Wrong> {
         self.known(name)?.ok_or(Wrong::Missing(name))

@@ -12,6 +12,7 @@ mod json;
 pub mod line;
 pub mod pieces;
 pub mod plain;
+pub mod prices;
 pub mod procedure;
 pub mod table;
 mod wire;
