@@ -185,6 +185,7 @@ fn nothing(id: JobId) -> JobCard {
         running: None,
         lines: Vec::new(),
         items: Vec::new(),
+        groups: Vec::new(),
         off: 0,
         steps: Vec::new(),
         evidence: Vec::new(),
