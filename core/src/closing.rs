@@ -24,7 +24,7 @@ use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::quantity::Count;
 use crate::text::{Label, Prose};
-use crate::view::{hour_minute, place};
+use crate::view::{check_words, hour_minute, how_it_stands, item_name, place};
 
 /// What a day still needs, and what the next one starts from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -95,6 +95,15 @@ pub enum Missing {
         /// What is off.
         items: Vec<OffItem>,
     },
+    /// What is on has not been made sure of.
+    NotSure {
+        /// The job.
+        job: JobId,
+        /// Boat and job.
+        at: String,
+        /// What, and what is to be made sure of.
+        items: Vec<String>,
+    },
     /// A job is called finished with steps not done.
     StepsOpen {
         /// The job.
@@ -131,6 +140,7 @@ impl Missing {
             Self::Story { job, .. }
             | Self::NoLineNamed { job, .. }
             | Self::StillOff { job, .. }
+            | Self::NotSure { job, .. }
             | Self::StepsOpen { job, .. }
             | Self::Loose { job, .. } => Some(*job),
             Self::ClockRunning { .. } | Self::Nameless | Self::ClockSetBack { .. } | Self::TimeOnNoJob { .. } => None,
@@ -167,6 +177,9 @@ impl fmt::Display for Missing {
                 let finished = if *finished { "finished, but " } else { "" };
                 write!(f, "{at}: {finished}{are} still off ({words}).")
             }
+            Self::NotSure { at, items, .. } => {
+                write!(f, "{at}: nobody has made sure of {}.", items.join(", "))
+            }
             Self::StepsOpen { at, steps, .. } => {
                 let are = if steps.len() == 1 { "1 step is" } else { &format!("{} steps are", steps.len()) };
                 write!(f, "{at}: finished, but {are} not done ({}).", few(steps.iter().map(String::as_str)))
@@ -199,6 +212,8 @@ pub struct CarryOver {
     pub title: String,
     /// What is off, and where it lies.
     pub off: Vec<OffItem>,
+    /// What is next, what is wrong, what waits for parts and whether it may be run, in sentences.
+    pub stands: Vec<String>,
     /// The steps not done, in their order.
     pub next_steps: Vec<String>,
     /// What is not tight yet, in words.
@@ -231,7 +246,7 @@ impl OffItem {
         let facts = &item.facts;
         Self {
             item: item.id,
-            what: facts.what.clone(),
+            what: Label::new(item_name(facts)),
             size: facts.size.clone(),
             side: facts.side.clone(),
             stowed: facts.stowed.clone(),
@@ -282,6 +297,7 @@ fn missing(book: &Book, day: Day, now: Moment) -> Vec<Missing> {
         missing.extend(stories(book, job, day, &spans, unnamed.is_some()));
         missing.extend(unnamed);
         missing.extend(still_off(book, job));
+        missing.extend(not_sure(book, job));
         missing.extend(steps_open(book, job));
         missing.extend(loose::missing(book, job));
     }
@@ -341,6 +357,16 @@ fn still_off(book: &Book, job: &Job) -> Option<Missing> {
     (!items.is_empty()).then(|| Missing::StillOff { job: job.id, at: named(book, job), finished, items })
 }
 
+fn not_sure(book: &Book, job: &Job) -> Option<Missing> {
+    let words = |item: &Item| {
+        let checks: Vec<String> =
+            item.not_sure().into_iter().map(|check| check_words(check, &item.facts.details)).collect();
+        format!("{} ({})", item_name(&item.facts), checks.join(", "))
+    };
+    let items: Vec<String> = book.teardown.not_sure(job.id).map(words).collect();
+    (!items.is_empty()).then(|| Missing::NotSure { job: job.id, at: named(book, job), items })
+}
+
 fn steps_open(book: &Book, job: &Job) -> Option<Missing> {
     let open = book.steps.steps_of(job.id).filter(|step| step.done.is_none());
     let steps: Vec<String> = open.map(|step| step.text.to_string()).collect();
@@ -397,6 +423,7 @@ fn carried(book: &Book, job: &Job, next_steps: Vec<String>, note: Option<&Prose>
         berth: boat.map(|boat| boat.berth.to_string()).unwrap_or_default(),
         title: job.title.to_string(),
         off: book.teardown.still_off(job.id).map(OffItem::of).collect(),
+        stands: how_it_stands(book, job.id),
         next_steps,
         tightening: book.tightening.groups_of(job.id).filter_map(loose::open_words).collect(),
         last_note: note.map(|text| text.to_string()),

@@ -358,7 +358,7 @@ impl Tags {
 }
 
 /// What is known of something that came off.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct ItemFacts {
     /// What it is.
     pub what: Label,

@@ -24,6 +24,7 @@ use crate::book::Book;
 use crate::book::evidence::Photo;
 use crate::book::jobs::{Job, JobLine};
 use crate::book::ledger::{Span, by_activity};
+use crate::book::teardown::Item;
 use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job};
 use crate::event::{About, Activity, BoatFacts, EngineFacts, PartFacts, PayType, Tags};
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
@@ -31,7 +32,7 @@ use crate::log::Tip;
 use crate::moment::{Day, Length, Moment};
 use crate::quantity::EngineHours;
 use crate::text::{Label, Prose};
-use crate::view::reading_title;
+use crate::view::{instead_words, item_name, reading_title};
 
 use amended::{Revision, revision};
 use billed::{JobHours, job_hours};
@@ -125,6 +126,8 @@ pub struct JobSheet {
     pub photos: Vec<PhotoSheet>,
     /// What is still off.
     pub off: Vec<OffItem>,
+    /// What was replaced or left off on purpose, and why.
+    pub instead: Vec<String>,
     /// The checklist.
     pub steps: Vec<StepSheet>,
     /// What is tightened, and how far.
@@ -240,6 +243,8 @@ pub struct OwnerSheet {
     pub off: Vec<OffItem>,
     /// What is tightened, and how far.
     pub torque: Vec<TorqueSheet>,
+    /// What was replaced or left off on purpose, and why.
+    pub instead: Vec<String>,
     /// Parts used.
     pub parts: Vec<PartFacts>,
     /// What was measured.
@@ -295,6 +300,7 @@ fn job_sheet(book: &Book, hours: JobHours, day: Day, work: &[Span]) -> Option<Jo
         notes: notes(book, day, Some(job.id)),
         photos: photos(book, job.id).filter(|photo| photo.at.day() == day).map(|it| photo(book, it)).collect(),
         off: off(book, job.id),
+        instead: instead(book, job.id),
         steps: steps(book, job.id),
         torque: torque(book, job.id),
         readings: readings(book, job.id).filter(|reading| reading.at.day() == day).collect(),
@@ -318,6 +324,7 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         steps: steps(book, job.id),
         off: off(book, job.id),
         torque: torque(book, job.id),
+        instead: instead(book, job.id),
         parts: book.parts.parts_of(job.id).map(|part| part.facts.clone()).collect(),
         readings: readings(book, job.id).collect(),
         photos: photos(book, job.id).map(|it| photo(book, it)).collect(),
@@ -340,6 +347,14 @@ fn engine(book: &Book, job: &Job) -> Option<EngineSheet> {
 
 fn off(book: &Book, job: JobId) -> Vec<OffItem> {
     book.teardown.still_off(job).map(OffItem::of).collect()
+}
+
+fn instead(book: &Book, job: JobId) -> Vec<String> {
+    let words = |item: &Item| -> Vec<String> {
+        let name = item_name(&item.facts);
+        item.instead().map(|instead| format!("{name}: {}", instead_words(instead))).collect()
+    };
+    book.teardown.items_of(job).flat_map(words).collect()
 }
 
 fn steps(book: &Book, job: JobId) -> Vec<StepSheet> {

@@ -13,7 +13,7 @@ use crate::reassembly::gate::Need;
 use crate::text::Label;
 
 /// What is known of an item beyond its name, count, size and places.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Details {
     /// What kind of thing it is.
     pub kind: Option<ItemKind>,

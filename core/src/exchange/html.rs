@@ -149,6 +149,7 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     page.remains(&sheet.steps, &sheet.off, &sheet.torque, sheet.finished);
     page.list("Done", sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()));
     page.list("Tightened", sheet.torque.iter().filter_map(TorqueSheet::done_words));
+    page.list("Replaced or left off", sheet.instead.iter().cloned());
     page.parts(&sheet.parts);
     page.list("Measured", sheet.readings.iter().map(ReadingSheet::owner_words));
     page.photos(&sheet.photos, false);
@@ -410,6 +411,7 @@ impl Page {
         self.times("No line named", &job.no_line);
         self.parts(&job.parts);
         self.list("Still off", job.off.iter().map(ToString::to_string));
+        self.list("Replaced or left off", job.instead.iter().cloned());
         let mark = |done| if done { "done" } else { "to do" };
         self.list("Steps", job.steps.iter().map(|step| format!("{}: {}", mark(step.done), step.text)));
         self.list("Tightening", job.torque.iter().flat_map(TorqueSheet::words));
@@ -475,7 +477,8 @@ impl Page {
             self.tag("h3", &joined(&[&one.boat, &one.title, &one.berth], ", "));
             let steps = one.next_steps.iter().map(|step| format!("to do: {step}"));
             let steps = steps.chain(one.tightening.iter().cloned());
-            let lines: Vec<String> = one.off.iter().map(ToString::to_string).chain(steps).collect();
+            let off = one.off.iter().map(ToString::to_string);
+            let lines: Vec<String> = off.chain(one.stands.iter().cloned()).chain(steps).collect();
             self.items(&lines);
             self.class("p", "prose", one.last_note.as_deref().unwrap_or_default());
         }

@@ -86,6 +86,7 @@ fn put_job(text: &mut Text, job: &JobSheet) {
     put_list(text, "no line named", job.no_line.iter().map(share_words));
     put_list(text, "parts", job.parts.iter().map(part_words));
     put_list(text, "still off", job.off.iter().map(ToString::to_string));
+    put_list(text, "replaced or left off", job.instead.iter().cloned());
     let mark = |done| if done { "done" } else { "to do" };
     put_list(text, "steps", job.steps.iter().map(|step| format!("{}: {}", mark(step.done), step.text)));
     put_list(text, "tightening", job.torque.iter().flat_map(TorqueSheet::words));
@@ -115,6 +116,7 @@ fn put_notes(text: &mut Text, notes: &[NoteSheet], photos: &[PhotoSheet]) {
 fn put_carried(text: &mut Text, carried: &CarryOver) {
     text.line(1, &joined(&[&carried.boat, &carried.title, &carried.berth], ", "));
     carried.off.iter().for_each(|item| text.line(2, &item.to_string()));
+    carried.stands.iter().for_each(|words| text.line(2, words));
     carried.next_steps.iter().for_each(|step| text.line(2, &format!("to do: {step}")));
     carried.tightening.iter().for_each(|group| text.line(2, group));
     carried.last_note.iter().for_each(|note| text.line(2, &format!("note: {note}")));

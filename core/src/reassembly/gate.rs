@@ -13,7 +13,7 @@ use super::tally::How;
 use crate::text::Label;
 
 /// What of the engine something is needed for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Need {
     /// The water that cools it.
     CoolingWater,

@@ -51,7 +51,7 @@ impl Removed {
 }
 
 /// Returns the first few of some names in one row, and how many more there are.
-fn row<'a>(names: impl IntoIterator<Item = &'a str>, most: usize) -> String {
+pub(crate) fn row<'a>(names: impl IntoIterator<Item = &'a str>, most: usize) -> String {
     let mut words = String::new();
     let mut more = 0_usize;
     for (nth, name) in names.into_iter().enumerate() {

@@ -3,18 +3,18 @@
 use std::collections::BTreeMap;
 
 use crate::book::Book;
-use crate::book::evidence::{Note, Photo};
+use crate::book::evidence::{Note, Photo, Voice};
 use crate::book::jobs::JobLine;
 use crate::book::ledger::{Span, by_activity, by_day};
 use crate::book::named::Named;
-use crate::book::teardown::Item;
-use crate::event::{About, Activity, Billing, ItemFacts, PartFacts, PayType};
-use crate::id::{BlobId, BoatId, EventId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId};
+use crate::event::{About, Activity, Billing, ItemFacts, Mark, PartFacts, PayType, VoiceFacts};
+use crate::id::{BlobId, BoatId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId, VoiceId};
 use crate::moment::{Day, Length, Moment};
 use crate::order;
-use crate::quantity::Count;
+use crate::reassembly::gate::Need;
 use crate::sheet::billed::{Both, job_hours};
 
+use super::off::{RunGate, run_gate};
 use super::tightening::{GroupRow, group_rows};
 use super::words::{about_words, whereabouts};
 use super::{engine_card, hour_minute, when};
@@ -40,10 +40,10 @@ pub struct JobCard {
     pub running: Option<Activity>,
     /// Its lines.
     pub lines: Vec<LineCard>,
-    /// What came off, last first: what is still off, then what is back on.
-    pub items: Vec<ItemRow>,
     /// How many single things are still off.
     pub off: u32,
+    /// The run gate.
+    pub gate: RunGate,
     /// The checklist.
     pub steps: Vec<StepRow>,
     /// Groups of fasteners, in the order in which they were entered.
@@ -67,23 +67,6 @@ pub struct LineCard {
     pub story: [String; 3],
 }
 
-/// One row of the off-list.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ItemRow {
-    /// The item.
-    pub id: ItemId,
-    /// What is known of it.
-    pub facts: ItemFacts,
-    /// How many are still off.
-    pub off: Count,
-    /// How many are back on.
-    pub back: Count,
-    /// The last statement that some are back on, to take back.
-    pub last_return: Option<EventId>,
-    /// Its photos.
-    pub photos: Vec<PhotoCard>,
-}
-
 /// One row of a checklist.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct StepRow {
@@ -95,12 +78,14 @@ pub struct StepRow {
     pub done: Option<String>,
     /// Whether a procedure says more about it.
     pub guided: bool,
+    /// What it is needed for before the engine runs.
+    pub needed: Option<Need>,
     /// Its photos.
     pub photos: Vec<PhotoCard>,
 }
 
 /// A photo as a screen shows it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct PhotoCard {
     /// The photo.
     pub id: PhotoId,
@@ -108,11 +93,24 @@ pub struct PhotoCard {
     pub blob: BlobId,
     /// What it shows; never empty.
     pub caption: String,
+    /// What is drawn on it.
+    pub marks: Vec<Mark>,
     /// Width and height in pixels.
     pub size: (u16, u16),
 }
 
-/// A note or a photo.
+/// A voice note as a screen shows it.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct VoiceRow {
+    /// The voice note.
+    pub id: VoiceId,
+    /// What is known of it.
+    pub facts: VoiceFacts,
+    /// How long it is, `0:12`.
+    pub length: String,
+}
+
+/// A note, a photo or a voice note.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum EvidenceRow {
     /// A note.
@@ -134,6 +132,15 @@ pub enum EvidenceRow {
         about: Option<String>,
         /// The photo.
         photo: PhotoCard,
+    },
+    /// A voice note.
+    Voice {
+        /// When, in words.
+        when: String,
+        /// What it is about, if not the job as a whole.
+        about: Option<String>,
+        /// The voice note.
+        voice: VoiceRow,
     },
 }
 
@@ -179,10 +186,7 @@ pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
     let job = book.jobs.job(id)?;
     let boat = book.fleet.boat(job.boat)?;
     let mut photos = photos_by_subject(book);
-    let (mut items, back_on): (Vec<ItemRow>, Vec<ItemRow>) =
-        book.teardown.items_of(id).rev().map(|item| item_row(item, &mut photos)).partition(|row| row.off > Count(0));
-    let off = items.iter().map(|row| row.off.0).sum();
-    items.extend(back_on);
+    let off = book.teardown.items_of(id).map(|item| item.still_off().0).fold(0, u32::saturating_add);
     Some(JobCard {
         id,
         boat: boat.id,
@@ -193,8 +197,8 @@ pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
         finished: job.finished.is_some(),
         running: book.ledger.running().filter(|span| book.job_of(span.on) == Some(id)).map(|span| span.activity),
         lines: book.jobs.lines_of(id).map(|line| line_card(book, line.id)).collect(),
-        items,
         off,
+        gate: run_gate(book, id),
         steps: step_rows(book, id, today, &mut photos),
         groups: group_rows(book, id),
         evidence: evidence_rows(book, id, today),
@@ -264,7 +268,7 @@ fn line_card(book: &Book, id: LineId) -> LineCard {
 }
 
 /// Returns the photos of every item and step.
-fn photos_by_subject(book: &Book) -> Named<Vec<PhotoCard>> {
+pub(super) fn photos_by_subject(book: &Book) -> Named<Vec<PhotoCard>> {
     let mut photos: Named<Vec<PhotoCard>> = Named::default();
     for photo in book.evidence.photos() {
         if let About::Item(ItemId(subject)) | About::Step(StepId(subject)) = photo.about {
@@ -278,18 +282,8 @@ pub(super) fn photo_card(book: &Book, photo: &Photo) -> PhotoCard {
     let caption = photo.facts.caption.to_string();
     let caption = if caption.is_empty() { about_words(book, photo.about).unwrap_or_default() } else { caption };
     let caption = if caption.is_empty() { format!("photo of {}", hour_minute(photo.at)) } else { caption };
-    PhotoCard { id: photo.id, blob: photo.facts.blob, caption, size: (photo.facts.width, photo.facts.height) }
-}
-
-fn item_row(item: &Item, photos: &mut Named<Vec<PhotoCard>>) -> ItemRow {
-    ItemRow {
-        id: item.id,
-        facts: item.facts.clone(),
-        off: item.still_off(),
-        back: item.back(),
-        last_return: item.returns.iter().rev().find(|r| !r.withdrawn).map(|r| r.id),
-        photos: std::mem::take(photos.of(item.id.0)),
-    }
+    let (size, marks) = ((photo.facts.width, photo.facts.height), photo.marks.clone());
+    PhotoCard { id: photo.id, blob: photo.facts.blob, caption, marks, size }
 }
 
 fn step_rows(book: &Book, job: JobId, today: Day, photos: &mut Named<Vec<PhotoCard>>) -> Vec<StepRow> {
@@ -298,9 +292,21 @@ fn step_rows(book: &Book, job: JobId, today: Day, photos: &mut Named<Vec<PhotoCa
         text: step.text.to_string(),
         done: step.done.map(|at| when(at, today)),
         guided: step.taken.is_some(),
+        needed: step.needed,
         photos: std::mem::take(photos.of(step.id.0)),
     };
     book.steps.steps_of(job).map(row).collect()
+}
+
+/// Returns what was said aloud about one thing.
+pub(super) fn voices_about(book: &Book, about: About) -> Vec<VoiceRow> {
+    book.evidence.voices().filter(|voice| voice.about == about).map(voice_row).collect()
+}
+
+fn voice_row(voice: &Voice) -> VoiceRow {
+    let seconds = voice.facts.ms.div_ceil(1_000);
+    let length = format!("{}:{:02}", seconds / 60, seconds % 60);
+    VoiceRow { id: voice.id, facts: voice.facts, length }
 }
 
 fn evidence_rows(book: &Book, job: JobId, today: Day) -> Vec<EvidenceRow> {
@@ -324,7 +330,13 @@ fn evidence_rows(book: &Book, job: JobId, today: Day) -> Vec<EvidenceRow> {
     };
     let notes = book.evidence.notes().filter(|one| book.job_about(one.about) == Some(job)).map(note);
     let photos = book.evidence.photos().filter(|one| book.job_about(one.about) == Some(job)).map(photo);
-    let rows: Vec<(Moment, EvidenceRow)> = notes.chain(photos).collect();
+    let voice = |voice: &Voice| {
+        let row =
+            EvidenceRow::Voice { when: when(voice.at, today), about: about(voice.about), voice: voice_row(voice) };
+        (voice.at, row)
+    };
+    let voices = book.evidence.voices().filter(|one| book.job_about(one.about) == Some(job)).map(voice);
+    let rows: Vec<(Moment, EvidenceRow)> = notes.chain(photos).chain(voices).collect();
     let rows = order::last_first(rows, |&(at, _)| at);
     rows.into_iter().map(|(_, row)| row).collect()
 }

@@ -11,6 +11,7 @@ use crate::id::JobId;
 use crate::moment::{Day, Length, Moment};
 use crate::order;
 
+use super::off::how_it_stands;
 use super::words::boat_name;
 
 /// One row of the list of jobs.
@@ -28,6 +29,8 @@ pub struct JobRow {
     pub running: bool,
     /// How many single things are still off.
     pub off: u32,
+    /// How it stands when it is half together, in a few sentences.
+    pub stands: Vec<String>,
     /// Time on it today.
     pub today: Length,
 }
@@ -88,6 +91,7 @@ pub(super) fn job_row(book: &Book, job: &Job, today: &Named<Length>) -> JobRow {
         finished: job.finished.is_some(),
         running: book.ledger.running().is_some_and(|span| book.job_of(span.on) == Some(job.id)),
         off: book.teardown.still_off(job.id).map(|item| item.still_off().0).sum(),
+        stands: if job.finished.is_some() { Vec::new() } else { how_it_stands(book, job.id) },
         today: today.get(job.id.0).copied().unwrap_or_default(),
     }
 }

@@ -13,6 +13,7 @@ mod job;
 mod jobs;
 mod leaving;
 mod now;
+mod off;
 mod procedure;
 mod reading;
 mod tightening;
@@ -23,13 +24,19 @@ pub use day::{PieceRow, day_strip};
 pub use drawing::{Drawing, Spot, drawing};
 pub use fleet::{BoatCard, BoatRow, EngineCard, boat_card, boats, engine_card, engines};
 pub use group_form::{GroupText, NoGroup, NoWrench, Shape, Told, WrenchText};
+use job::voices_about;
 pub use job::{
-    BilledRow, EvidenceRow, ItemRow, JobCard, JobTime, LineCard, PartRow, PhotoCard, StepRow, job_card, job_time,
+    BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PartRow, PhotoCard, StepRow, VoiceRow, job_card, job_time,
     recent_labels,
 };
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, open_jobs};
 pub use leaving::{LeftRow, backup_state, left_lately, recent_days};
 pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, worked};
+pub(crate) use off::instead_words;
+pub use off::{
+    CheckRow, ItemRow, OffList, RunGate, TieRow, ToCheck, cautions, cautions_before_running, check_words,
+    how_it_stands, item_name, item_row, off_list, run_gate, ties_of, wrench_for,
+};
 pub use procedure::{
     ExpectedRow, Guide, GuidedStep, LeftOutRow, ProcedureCard, ProcedureRow, SideRun, StartCard, guide, procedure_card,
     procedures, started,

@@ -5,7 +5,7 @@ use crate::event::{About, BoatFacts, On};
 use crate::id::BoatId;
 use crate::moment::{Day, Moment};
 
-use super::running;
+use super::{item_name, running};
 
 /// Where work is done, in words.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
@@ -95,7 +95,7 @@ pub(super) fn about_words(book: &Book, about: About) -> Option<String> {
     match about {
         About::Day => None,
         About::Job(job) => book.jobs.job(job).map(|job| job.title.to_string()),
-        About::Item(item) => book.teardown.item(item).map(|item| item.facts.what.to_string()),
+        About::Item(item) => book.teardown.item(item).map(|item| item_name(&item.facts).to_owned()),
         About::Step(step) => book.steps.step(step).map(|step| step.text.to_string()),
         About::Reading(reading) => book.readings.reading(reading).map(super::reading_title),
     }

@@ -161,6 +161,12 @@ pub fn when_near(element: &Element, then: impl Fn() + 'static) {
     }
 }
 
+/// Tells whether what was unfolded or folded is open now.
+pub fn is_open(event: &web_sys::Event) -> bool {
+    let target = event.current_target().and_then(|target| target.dyn_into::<Element>().ok());
+    target.is_some_and(|target| target.has_attribute("open"))
+}
+
 /// Returns a number that no other call on this page returns.
 pub fn running_number() -> u32 {
     thread_local! {

@@ -87,7 +87,7 @@ fn StillMissing(day: Look<Day>) -> impl IntoView {
 
 fn missing_row(desk: Desk, missing: Missing) -> impl IntoView {
     let part = match missing {
-        Missing::StillOff { .. } => JobPart::Off,
+        Missing::StillOff { .. } | Missing::NotSure { .. } => JobPart::Off,
         Missing::StepsOpen { .. } => JobPart::Steps,
         _ => JobPart::Story,
     };
@@ -95,7 +95,8 @@ fn missing_row(desk: Desk, missing: Missing) -> impl IntoView {
         button("", "Off the clock", move || desk.tell(Command::SwitchClock { to: Doing::Off }, "Off the clock"))
     });
     let go = missing.job().map(|job| view! { <a class="button" href=Route::Job(job, part).link()>"Go there"</a> });
-    let class = if matches!(missing, Missing::StillOff { .. }) { "grow stop" } else { "grow" };
+    let class =
+        if matches!(missing, Missing::StillOff { .. } | Missing::NotSure { .. }) { "grow stop" } else { "grow" };
     view! {
         <li class="row">
             <p class=class>{missing.to_string()}</p>
@@ -125,12 +126,14 @@ fn carry_row(carry: CarryOver) -> impl IntoView {
     let off = carry.off.into_iter().map(|item| view! { <li>{item.to_string()}</li> });
     let off = off.collect::<Vec<_>>();
     let off = (!off.is_empty()).then(|| view! { <p class="stop">"Still off:"</p><ul>{off}</ul> });
+    let stands = carry.stands.into_iter().map(|words| view! { <p>{words}</p> }).collect_view();
     let next = carry.next_steps.first().map(|step| view! { <p>"Next: "{step.clone()}</p> });
     let note = carry.last_note.map(|note| view! { <p class="prose">{note}</p> });
     view! {
         <li>
             <p><a href=Route::Job(carry.job, JobPart::Off).link()><strong>{carry.boat}" · "{carry.title}</strong></a></p>
             {off}
+            {stands}
             {next}
             {note}
         </li>

@@ -61,7 +61,7 @@ fn job_link(row: JobRow, today: Look<Length>) -> AnyView {
     let figure = shown(move || {
         let worth = row.running || today.with(|today| today.minutes() > 0);
         worth
-            .then(|| view! { <span class=class>{today.get().clock_face()}" "<span class="small">{words}</span></span> })
+            .then(|| view! { <span class=class>{today.get().clock_face()}" "<span class="small standing">{words}</span></span> })
     });
     view! {
         <li class="bare">
@@ -70,6 +70,7 @@ fn job_link(row: JobRow, today: Look<Length>) -> AnyView {
                     <span class="what">{row.boat}</span>
                     <span>{row.title}</span>
                     {still_off(row.off)}
+                    {stands(row.stands)}
                 </span>
                 {figure}
             </a>
@@ -80,4 +81,9 @@ fn job_link(row: JobRow, today: Look<Length>) -> AnyView {
 
 fn still_off(off: u32) -> Option<impl IntoView> {
     (off > 0).then(|| view! { <span class="stop small-line">{format!(" · {off} still off")}</span> })
+}
+
+/// How a job stands that is half together.
+pub(crate) fn stands(words: Vec<String>) -> Vec<AnyView> {
+    words.into_iter().map(|words| view! { <span class="small">{words}</span> }.into_any()).collect()
 }

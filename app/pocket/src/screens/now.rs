@@ -7,7 +7,7 @@ use quaywright_core::id::JobId;
 use quaywright_core::moment::Length;
 use quaywright_core::view::{self, JobRow, LineChoice, Running, SpanRow};
 
-use super::Heading;
+use super::{Heading, stands};
 use crate::components::{PhotoButton, button};
 use crate::desk::{Desk, sentence, use_desk};
 use crate::look::{Look, shown};
@@ -213,6 +213,7 @@ fn switch_to(desk: Desk, job: JobRow) -> impl IntoView {
                     <span class="what">{job.boat}</span>
                     <span>{job.title}</span>
                     {off}
+                    {stands(job.stands)}
                 </span>
                 {today}
             </button>

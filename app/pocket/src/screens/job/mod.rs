@@ -2,6 +2,7 @@
 //!
 //! On a phone one part is shown at a time; on a desk they lie beside each other.
 
+mod gate;
 mod off;
 mod parts;
 mod photos;
@@ -14,6 +15,8 @@ use quaywright_core::command::Command;
 use quaywright_core::event::{Activity, Doing, On};
 use quaywright_core::id::JobId;
 use quaywright_core::view::{self, JobCard};
+
+use gate::RunGate;
 
 use super::now::sentence_case;
 use super::{Heading, heading};
@@ -60,7 +63,6 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
     let section = move |which: JobPart, name: &'static str| {
         let inside = match which {
             JobPart::Story => view! { <story::Story card /> }.into_any(),
-            JobPart::Off => view! { <off::Off card /> }.into_any(),
             far => later::section(Far::Job(far, card)),
         };
         view! { <section class=move || if part.get() == which { "part current" } else { "part" } aria-label=name>{inside}</section> }
@@ -89,19 +91,9 @@ pub fn far_part(part: JobPart, card: Look<JobCard>) -> AnyView {
         JobPart::Photos => view! { <photos::Photos card /> }.into_any(),
         JobPart::Parts => view! { <parts::Parts card /> }.into_any(),
         JobPart::Time => view! { <time::Time job=card.with_untracked(|card| card.id) /> }.into_any(),
-        JobPart::Story | JobPart::Off => ().into_any(),
+        JobPart::Off => view! { <off::Off card /> }.into_any(),
+        JobPart::Story => ().into_any(),
     }
-}
-
-/// What is still off, said before anything else.
-#[component]
-fn RunGate(card: Look<JobCard>) -> impl IntoView {
-    let off = Look::at(move || card.with(|card| card.off));
-    shown(move || {
-        let off = off.get();
-        let words = if off == 1 { "1 thing is still off".to_owned() } else { format!("{off} things are still off") };
-        (off > 0).then(|| view! { <p class="stop">{words}</p> })
-    })
 }
 
 /// The one big action: the clock on this job, or the end of the job.
@@ -184,9 +176,9 @@ fn nothing(id: JobId) -> JobCard {
         finished: false,
         running: None,
         lines: Vec::new(),
-        items: Vec::new(),
-        groups: Vec::new(),
         off: 0,
+        gate: view::RunGate::default(),
+        groups: Vec::new(),
         steps: Vec::new(),
         evidence: Vec::new(),
         parts: Vec::new(),

@@ -52,6 +52,12 @@ fn evidence(desk: Desk, row: EvidenceRow) -> impl IntoView {
             }
             .into_any()
         }
+        EvidenceRow::Voice { when, about, voice } => view! {
+            <p class="small">{told(when, about)}</p>
+            <p>{format!("Voice note, {}", voice.length)}</p>
+            {remove(desk, voice.id.0, "Remove this voice note", "The voice note is removed")}
+        }
+        .into_any(),
     }
 }
 

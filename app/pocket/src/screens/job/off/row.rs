@@ -1,0 +1,90 @@
+//! One row of the off-list: what it is, what it waits for, and what can be said of it.
+
+use leptos::prelude::*;
+use quaywright_core::command::Command;
+use quaywright_core::event::About;
+use quaywright_core::quantity::Count;
+use quaywright_core::text::Label;
+use quaywright_core::view::{self, ItemRow};
+
+use super::details::ItemDetails;
+use super::pointing::{Pointing, target};
+use crate::components::{PhotoButton, Picture, named_button};
+use crate::desk::use_desk;
+
+/// Returns a row; the one that is next is the big action.
+pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
+    let detail = [&row.facts.size, &row.facts.side, &row.facts.stowed].map(Label::as_str);
+    let detail: Vec<&str> = detail.into_iter().filter(|text| !text.is_empty()).collect();
+    let is_off = row.off > Count(0);
+    let (class, figure) = if is_off { ("item", row.off) } else { ("item back", row.back) };
+    let partly = (is_off && row.back > Count(0))
+        .then(|| format!("{} of {} back on: {}", row.back, row.facts.count, row.balance.clone().unwrap_or_default()));
+    let photos = row.photos.clone().into_iter().map(|photo| view! { <Picture photo /> }).collect_view();
+    let waits = if row.too_soon { "On too soon" } else { "Waits" };
+    let waits =
+        (!row.waits.is_empty()).then(|| view! { <p class="small">{format!("{waits}: {}", row.waits.join("; "))}</p> });
+    let told = row.known.iter().chain(&row.instead).cloned().collect::<Vec<_>>().join(" · ");
+    let dangers = big.then(|| cautions(view::cautions(&format!("{} {}", row.name, row.facts.side))));
+    view! {
+        <li class=class>
+            <span class="figure large">{figure.to_string()}</span>
+            <div>
+                <strong>{row.name.clone()}</strong>
+                <p>{detail.join(" · ")}</p>
+                <p class="small">{told}</p>
+                <p class="small">{partly}</p>
+                {waits}
+            </div>
+            {dangers}
+            {target(pointing, row.id, row.name.clone())}
+            {buttons(&row, big)}
+            <div class="photos">{photos}</div>
+            <ItemDetails row pointing />
+        </li>
+    }
+    .into_any()
+}
+
+/// Returns cautions, one under the other.
+pub fn cautions(told: Vec<String>) -> Option<AnyView> {
+    (!told.is_empty()).then(|| {
+        let told = told.into_iter().map(|words| view! { <p>{words}</p> }).collect_view();
+        view! { <div class="caution" role="note">{told}</div> }.into_any()
+    })
+}
+
+fn buttons(row: &ItemRow, big: bool) -> AnyView {
+    let desk = use_desk();
+    let (id, off) = (row.id, row.off);
+    let what = row.name.clone();
+    let put = move |count: Count, what: String| {
+        desk.tell(Command::PutBack { item: id, count }, format!("{count} × {what} back on"));
+    };
+    let all = {
+        let what = what.clone();
+        let name = if off == Count(1) { "Back on".to_owned() } else { format!("All {off} back on") };
+        let full = format!("{name}: {what}");
+        let class = if big { "big" } else { "grow" };
+        (off > Count(0)).then(|| named_button(class, name, full, move || put(off, what.clone())))
+    };
+    let one = {
+        let what = what.clone();
+        let full = format!("1 back on: {what}");
+        (off > Count(1)).then(|| named_button("", "1 back on", full, move || put(Count(1), what.clone())))
+    };
+    let off_again = row.last_return.map(|event| {
+        let words = format!("{what}: off again");
+        let full = words.clone();
+        named_button("", "Off again", full, move || desk.tell(Command::Withdraw { event }, words.clone()))
+    });
+    view! {
+        <div class="row">
+            {all}
+            {one}
+            {off_again}
+            <PhotoButton about=About::Item(id) full_name=format!("Photo of {what}") />
+        </div>
+    }
+    .into_any()
+}
