@@ -249,7 +249,7 @@ fn out_of_reach(page: &Page) -> Vec<String> {
 }
 
 #[track_caller]
-fn judge(page: &Page, name: &str) {
+pub fn judge(page: &Page, name: &str) {
     let mut wrong = Vec::new();
     for (screen, size) in [(Screen::PHONE, "390"), (SMALL, "360"), (Screen::DESK, "1280")] {
         page.viewport(screen).unwrap();

@@ -43,3 +43,4 @@ mod papers;
 mod quota;
 mod shell;
 mod tabs;
+mod tightening;

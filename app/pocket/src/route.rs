@@ -4,7 +4,8 @@
 //! |----------|-------|
 //! | `/now` | what runs, switch, the day as a strip |
 //! | `/jobs`, `/jobs/finished` | the jobs |
-//! | `/job/<id>/<part>` | a job; parts: `story off steps photos parts time` |
+//! | `/job/<id>/<part>` | a job; parts: `story off steps torque photos parts time` |
+//! | `/group/<id>` | a group of fasteners, tightened one by one |
 //! | `/new-job`, `/new-job/<boat>` | a new job |
 //! | `/boats`, `/boat/<id>` | boats and engines |
 //! | `/day/<day>` | a day's strip, to be mended |
@@ -13,7 +14,7 @@
 //!
 //! Anything else leads to `/now`.
 
-use quaywright_core::id::{BoatId, EventId, JobId};
+use quaywright_core::id::{BoatId, EventId, GroupId, JobId};
 use quaywright_core::moment::Day;
 
 /// A place in the app.
@@ -28,6 +29,8 @@ pub enum Route {
     },
     /// A job.
     Job(JobId, JobPart),
+    /// A group of fasteners.
+    Group(GroupId),
     /// A new job.
     NewJob {
         /// On this boat.
@@ -60,6 +63,8 @@ pub enum JobPart {
     Off,
     /// The checklist.
     Steps,
+    /// Groups of fasteners.
+    Torque,
     /// Notes and photos.
     Photos,
     /// Parts used.
@@ -70,8 +75,8 @@ pub enum JobPart {
 
 impl JobPart {
     /// All parts in their order on the page.
-    pub const ALL: [JobPart; 6] =
-        [JobPart::Story, JobPart::Off, JobPart::Steps, JobPart::Photos, JobPart::Parts, JobPart::Time];
+    pub const ALL: [JobPart; 7] =
+        [JobPart::Story, JobPart::Off, JobPart::Steps, JobPart::Torque, JobPart::Photos, JobPart::Parts, JobPart::Time];
 
     /// Returns the part's name in an address.
     pub fn slug(self) -> &'static str {
@@ -79,6 +84,7 @@ impl JobPart {
             JobPart::Story => "story",
             JobPart::Off => "off",
             JobPart::Steps => "steps",
+            JobPart::Torque => "torque",
             JobPart::Photos => "photos",
             JobPart::Parts => "parts",
             JobPart::Time => "time",
@@ -99,6 +105,7 @@ impl Route {
                 let part = JobPart::ALL.into_iter().find(|part| third == Some(part.slug()));
                 job().map(|job| Route::Job(job, part.unwrap_or(JobPart::Story)))
             }
+            "group" => second.and_then(EventId::parse).map(|id| Route::Group(GroupId(id))),
             "new-job" => Some(Route::NewJob { boat: boat() }),
             "boats" => Some(Route::Boats),
             "boat" => boat().map(Route::Boat),
@@ -117,6 +124,7 @@ impl Route {
             Route::Jobs { finished: false } => "/jobs".to_owned(),
             Route::Jobs { finished: true } => "/jobs/finished".to_owned(),
             Route::Job(job, part) => format!("/job/{job}/{}", part.slug()),
+            Route::Group(group) => format!("/group/{group}"),
             Route::NewJob { boat: None } => "/new-job".to_owned(),
             Route::NewJob { boat: Some(boat) } => format!("/new-job/{boat}"),
             Route::Boats => "/boats".to_owned(),

@@ -9,6 +9,7 @@ pub mod fold;
 pub mod hours;
 pub mod reassembly;
 mod screen;
+pub mod tightening;
 pub mod timelines;
 
 use crate::dist::{self, Kind};
@@ -109,6 +110,7 @@ pub fn bench() -> Result<(), Trouble> {
     figures.push(hours::figure()?);
     figures.extend(timelines::figures()?);
     figures.extend(reassembly::figures()?);
+    figures.extend(tightening::figures()?);
     say::heading("starting and tapping in Chromium, slowed as a phone is (some minutes)");
     figures.extend(screen::figures(&tools, &dist)?);
     let cores = thread::available_parallelism().map_or(1, usize::from);

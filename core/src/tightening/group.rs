@@ -182,7 +182,7 @@ impl Group {
                 self.done[last] = false;
             }
             Tap::Done(step) => {
-                let at = self.plan.iter().position(|&it| it == step).ok_or(Slip::NotHere)?;
+                let at = self.place_in_plan(step).ok_or(Slip::NotHere)?;
                 if self.done[at] {
                     return Err(Slip::AlreadyDone);
                 }
@@ -247,13 +247,12 @@ impl Group {
 
     /// Tells whether the group has such a fastener and such a pass.
     pub fn has(&self, step: Step) -> bool {
-        let places = 1..=self.pattern.order().len();
-        self.pass_of(step).is_some() && places.contains(&usize::from(step.place.0))
+        self.pass_of(step).is_some() && (1..=self.pattern.count()).contains(&step.place.0)
     }
 
     /// Tells whether a step is done.
     pub fn is_done(&self, step: Step) -> bool {
-        self.plan.iter().zip(&self.done).any(|(&it, &done)| it == step && done)
+        self.place_in_plan(step).is_some_and(|at| self.done[at])
     }
 
     /// Returns what was passed over in words, `skipped: 7 in pass 2 (70 %)`; empty when nothing was.
@@ -296,6 +295,14 @@ impl Group {
             told.extend([" in pass ", &number.to_string(), " (", &pass.words(), ")"]);
         }
         told
+    }
+
+    /// Every pass takes as many steps as there are fasteners.
+    fn place_in_plan(&self, step: Step) -> Option<usize> {
+        let count = usize::from(self.pattern.count());
+        let begin = usize::from(step.pass.checked_sub(1)?) * count;
+        let pass = self.plan.get(begin..begin + count)?;
+        pass.iter().position(|it| it.place == step.place).map(|at| begin + at)
     }
 
     /// The steps before the `end` of the plan that are not done.

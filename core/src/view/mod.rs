@@ -8,6 +8,7 @@
 mod day;
 mod drawing;
 mod fleet;
+mod group_card;
 mod group_form;
 mod job;
 mod jobs;
@@ -23,6 +24,7 @@ mod words;
 pub use day::{PieceRow, day_strip};
 pub use drawing::{Drawing, Spot, drawing};
 pub use fleet::{BoatCard, BoatRow, EngineCard, boat_card, boats, engine_card, engines};
+pub use group_card::{FastenerRow, FastenerState, GroupCard, Next, PassRow, Value, WrenchCard, group_card};
 pub use group_form::{GroupText, NoGroup, NoWrench, Shape, Told, WrenchText};
 use job::voices_about;
 pub use job::{
@@ -46,10 +48,7 @@ pub use reading::{
     limit_rows, readings_of, readings_on_the_bench, series, shelves,
 };
 pub(crate) use reading::{answers, finding, title as reading_title};
-pub use tightening::{
-    FastenerRow, FastenerState, GroupCard, GroupRow, KnownWrench, Next, PassRow, Value, WrenchCard, group_card,
-    known_wrenches, needed_groups,
-};
+pub use tightening::{GroupRow, KnownWrench, known_manuals, known_wrenches, needed_groups};
 pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
 pub use words::{Place, day_words, hour_minute, place, subject, title, when};
 

@@ -89,14 +89,15 @@ fn missing_row(desk: Desk, missing: Missing) -> impl IntoView {
     let part = match missing {
         Missing::StillOff { .. } | Missing::NotSure { .. } => JobPart::Off,
         Missing::StepsOpen { .. } => JobPart::Steps,
+        Missing::Loose { .. } => JobPart::Torque,
         _ => JobPart::Story,
     };
     let stop = matches!(missing, Missing::ClockRunning { .. }).then(|| {
         button("", "Off the clock", move || desk.tell(Command::SwitchClock { to: Doing::Off }, "Off the clock"))
     });
     let go = missing.job().map(|job| view! { <a class="button" href=Route::Job(job, part).link()>"Go there"</a> });
-    let class =
-        if matches!(missing, Missing::StillOff { .. } | Missing::NotSure { .. }) { "grow stop" } else { "grow" };
+    let stops = matches!(missing, Missing::StillOff { .. } | Missing::NotSure { .. } | Missing::Loose { .. });
+    let class = if stops { "grow stop" } else { "grow" };
     view! {
         <li class="row">
             <p class=class>{missing.to_string()}</p>
@@ -128,6 +129,7 @@ fn carry_row(carry: CarryOver) -> impl IntoView {
     let off = (!off.is_empty()).then(|| view! { <p class="stop">"Still off:"</p><ul>{off}</ul> });
     let stands = carry.stands.into_iter().map(|words| view! { <p>{words}</p> }).collect_view();
     let next = carry.next_steps.first().map(|step| view! { <p>"Next: "{step.clone()}</p> });
+    let loose = carry.tightening.into_iter().map(|group| view! { <p>{group}</p> }).collect_view();
     let note = carry.last_note.map(|note| view! { <p class="prose">{note}</p> });
     view! {
         <li>
@@ -135,6 +137,7 @@ fn carry_row(carry: CarryOver) -> impl IntoView {
             {off}
             {stands}
             {next}
+            {loose}
             {note}
         </li>
     }

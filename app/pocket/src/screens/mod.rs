@@ -3,6 +3,7 @@
 mod boat;
 mod boats;
 mod day;
+mod group;
 mod halted;
 mod hand_over;
 mod job;
@@ -14,6 +15,7 @@ mod now;
 pub use boat::BoatScreen;
 pub use boats::BoatsScreen;
 pub use day::DayScreen;
+pub use group::GroupScreen;
 pub use halted::HaltedScreen;
 pub use hand_over::HandOverScreen;
 pub use job::{JobScreen, far_part};

@@ -12,10 +12,12 @@ use quaywright_core::event::{
     About, Activity, Billing, BoatFacts, Details, Doing, EngineFacts, ItemFacts, Mend, On, PartFacts, PayType,
     PhotoFacts, StoryPart, Tags,
 };
-use quaywright_core::id::{BoatId, EngineId, ItemId, JobId, LineId, StepId};
+use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, StepId};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
 use quaywright_core::text::{Label, Prose};
+use quaywright_core::tightening::wrench::Wrench;
+use quaywright_core::view::GroupText;
 
 use super::phone::{Flaw, Phone};
 use super::photos::{self, Scene};
@@ -120,6 +122,12 @@ pub(super) enum Entry {
     Tagged(Job, &'static [Words]),
     /// The photo taken last gets a better caption.
     Captioned(Words),
+    /// So many fasteners in a circle are to be tightened: what, side, count, value, manual and page.
+    Group(Job, Words, Words, Words, Words, [Words; 2]),
+    /// A group is tightened with a wrench that was calibrated so many days before today.
+    Wrench(Job, Words, Words, i64),
+    /// So many taps on what is next in a group.
+    Tight(Job, Words, usize),
 }
 
 /// A day: how many days before today, and its entries with their times.
@@ -168,6 +176,7 @@ impl Teller {
             }
             Entry::Checklist(job, steps) => return self.list(job, steps),
             Entry::Photo(of, scene, caption) => return self.photo(of, scene, caption),
+            Entry::Tight(job, what, taps) => return self.tighten(job, what, taps),
             Entry::Named(name, shop) => Command::NameTechnician { name: Label::new(name), shop: Label::new(shop) },
             Entry::Engine(boat, words, year, power, hours) => self.engine(boat, words, year, power, hours)?,
             Entry::Hours(boat, nth, hours) => {
@@ -219,6 +228,17 @@ impl Teller {
                 let last = self.phone.book().evidence.photos().next_back().map(|photo| photo.id);
                 let photo = last.ok_or_else(|| self.unmade(caption))?;
                 Command::Caption { photo, caption: Label::new(caption) }
+            }
+            Entry::Group(job, what, side, count, value, source) => {
+                let [what, side, count, value] = [what, side, count, value].map(str::to_owned);
+                let [manual, page] = source.map(str::to_owned);
+                let text = GroupText { what, side, count, value, manual, page, ..GroupText::default() };
+                let facts = text.read(None).map_err(|_| self.unmade(&text.value))?;
+                Command::AddGroup { job: self.job(job)?, facts: Box::new(facts) }
+            }
+            Entry::Wrench(job, what, name, days) => {
+                let wrench = Wrench { name: Label::new(name), largest: None, calibrated: self.today.plus(-days) };
+                Command::TakeWrench { group: self.group(job, what)?, wrench, lever: None }
             }
         };
         self.phone.say(command).map(drop)
@@ -281,6 +301,15 @@ impl Teller {
         self.phone.say(Command::TakePhoto { about, photo }).map(drop)
     }
 
+    fn tighten(&mut self, job: Job, what: Words, taps: usize) -> Result<(), Flaw> {
+        let group = self.group(job, what)?;
+        for _ in 0..taps {
+            let next = self.phone.book().tightening.group(group).and_then(|group| group.state().next());
+            self.phone.say(Command::Tighten { group, step: next.ok_or_else(|| self.unmade(what))? })?;
+        }
+        Ok(())
+    }
+
     fn on(&self, what: For) -> Result<On, Flaw> {
         match what {
             For::NoJob => Ok(On::NoJob),
@@ -320,6 +349,11 @@ impl Teller {
     fn item(&self, job: Job, what: Words) -> Result<ItemId, Flaw> {
         let mut items = self.phone.book().teardown.items_of(self.job(job)?).rev();
         items.find(|item| item.facts.what.as_str() == what).map(|item| item.id).ok_or_else(|| self.unmade(what))
+    }
+
+    fn group(&self, job: Job, what: Words) -> Result<GroupId, Flaw> {
+        let mut groups = self.phone.book().tightening.groups_of(self.job(job)?);
+        groups.find(|group| group.facts.what.as_str() == what).map(|group| group.id).ok_or_else(|| self.unmade(what))
     }
 
     fn step(&self, job: Job, text: Words) -> Result<StepId, Flaw> {

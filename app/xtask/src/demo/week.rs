@@ -11,8 +11,8 @@
 use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
 use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
-    Back, Billed, Captioned, Checklist, Clock, ClockOff, Done, Engine, Entered, Finished, Further, Hours, Mended,
-    Named, Note, Off, Opened, Part, Photo, Recounted, Tagged, Told, TwiceEntered, Undone,
+    Back, Billed, Captioned, Checklist, Clock, ClockOff, Done, Engine, Entered, Finished, Further, Group, Hours,
+    Mended, Named, Note, Off, Opened, Part, Photo, Recounted, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
 };
 use For::{All, Line, NoJob};
 use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
@@ -708,10 +708,18 @@ const YESTERDAY: &[(&str, Entry)] = &[
     ("12:49", Clock(Travel, NoJob)),
     ("13:02", Clock(Labour, Line(Exchanger, 1))),
     ("13:24", Back(Exchanger, "End cap, aft", 1)),
+    ("13:26", Group(Exchanger, "End cap, aft", "aft", "8", "22 ± 2 Nm", ["Engine's book on board", "6-14"])),
+    ("13:27", Wrench(Exchanger, "End cap, aft", "the short one, red band", 140)),
+    ("13:33", Tight(Exchanger, "End cap, aft", 8)),
+    ("13:38", Tight(Exchanger, "End cap, aft", 8)),
     ("13:41", Back(Exchanger, "Bolt, aft end cap", 8)),
+    ("13:42", Tight(Exchanger, "End cap, aft", 5)),
     (
         "13:44",
-        Note(Work(Exchanger), "Aft cap bolts in three rounds, crosswise, figure from the engine's book on board."),
+        Note(
+            Work(Exchanger),
+            "Aft cap bolts crosswise, figure from the engine's book on board. Third round stopped at the sixth: its head is worn, a new bolt comes with the van.",
+        ),
     ),
     ("13:58", Back(Exchanger, "Earth strap", 1)),
     ("14:06", Back(Exchanger, "Vent pipe with banjo bolt", 1)),

@@ -1,4 +1,4 @@
-//! A job's page: its story, off-list, steps, notes and photos, parts, time.
+//! A job's page: its story, off-list, steps, torque, notes and photos, parts, time.
 //!
 //! On a phone one part is shown at a time; on a desk they lie beside each other.
 
@@ -9,6 +9,7 @@ mod photos;
 mod steps;
 mod story;
 mod time;
+mod torque;
 
 use leptos::prelude::*;
 use quaywright_core::command::Command;
@@ -77,6 +78,7 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
             {section(JobPart::Story, "Story")}
             {section(JobPart::Off, "Off-list")}
             {section(JobPart::Steps, "Steps")}
+            {section(JobPart::Torque, "Torque")}
             {section(JobPart::Photos, "Notes and photos")}
             {section(JobPart::Parts, "Parts used")}
             {section(JobPart::Time, "Time")}
@@ -88,6 +90,7 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
 pub fn far_part(part: JobPart, card: Look<JobCard>) -> AnyView {
     match part {
         JobPart::Steps => view! { <steps::Steps card /> }.into_any(),
+        JobPart::Torque => view! { <torque::Torque card /> }.into_any(),
         JobPart::Photos => view! { <photos::Photos card /> }.into_any(),
         JobPart::Parts => view! { <parts::Parts card /> }.into_any(),
         JobPart::Time => view! { <time::Time job=card.with_untracked(|card| card.id) /> }.into_any(),
@@ -157,6 +160,11 @@ fn part_name(card: &JobCard, part: JobPart) -> String {
         JobPart::Steps => {
             let done = card.steps.iter().filter(|step| step.done.is_some()).count();
             format!("Steps {done}/{}", card.steps.len())
+        }
+        JobPart::Torque if card.groups.is_empty() => "Torque".to_owned(),
+        JobPart::Torque => {
+            let tight = card.groups.iter().filter(|group| group.complete).count();
+            format!("Torque {tight}/{}", card.groups.len())
         }
         JobPart::Photos => "Photos".to_owned(),
         JobPart::Parts => "Parts".to_owned(),
