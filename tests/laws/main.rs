@@ -15,6 +15,8 @@ mod procedures;
 mod formats;
 // What was handed over for what was said.
 mod journeys;
+// What holds however a clock jumps.
+mod clocks;
 // What holds for every history.
 mod laws;
 // What holds for every off-list and its order.
