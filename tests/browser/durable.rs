@@ -8,5 +8,6 @@ mod damaged;
 mod evicted;
 mod failing;
 mod killed;
+mod newer;
 mod offline;
 mod packs;
