@@ -10,6 +10,8 @@
 //! - **With trouble the vault is read-only.** The ways out are a backup
 //!   ([`Vault::restore`]) or the person's word ([`Vault::carry_on_without`]),
 //!   after which lost numbers are never used again: their device is closed.
+//!   Only the entry that a backup left asks for no word: no backup can hold it,
+//!   so where nothing else is missing it is told, and its device closed too.
 //! - **Every call ends in bounded time**, kept or visibly not kept. What is in
 //!   doubt is looked up before anything else is kept.
 //! - **Nothing is ever deleted**, and nothing is created silently.
@@ -117,6 +119,9 @@ pub enum Notice {
         /// The last number that is not here.
         to: u64,
     },
+    /// Nothing is missing but the entries that backups left.
+    #[error("everything of the backup is here. That it was made was noted after it, so that one entry is not in it")]
+    BackupUntold,
     /// An action that the last page did not live to finish is kept now.
     #[error("the last action had not been finished and is kept now")]
     KeptLate(Vec<Kept>),
@@ -268,6 +273,14 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
     /// Tells whether the device may write no more, because numbers of it are lost.
     pub fn is_closed(&self, device: DeviceId) -> bool {
         self.known.borrow().witness.is_closed(device)
+    }
+
+    /// Notes that a kept record tells only that a backup left; call it before
+    /// [`Vault::settle`].
+    pub fn note_told(&self, id: EventId) {
+        let mut known = self.known.borrow_mut();
+        known.witness.note_told(id);
+        known.witness_due = true;
     }
 
     /// Tells whether everything that is kept is in the second copy too.

@@ -11,7 +11,8 @@
 //! | line | means |
 //! |------|-------|
 //! | `0707070707070707 1-60 <hash>` | records 1 to 60 were kept, the last with this hash |
-//! | `0707070707070707 without 51-60` | the person carries on without these; the device is closed |
+//! | `0707070707070707 without 51-60` | work goes on without these; the device is closed |
+//! | `0707070707070707 told 41-41` | these tell only that a backup left, so no backup can hold them |
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -127,6 +128,8 @@ struct Seen {
     /// The hash of the record with the greatest number.
     hash: Hash,
     without: Numbers,
+    /// What tells only that a backup left.
+    told: Numbers,
 }
 
 /// What was once kept, of every device.
@@ -143,11 +146,10 @@ impl Witness {
             let (device, rest) = line.split_once(' ')?;
             let (middle, end) = rest.split_once(' ')?;
             let device = DeviceId::parse(device)?;
-            if middle == "without" {
-                witness.seen(device).without.absorb(&Numbers::parse(end)?);
-            } else {
-                let (kept, hash) = (Numbers::parse(middle)?, Hash::parse(end)?);
-                witness.note_all(device, &kept, hash);
+            match middle {
+                "without" => witness.do_without(device, &Numbers::parse(end)?),
+                "told" => witness.seen(device).told.absorb(&Numbers::parse(end)?),
+                _ => witness.note_all(device, &Numbers::parse(middle)?, Hash::parse(end)?),
             }
         }
         Some(witness)
@@ -168,9 +170,14 @@ impl Witness {
         seen.kept.absorb(kept);
     }
 
-    /// Notes that the person carries on without these records.
+    /// Notes that work goes on without these records.
     pub fn do_without(&mut self, device: DeviceId, numbers: &Numbers) {
         self.seen(device).without.absorb(numbers);
+    }
+
+    /// Notes that the record `id` tells only that a backup left.
+    pub fn note_told(&mut self, id: EventId) {
+        self.seen(id.device).told.insert(id.seq, id.seq);
     }
 
     /// Takes in what another place says.
@@ -178,11 +185,12 @@ impl Witness {
         for (&device, seen) in &other.0 {
             self.note_all(device, &seen.kept, seen.hash);
             self.do_without(device, &seen.without);
+            self.seen(device).told.absorb(&seen.told);
         }
     }
 
     /// Returns, for each device, what was kept and is not in `present`, apart
-    /// from what the person carries on without.
+    /// from what work goes on without.
     pub fn missing(&self, present: &BTreeMap<DeviceId, Numbers>) -> Vec<(DeviceId, Numbers)> {
         let nothing = Numbers::default();
         let lost = self.0.iter().map(|(device, seen)| {
@@ -190,6 +198,11 @@ impl Witness {
             (*device, seen.kept.without(here).without(&seen.without))
         });
         lost.filter(|(_, numbers)| !numbers.is_empty()).collect()
+    }
+
+    /// Tells whether these records of a device tell only that backups left.
+    pub fn only_tell(&self, device: DeviceId, numbers: &Numbers) -> bool {
+        self.0.get(&device).is_some_and(|seen| numbers.without(&seen.told).is_empty())
     }
 
     /// Returns the last record of each device that was kept, and its hash.
@@ -203,7 +216,7 @@ impl Witness {
         self.0.get(&device).is_some_and(|seen| !seen.without.is_empty())
     }
 
-    /// Tells whether the person carries on without that record.
+    /// Tells whether work goes on without that record.
     pub fn goes_without(&self, id: EventId) -> bool {
         self.0.get(&id.device).is_some_and(|seen| seen.without.contains(id.seq))
     }
@@ -214,8 +227,8 @@ impl Witness {
     }
 
     fn seen(&mut self, device: DeviceId) -> &mut Seen {
-        let fresh = || Seen { kept: Numbers::default(), hash: Hash::NONE, without: Numbers::default() };
-        self.0.entry(device).or_insert_with(fresh)
+        let none = Numbers::default;
+        self.0.entry(device).or_insert_with(|| Seen { kept: none(), hash: Hash::NONE, without: none(), told: none() })
     }
 }
 
@@ -228,6 +241,9 @@ impl fmt::Display for Witness {
             }
             if !seen.without.is_empty() {
                 writeln!(f, "{device} without {}", seen.without)?;
+            }
+            if !seen.told.is_empty() {
+                writeln!(f, "{device} told {}", seen.told)?;
             }
         }
         Ok(())
@@ -252,7 +268,9 @@ mod tests {
         witness.note_all(DEVICE, &Numbers::range(1, 60), Hash::of(b"60"));
         witness.note_all(DeviceId::new([8; 8]), &Numbers::parse("1-3,7-9").unwrap(), Hash::of(b"9"));
         witness.do_without(DEVICE, &Numbers::range(51, 60));
+        witness.note_told(id(41));
         let text = witness.to_string();
+        assert!(text.contains("\n0707070707070707 told 41-41\n"), "{text}");
         assert_eq!(Witness::parse(&text), Some(witness));
         for wrong in
             ["", "quaywright-witness 2\n", "quaywright-witness 1\nx", &text.replace("51-60", "60-51"), &text[..90]]
@@ -279,6 +297,7 @@ mod tests {
         let (mut older, mut newer) = (Witness::default(), Witness::default());
         older.note_all(DEVICE, &Numbers::range(1, 4), Hash::of(b"4"));
         older.do_without(DeviceId::new([1; 8]), &Numbers::range(2, 2));
+        newer.note_told(id(5));
         newer.note_all(DEVICE, &Numbers::range(1, 5), Hash::of(b"5"));
         let mut joined = older.clone();
         joined.absorb(&newer);

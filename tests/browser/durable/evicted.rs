@@ -49,10 +49,25 @@ fn a_witness_that_stays_behind_tells_what_is_gone() {
         phone.does_not_show("New job");
         phone.brings_back("backup.txt", &before.file);
         phone.page().said("are here now");
-        phone.goes_on_without_what_is_missing();
+        phone.shows("Everything of the backup is here.");
         assert_eq!(phone.holds().lines(), before.lines());
         phone.taps("Paperwork");
     }
+}
+
+#[test]
+fn work_after_the_backup_is_missed_and_the_person_is_asked() {
+    let (mut phone, before) = worked();
+    phone.taps("Travel");
+    phone.rests();
+    // The witness follows the second copy.
+    std::thread::sleep(std::time::Duration::from_secs(1));
+    evict(&mut phone, "indexeddb,file_systems");
+    phone.brings_back("backup.txt", &before.file);
+    phone.page().said("are here now");
+    phone.shows("are gone: bring back a backup, or carry on without them");
+    phone.goes_on_without_what_is_missing();
+    assert_eq!(phone.holds().lines(), before.lines());
 }
 
 #[test]

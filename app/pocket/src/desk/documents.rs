@@ -141,8 +141,13 @@ impl Desk {
             Way::Shared => format!("{} is shared", made.ready.name()),
             Way::Downloaded => format!("{} is saved on this phone", made.ready.name()),
         };
+        let is_backup = matches!(made.what, Document::Backup { .. });
         let command = Command::HandOver { what: made.what, way, file: made.file };
-        self.ask(command, words).await;
+        let kept = self.ask(command, words).await;
+        let vault = self.inner.get_value().vault.borrow().clone();
+        if let (true, Some(entry), Some(vault)) = (is_backup, kept, vault) {
+            vault.note_told(entry);
+        }
     }
 
     /// Returns every record's line as it is kept.

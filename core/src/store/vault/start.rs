@@ -59,8 +59,10 @@ impl<First: Store + Packs, Copy: SecondCopy, Beside: Notes, Clock: Timer> Vault<
             Ok(outcome) => outcome,
             Err(load) => self.reconcile(&witness, *load, end).await?,
         };
+        let forgone = outcome.newer.is_none() && forgo_told(&mut witness, &outcome.shelf);
+        outcome.notices.extend(forgone.then_some(Notice::BackupUntold));
         let troubles = troubles(&found, &witness, &mut outcome);
-        let witness_due = note_all(&mut witness, &outcome.shelf);
+        let witness_due = note_all(&mut witness, &outcome.shelf) || forgone;
         let records = std::mem::take(&mut outcome.shelf.records);
         let packs_due = packs_due(&outcome.shelf);
         let state = if troubles.is_empty() { State::Ready } else { State::ReadOnly(troubles) };
@@ -278,6 +280,18 @@ fn note_all(witness: &mut Witness, shelf: &Shelf) -> bool {
         witness.note_all(device, numbers, shelf.end(device).hash);
     }
     *witness != before
+}
+
+/// Goes on without what is missing if it tells only that backups left; returns
+/// whether there was such. Noted late, it is found anew by the next start.
+fn forgo_told(witness: &mut Witness, shelf: &Shelf) -> bool {
+    let missing = witness.missing(&shelf.numbers);
+    let only_told = missing.iter().all(|(device, numbers)| witness.only_tell(*device, numbers));
+    if missing.is_empty() || shelf.records.is_empty() || !only_told {
+        return false;
+    }
+    missing.iter().for_each(|(device, numbers)| witness.do_without(*device, numbers));
+    true
 }
 
 /// Says what stands in the way of writing; a gap that nobody vouches for is only a notice.

@@ -1101,6 +1101,42 @@ fn what_is_missing_is_known_by_number() {
 }
 
 #[test]
+fn the_entry_that_a_backup_left_asks_for_no_word() {
+    // The backup holds 5 records; that it left is the 6th, and perhaps there is work after it.
+    for (after, state) in
+        [(0, State::Ready), (2, State::ReadOnly(vec![Trouble::Missing { device: device_id(1), from: 6, to: 8 }]))]
+    {
+        let mut writer = Writer::new(1);
+        let (backup, rest) = (writer.records(5), writer.records(1 + after));
+        let device = Device::with(&backup);
+        pollster::block_on(async {
+            let vault = device.vault();
+            vault.open().await.unwrap();
+            vault.append(&only(&rest[0])).await.unwrap();
+            vault.note_told(rest[0].id);
+            vault.settle().await;
+            for record in &rest[1..] {
+                vault.append(&only(record)).await.unwrap();
+            }
+            vault.settle().await;
+        });
+        device.lose_first(None);
+        device.copy.files(|files| files.frames.clear());
+        pollster::block_on(async {
+            let vault = device.vault();
+            assert_eq!(vault.open().await.unwrap().state, State::ReadOnly(vec![Trouble::AllGone]));
+            let opened = vault.restore(&records_only(&backup)).await.unwrap();
+            assert_eq!(opened.state, state);
+            assert_eq!(opened.notices.contains(&Notice::BackupUntold), after == 0);
+            // The number of the entry never comes twice.
+            assert_eq!(vault.is_closed(device_id(1)), after == 0);
+            vault.settle().await;
+        });
+        assert_eq!(device.opened().state, state, "and so at the next start");
+    }
+}
+
+#[test]
 fn one_is_told_as_one() {
     let gone = |from, to| Trouble::Missing { device: device_id(1), from, to }.to_string();
     let backup = "bring back a backup, or carry on without";
