@@ -55,6 +55,11 @@ fn a_job_is_opened_on_one_of_two_engines_and_a_half_made_choice_outlives_the_pag
     let starboard = offered.iter().find(|it| it.contains("starboard")).unwrap();
     page.choose_labelled("Engine", starboard);
     page.fill_labelled("What is to be done", "Hard to start");
+    std::thread::sleep(std::time::Duration::from_millis(900));
+    page.reload().unwrap();
+    page.wait_until_open();
+    let engine = "document.querySelectorAll('form select')[1].selectedOptions[0].innerText.includes('starboard')";
+    page.wait_for(engine, SOON);
     page.tap_named("button", "Open it, clock as it is");
     page.said("Hard to start is open");
 
@@ -68,6 +73,8 @@ fn a_job_is_opened_on_one_of_two_engines_and_a_half_made_choice_outlives_the_pag
     page.place("Now");
     page.tap_named("link", "New job");
     page.wait_for("document.querySelector('form select').selectedOptions[0].value === ''", SOON);
+    page.choose_labelled("Boat", "Marsh Heron");
+    page.wait_for("document.querySelectorAll('form select')[1].value === ''", SOON);
     page.assert_quiet();
 }
 

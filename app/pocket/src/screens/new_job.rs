@@ -26,8 +26,15 @@ struct Fields {
     pay: RwSignal<PayType>,
 }
 
-const DRAFTS: [&str; 6] =
-    ["new-job/boat", "new-job/owner", "new-job/title", "new-job/complaint", "new-job/known-boat", "new-job/pay"];
+const DRAFTS: [&str; 7] = [
+    "new-job/boat",
+    "new-job/owner",
+    "new-job/title",
+    "new-job/complaint",
+    "new-job/known-boat",
+    "new-job/pay",
+    "new-job/engine",
+];
 
 impl Fields {
     fn job(self, start: Option<Activity>) -> NewJob {
@@ -150,15 +157,32 @@ fn EngineChoice(fields: Fields) -> impl IntoView {
         let engines = desk.book.with(|book| fields.boat.get().map(|boat| view::engines(book, boat)));
         engines.filter(|engines| engines.len() > 1).unwrap_or_default()
     });
-    Effect::new(move || {
-        fields.boat.track();
-        fields.engine.set(None);
+    // What was chosen before the page died counts as long as the boat is the same.
+    let chosen_before = move || {
+        let engine = desk.draft(DRAFTS[6]).and_then(|id| EventId::parse(&id)).map(EngineId);
+        engine.filter(|&engine| engines.with_untracked(|all| all.iter().any(|one| one.id == engine)))
+    };
+    Effect::new(move |before: Option<Option<BoatId>>| {
+        let boat = fields.boat.get();
+        match before {
+            None => fields.engine.set(chosen_before()),
+            Some(before) if before != boat => {
+                fields.engine.set(None);
+                desk.drop_draft(DRAFTS[6]);
+            }
+            Some(_) => {}
+        }
+        boat
     });
     let choose = move |event| {
         let chosen = event_target_value(&event);
+        desk.keep_draft(DRAFTS[6], chosen.clone());
         fields.engine.set(engines.with_untracked(|all| all.iter().find(|e| e.id.to_string() == chosen).map(|e| e.id)));
     };
-    let option = |engine: view::EngineCard| view! { <option value=engine.id.to_string()>{engine.line}</option> };
+    let option = move |engine: view::EngineCard| {
+        let selected = move || fields.engine.get() == Some(engine.id);
+        view! { <option value=engine.id.to_string() selected=selected>{engine.line}</option> }
+    };
     shown(move || {
         (!engines.with(Vec::is_empty)).then(|| {
             view! {
