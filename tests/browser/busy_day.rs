@@ -44,3 +44,32 @@ fn a_day_of_very_many_taps_is_cut_short_and_shown_whole_when_asked() {
     assert!(!page.text().contains("earlier today"));
     page.assert_quiet();
 }
+
+/// Notes every control that says that it is at work, and every one that says so no more.
+const WATCH_WORK: &str = "(() => {
+    globalThis.work = [];
+    new MutationObserver(changes => changes.forEach(({ target }) => {
+        work.push((target.ariaBusy ? 'at work: ' : 'done: ') + target.innerText);
+    })).observe(document, { subtree: true, attributeFilter: ['aria-busy'] });
+})()";
+
+#[test]
+fn a_tapped_control_says_that_it_is_at_work_until_the_tap_is_kept() {
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.eval::<()>(WATCH_WORK).unwrap();
+    page.do_now("On no job", "Paperwork");
+    page.said("Paperwork from now on");
+    assert_eq!(page.eval::<Vec<String>>("work").unwrap(), ["at work: Paperwork", "done: Paperwork"]);
+
+    page.tap_named("link", "New job");
+    page.fill_labelled("Boat's name", "Marsh Heron");
+    page.fill_labelled("What is to be done", "No charge");
+    page.eval::<()>("void (work.length = 0)").unwrap();
+    page.tap_named("button", "Open it and start labour");
+    page.said("is open");
+    let said: Vec<String> = page.eval("work.map(it => it.split(':')[0])").unwrap();
+    assert_eq!(said, ["at work", "done"], "the form that was sent");
+    assert!(!page.eval::<bool>("Boolean(document.querySelector('[aria-busy]'))").unwrap());
+    page.assert_quiet();
+}

@@ -174,6 +174,8 @@ impl Desk {
         let inner = self.inner.get_value();
         let undoable = command.can_be_taken_back();
         let late = self.say_when_late();
+        // The control answers with the next frame; the new state shows when it is kept.
+        let _control = page::at_work();
         let outcome = {
             let _turn = inner.turn.lock().await;
             self.keep(&inner, command, blobs).await

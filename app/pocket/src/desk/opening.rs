@@ -70,6 +70,7 @@ pub fn open() -> Desk {
     clock::every_second(move || now.set(clock::now()));
     page::on_fragment(move |fragment| desk.route.set(Route::read(&fragment)));
     shell::watch(move || desk.update.set(true));
+    page::note_taps();
     spawn_local(desk.start());
     desk
 }

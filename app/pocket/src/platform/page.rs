@@ -4,7 +4,7 @@
 //! way is an ordinary link, the browser's back button works, and no server has
 //! to know any of it.
 
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
 use js_sys::{Array, Function};
@@ -12,7 +12,7 @@ use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
-    Element, HtmlElement, IntersectionObserver, IntersectionObserverEntry, IntersectionObserverInit, Window,
+    Element, Event, HtmlElement, IntersectionObserver, IntersectionObserverEntry, IntersectionObserverInit, Window,
 };
 
 fn window() -> Option<Window> {
@@ -48,6 +48,49 @@ pub fn go_instead(fragment: &str) {
     let history = window().and_then(|window| window.history().ok());
     if let Some(history) = history {
         let _ = history.replace_state_with_url(&JsValue::NULL, "", Some(&format!("./#{fragment}")));
+    }
+}
+
+thread_local! {
+    /// The control that was tapped last, and when.
+    static TAPPED: RefCell<Option<(Element, f64)>> = const { RefCell::new(None) };
+}
+
+/// How long after a tap what is asked for may come of it, in milliseconds: the handling of one event.
+const OF_ONE_TAP: f64 = 100.0;
+
+/// Begins to note which control is tapped, for [`at_work`].
+pub fn note_taps() {
+    let Some(window) = window() else { return };
+    let note = Closure::<dyn Fn(Event)>::new(|event: Event| {
+        let target = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+        let control = target.and_then(|target| target.closest("button, .button, label").ok().flatten());
+        TAPPED.set(control.map(|control| (control, js_sys::Date::now())));
+    });
+    // Before any handler of the control's own.
+    let _ = window.add_event_listener_with_callback_and_bool("click", note.as_ref().unchecked_ref(), true);
+    note.forget();
+}
+
+/// A control that shows that it is at work, until this is dropped.
+#[must_use]
+pub struct AtWork(Option<Element>);
+
+/// Lets the control whose tap is being handled show that it is at work.
+pub fn at_work() -> AtWork {
+    let tapped = TAPPED.take().filter(|(_, at)| (0.0..OF_ONE_TAP).contains(&(js_sys::Date::now() - at)));
+    if let Some((control, _)) = &tapped {
+        // Nothing else hangs on it: without the mark the tap is kept all the same.
+        let _ = control.set_attribute("aria-busy", "true");
+    }
+    AtWork(tapped.map(|(control, _)| control))
+}
+
+impl Drop for AtWork {
+    fn drop(&mut self) {
+        if let Some(control) = &self.0 {
+            let _ = control.remove_attribute("aria-busy");
+        }
     }
 }
 
