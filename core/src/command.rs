@@ -13,7 +13,8 @@ use crate::book::Book;
 use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
     About, Activity, Billing, BoatFacts, Check, Document, Doing, EngineFacts, Event, GroupFacts, ItemFacts, Mark, Mend,
-    On, PartFacts, PayType, PhotoFacts, Procedure, ReadingFacts, StoryPart, Tags, TakenFor, Traits, VoiceFacts, Way,
+    On, PartFacts, PayType, PhotoFacts, Procedure, ReadingFacts, Senseless, ShopRules, StoryPart, Tags, TakenFor,
+    Traits, VoiceFacts, Way,
 };
 use crate::id::{
     BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StepId,
@@ -93,6 +94,8 @@ pub enum Command {
     TagJob { job: JobId, tags: Tags },
     /// Say what a photo shows.
     Caption { photo: PhotoId, caption: Label },
+    /// Say how the shop pays, bills and counts time.
+    SetShopRules(ShopRules),
     /// Note that a document left the phone.
     HandOver { what: Document, way: Way, file: BlobId },
     /// Enter a group of fasteners that are tightened together.
@@ -154,6 +157,7 @@ impl Command {
                 | Command::TakePhoto { .. }
                 | Command::UsePart { .. }
                 | Command::Mend(_)
+                | Command::SetShopRules(_)
                 | Command::Withdraw { .. }
                 | Command::AddGroup { .. }
                 | Command::TakeWrench { .. }
@@ -189,6 +193,8 @@ pub struct NewJob {
     pub pay: PayType,
     /// What the customer says is wrong; may still be empty.
     pub complaint: Prose,
+    /// Words under which the job is found again, if any.
+    pub tags: Tags,
     /// What to start the clock with, if it shall run on the job at once.
     pub start: Option<Activity>,
 }
@@ -275,6 +281,12 @@ pub enum Refusal {
     /// The mend says what is said already.
     #[error("the day already says that: nothing would change")]
     ChangesNothing,
+    /// The shop's rules make no sense.
+    #[error(transparent)]
+    Senseless(#[from] Senseless),
+    /// The shop's rules say that already.
+    #[error("the shop's rules say that already")]
+    SameRules,
     /// The hour meter would have run backwards.
     #[error("the hour meter last showed {last}: a smaller figure means a new meter or a slip. Check it")]
     HoursBackwards {
@@ -417,6 +429,7 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             known(book.evidence.photo_of(photo), "photo")?;
             Event::PhotoCaptioned { photo, caption }
         }
+        Command::SetShopRules(rules) => Event::ShopRulesSet(shop_rules(book, rules)?),
         Command::HandOver { what, way, file } => Event::HandedOver { what, way, file },
         Command::AddGroup { job, facts } => {
             known(book.jobs.job(job), "job")?;
@@ -480,7 +493,7 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
 }
 
 fn open_job(book: &Book, new: NewJob, next: EventId) -> Result<Vec<Event>, Refusal> {
-    let mut events = Vec::with_capacity(4);
+    let mut events = Vec::with_capacity(5);
     let boat = match new.boat {
         BoatChoice::Known(boat) => known(book.fleet.boat(boat), "boat")?.id,
         BoatChoice::New(facts) => {
@@ -494,6 +507,9 @@ fn open_job(book: &Book, new: NewJob, next: EventId) -> Result<Vec<Event>, Refus
     let job = JobId(next.later(events.len() as u64));
     events.push(Event::JobOpened { boat, engine: new.engine, title: named(new.title, "what the job is")? });
     events.push(Event::LineAdded { job, pay: new.pay, complaint: sized(new.complaint)? });
+    if !new.tags.words().is_empty() {
+        events.push(Event::JobTagged { job, tags: new.tags });
+    }
     if let Some(activity) = new.start {
         let on = if activity.is_pause() { On::NoJob } else { On::Job(job) };
         events.push(Event::ClockSwitched { to: Doing::At { activity, on } });
@@ -552,6 +568,11 @@ fn mend(book: &Book, mend: Mend, now: Moment) -> Result<Mend, Refusal> {
         Doing::At { .. } => sum(&|it| it.doing == doing) == length,
     };
     if same { Err(Refusal::ChangesNothing) } else { Ok(mend) }
+}
+
+fn shop_rules(book: &Book, rules: ShopRules) -> Result<ShopRules, Refusal> {
+    let rules = rules.checked()?;
+    if rules == book.shop.rules() { Err(Refusal::SameRules) } else { Ok(rules) }
 }
 
 fn withdraw(book: &Book, event: EventId) -> Result<Event, Refusal> {
@@ -619,8 +640,10 @@ fn sized(text: Prose) -> Result<Prose, Refusal> {
 mod tests {
     use super::*;
     use crate::event::Hardware;
+    use crate::hours::overtime::Overtime;
     use crate::id::DeviceId;
     use crate::log::Tip;
+    use crate::moment::TimeOfDay;
     use crate::tightening::group::Shares;
     use crate::tightening::pattern::{Layout, Numbering, Pattern, Place};
     use crate::tightening::torque::{Entered, Source, Target, TorqueUnit};
@@ -666,6 +689,7 @@ mod tests {
                 title: Label::new("No charge"),
                 pay: PayType::CustomerPay,
                 complaint: Prose::new("Batteries flat every morning"),
+                tags: Tags::default(),
                 start,
             };
             JobId(self.ask(Command::OpenJob(new)).unwrap().later(1))
@@ -764,6 +788,48 @@ mod tests {
         assert_eq!(bench.ask(tag), Err(Refusal::Unknown("job")));
         let caption = Command::Caption { photo: PhotoId(nothing), caption: Label::new("Bolts") };
         assert_eq!(bench.ask(caption), Err(Refusal::Unknown("photo")));
+    }
+
+    #[test]
+    fn the_shops_rules_are_said_taken_back_and_refused_when_they_make_no_sense() {
+        let mut bench = Bench::new();
+        assert_eq!(bench.ask(Command::SetShopRules(ShopRules::default())), Err(Refusal::SameRules));
+        let rules = ShopRules { usual_end: TimeOfDay::at_minute(1_000), ..ShopRules::default() };
+        let said = bench.ask(Command::SetShopRules(rules)).unwrap();
+        assert_eq!((bench.book.shop.rules(), bench.book.shop.chosen()), (rules, Some(rules)));
+        let weekly = Length::from_ms(0);
+        let none = ShopRules { overtime: Overtime { weekly, ..rules.overtime }, ..rules };
+        let refusal = bench.ask(Command::SetShopRules(none)).unwrap_err();
+        assert_eq!(refusal, Refusal::Senseless(Senseless::Weekly));
+        assert_eq!(refusal.to_string(), "a workweek has 168 hours: enter from 1 to 168");
+        bench.ask(Command::Withdraw { event: said }).unwrap();
+        assert_eq!((bench.book.shop.rules(), bench.book.shop.chosen()), (ShopRules::default(), None));
+        // Said by something else than this program they are a fault and change nothing.
+        let (_, sealed) = crate::exchange::line::seal(bench.tip.record(bench.now, Event::ShopRulesSet(none)));
+        bench.book.apply(&sealed.record);
+        assert_eq!(bench.book.faults, [crate::book::Fault::NoSuchRules { record: sealed.record.id }]);
+        assert_eq!(bench.book.shop.chosen(), None);
+    }
+
+    #[test]
+    fn a_job_is_opened_with_its_tags() {
+        let mut bench = Bench::new();
+        let boat = bench.book.fleet.boats().next().map(|boat| boat.id);
+        assert_eq!(boat, None);
+        let new = NewJob {
+            boat: BoatChoice::New(BoatFacts { name: Label::new("Heron"), ..BoatFacts::default() }),
+            engine: None,
+            title: Label::new("Impeller"),
+            pay: PayType::CustomerPay,
+            complaint: Prose::default(),
+            tags: Tags::typed("impeller, twin,, impeller"),
+            start: Some(Activity::Labour),
+        };
+        let job = JobId(bench.ask(Command::OpenJob(new)).unwrap().later(1));
+        let tags = &bench.book.jobs.job(job).unwrap().tags;
+        assert_eq!((tags.text().as_str(), tags.toggled("twin").text().as_str()), ("impeller, twin", "impeller"));
+        assert_eq!(tags.toggled("port"), Tags::typed("impeller,port,twin"));
+        assert_eq!(bench.book.ledger.running().map(|span| span.on), Some(On::Job(job)));
     }
 
     #[test]

@@ -10,6 +10,7 @@
 mod marks;
 mod procedure;
 mod reading;
+mod shop;
 mod teardown;
 mod tightening;
 
@@ -19,6 +20,7 @@ pub use procedure::{
     Traits,
 };
 pub use reading::{ReadingFacts, TakenFor};
+pub use shop::{Senseless, ShopRules};
 pub use teardown::{Check, Consumable, Details, ItemKind, OpenEnd, Renew};
 pub use tightening::{GroupFacts, Hardware};
 
@@ -151,6 +153,8 @@ pub enum Event {
     PhotoMarked { photo: PhotoId, marks: Vec<Mark> },
     /// Something was said aloud.
     VoiceNoted { about: About, voice: VoiceFacts },
+    /// The shop pays, bills and counts time like this.
+    ShopRulesSet(ShopRules),
 }
 
 /// What is known of a boat.
@@ -351,6 +355,28 @@ impl Tags {
         Self(words)
     }
 
+    /// Returns the tags that are typed with commas between them.
+    pub fn typed(text: &str) -> Self {
+        Self::new(text.split(',').map(Label::new).collect())
+    }
+
+    /// Returns them as they are typed.
+    pub fn text(&self) -> String {
+        self.0.iter().map(Label::as_str).collect::<Vec<_>>().join(", ")
+    }
+
+    /// Returns them with this word, or without it where they have it.
+    pub fn toggled(&self, word: &str) -> Self {
+        let word = Label::new(word);
+        let mut words = self.0.clone();
+        if words.contains(&word) {
+            words.retain(|one| *one != word);
+        } else {
+            words.push(word);
+        }
+        Self::new(words)
+    }
+
     /// Returns the words.
     pub fn words(&self) -> &[Label] {
         &self.0
@@ -438,6 +464,13 @@ pub enum Document {
         /// The day's lines as a table instead of the page.
         table: bool,
     },
+    /// A further table of a day for the office.
+    DayTable {
+        /// The local day.
+        day: Day,
+        /// Of what.
+        of: DayTable,
+    },
     /// The owner's summary of a job.
     OwnerSummary {
         /// The job.
@@ -448,6 +481,20 @@ pub enum Document {
         /// The running number of the last record in it.
         up_to: u64,
     },
+}
+
+/// What a further table of a day tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum DayTable {
+    /// Each line of the day's jobs: clock hours and billed hours.
+    Billing,
+    /// The trail of the day's mends.
+    Mends,
+}
+
+impl DayTable {
+    /// All, in the order in which they are offered.
+    pub const ALL: [DayTable; 2] = [DayTable::Billing, DayTable::Mends];
 }
 
 /// How a document left.

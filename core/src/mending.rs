@@ -109,6 +109,19 @@ pub fn moved(before: &Piece, after: &Piece, to: Moment, reason: Label) -> Option
     }
 }
 
+/// Returns the mend that joins a piece with a neighbour: it was what the neighbour was.
+/// None for a piece that runs, since the clock would go on saying what it says.
+pub fn joined(piece: &Piece, neighbour: &Piece, reason: Label) -> Option<Mend> {
+    let Piece { from, to, runs, .. } = *piece;
+    (!runs && from.utc_ms() < to.utc_ms()).then_some(Mend { from, to, doing: neighbour.doing, reason })
+}
+
+/// Returns the middle of a piece, to the minute: where it is split unless another time is said.
+pub fn middle(piece: &Piece) -> Moment {
+    let half = piece.to.since(piece.from).unwrap_or_default().minutes() / 2;
+    piece.from.moved(i64::try_from(half).unwrap_or_default()).nearest(1)
+}
+
 /// Reads a time of day such as `07:05`, `7:05` or `0705`.
 pub fn time_of_day(text: &str) -> Option<(u8, u8)> {
     let text = text.trim();
@@ -229,6 +242,30 @@ mod tests {
         assert_eq!(said("2026-05-04T08:50:00+01:00"), "08:00 08:50 labour, 08:50 09:30 travel");
         assert_eq!(said("2026-05-04T09:30:00+01:00"), "08:00 09:30 labour");
         assert_eq!(lengths("2026-05-04T09:00:00+01:00"), None);
+    }
+
+    #[test]
+    fn a_piece_is_joined_with_what_is_above_or_below_it() {
+        let taps = [
+            ("2026-05-04T08:00:00+01:00", doing(Activity::Labour)),
+            ("2026-05-04T09:00:00+01:00", doing(Activity::Travel)),
+            ("2026-05-04T09:30:00+01:00", Doing::Off),
+            ("2026-05-04T10:00:00+01:00", doing(Activity::Waiting)),
+        ];
+        let (day, now) = (Day::parse(DAY).unwrap(), moment("2026-05-04T11:00:00+01:00"));
+        let before = pieces(&tapped(&taps), day, now);
+        let after = |mend: Mend| {
+            let mut events: Vec<(&str, Event)> =
+                taps.iter().map(|&(at, to)| (at, Event::ClockSwitched { to })).collect();
+            events.push(("2026-05-04T11:00:00+01:00", Event::Mended(mend)));
+            shown(&pieces(&told(&events), day, now)).join(", ")
+        };
+        let join = |piece: usize, with: usize| joined(&before[piece], &before[with], Label::default());
+        assert_eq!(after(join(1, 0).unwrap()), "08:00 09:30 labour, 09:30 10:00 off, 10:00 11:00 waiting");
+        assert_eq!(after(join(2, 3).unwrap()), "08:00 09:00 labour, 09:00 09:30 travel, 09:30 11:00 waiting");
+        assert_eq!(after(join(1, 2).unwrap()), "08:00 09:00 labour, 09:00 10:00 off, 10:00 11:00 waiting");
+        assert_eq!(join(3, 2), None, "it runs");
+        assert_eq!(middle(&before[1]).to_string()[11..16], *"09:15");
     }
 
     #[test]

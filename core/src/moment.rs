@@ -209,6 +209,28 @@ impl fmt::Display for Day {
     }
 }
 
+/// A time that the local clock shows, to the minute.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct TimeOfDay(u16);
+
+impl TimeOfDay {
+    /// Returns the time so many minutes after midnight, `None` when the clock does not show that.
+    pub fn at_minute(minute: u16) -> Option<Self> {
+        (minute < 24 * 60).then_some(Self(minute))
+    }
+
+    /// Returns the minutes since midnight.
+    pub fn minute(self) -> u16 {
+        self.0
+    }
+}
+
+impl fmt::Display for TimeOfDay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:02}:{:02}", self.0 / 60, self.0 % 60)
+    }
+}
+
 /// A length of time in whole milliseconds, never negative.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Length(u64);

@@ -27,6 +27,7 @@ use crate::book::ledger::{Span, by_activity};
 use crate::book::teardown::Item;
 use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job};
 use crate::event::{About, Activity, BoatFacts, EngineFacts, PartFacts, PayType, Tags};
+use crate::hours::rounding::Charge;
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
 use crate::log::Tip;
 use crate::moment::{Day, Length, Moment};
@@ -69,6 +70,8 @@ pub struct DaySheet {
     pub carry_over: Vec<CarryOver>,
     /// What was mended of the day, and what was taken back of it.
     pub mends: Vec<MendSheet>,
+    /// How the shop charges the clock's time, where it said so.
+    pub charge: Option<Charge>,
     /// Where in the log this was read.
     pub log: LogHead,
 }
@@ -272,6 +275,7 @@ pub fn day_sheet(book: &Book, day: Day, now: Moment, log: LogHead) -> DaySheet {
         photos: book.evidence.photos_about(About::Day).filter(|p| p.at.day() == day).map(|p| photo(book, p)).collect(),
         carry_over: carry_over(book, day, now),
         mends: trail(book, day),
+        charge: book.shop.chosen().map(|rules| rules.bill),
         log,
     }
 }

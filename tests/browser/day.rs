@@ -51,7 +51,7 @@ fn a_whole_day_without_a_network() {
     assert!(!shown.contains("The clock still runs"), "{shown}");
 
     let file = world.save_document(&page, "Make the day's file", "day 2026-05-04.html");
-    page.tap_words("As a table (CSV) of hours instead");
+    page.choose_labelled("What the file holds", "hours as a table (CSV)");
     let table = world.save_document(&page, "Make the day's file", "hours 2026-05-04.csv");
     page.choose_labelled("Job", "Marsh Heron · No charge at sea");
     let summary = world.save_document(&page, "Make the work summary", "work on Marsh Heron 2026-05-04.html");

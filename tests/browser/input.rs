@@ -224,7 +224,7 @@ fn whatever_is_typed_stays_text() {
 
     page.place("Hand over");
     let file = world.save_document(&page, "Make the day's file", "day ");
-    page.tap_words("As a table (CSV) of hours instead");
+    page.choose_labelled("What the file holds", "hours as a table (CSV)");
     let table = world.save_document(&page, "Make the day's file", "hours ");
     let summary = world.save_document(&page, "Make the work summary", "work on ");
 

@@ -112,6 +112,10 @@ fn shop() -> (World, Page, Vec<Look>) {
             prepare: "void document.querySelector('.pieces .entry').click()",
         },
         look("day-empty", "/day/2020-02-29"),
+        look("hours-week", format!("/hours/{today}/week")),
+        look("hours-month", format!("/hours/{today}/month")),
+        look("hours-empty", "/hours/2020-02-29/day"),
+        look("rules", "/rules"),
         look("note", "/note"),
         Look {
             name: "hand-over",

@@ -41,6 +41,7 @@ mod mending;
 mod opening;
 mod papers;
 mod quota;
+mod reckoning;
 mod shell;
 mod tabs;
 mod tightening;

@@ -185,3 +185,120 @@ fn what_cannot_be_is_said_in_words_and_changes_nothing() {
     assert_eq!(reasons, ["forgot to tap"]);
     page.assert_quiet();
 }
+
+#[test]
+fn pieces_are_joined_split_and_filled_by_touch_and_by_keys() {
+    let world = World::of_app();
+    let page = world.open_workbook_at(LONDON, "2026-05-04T08:00:00+01:00");
+    page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Flat");
+    page.minutes_pass(60);
+    page.do_now("On no job", "Travel");
+    page.minutes_pass(40);
+    page.off_the_clock();
+    page.minutes_pass(20);
+    page.do_now("On no job", "Waiting");
+    page.minutes_pass(60);
+    page.off_the_clock();
+    page.place("Now");
+    page.tap_words("Put the day right");
+    let now = Moment::parse("2026-05-04T12:00:00+01:00").unwrap();
+    let strip = || told(&mending::pieces(&kept(&world, &page), day("2026-05-04"), now));
+    let again = || {
+        page.eval::<()>("void (location.hash = '#/day/2026-05-04')").unwrap();
+        page.wait_for("document.querySelector('.pieces .edge')", SOON);
+    };
+    // The gap is filled with what came after it.
+    page.tap(".pieces li:nth-child(3) .entry");
+    page.tap_named("button", "Join with waiting below");
+    page.said("Joined");
+    assert_eq!(strip(), ["08:00 labour", "09:00 travel", "09:40 waiting"]);
+    again();
+    // By keys: the piece is opened, and joined with the one above it.
+    page.eval::<()>("[...document.querySelectorAll('.pieces .entry')][1].focus()").unwrap();
+    page.press("Enter");
+    page.wait_for("document.querySelector('form.mend')", SOON);
+    for _ in 0..20 {
+        page.press("Tab");
+        if page.eval::<bool>("document.activeElement.innerText === 'Join with labour above'").unwrap() {
+            break;
+        }
+    }
+    page.press("Enter");
+    page.said("Joined");
+    assert_eq!(strip(), ["08:00 labour", "09:40 waiting"]);
+    again();
+    // Only the first half of it was waiting.
+    page.tap(".pieces li:nth-child(2) .entry");
+    page.tap_named("button", "Only from 10:20");
+    page.tap_words_in("form.mend .choices button", "Paperwork");
+    page.tap_named("button", "So it was");
+    page.said("The day says so from now on");
+    assert_eq!(strip(), ["08:00 labour", "09:40 waiting", "10:20 paperwork"]);
+    page.assert_quiet();
+}
+
+#[test]
+fn a_forgotten_clock_is_asked_about_answered_and_stays_on_the_trail() {
+    let world = World::of_app();
+    let page = world.open_workbook_at(LONDON, "2026-05-04T14:00:00+01:00");
+    page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Flat");
+    page.minutes_pass(102);
+    page.tap_named("link", "Note");
+    page.fill_labelled("What to remember", "Belt worn");
+    page.tap_named("button", "Keep the note");
+    page.said("Note kept");
+    page.set_wall_clock("2026-05-05T07:30:00+01:00");
+    page.eval::<()>("void (location.hash = '#/day/2026-05-04')").unwrap();
+    page.wait_for_text("Was the clock forgotten?");
+    page.wait_for_text("The clock runs since 2026-05-04, 14:00: labour on Marsh Heron, No charge at sea.");
+    page.wait_for_text("Was that the end at 15:45?");
+    // Nothing is done unasked.
+    assert_eq!(kept(&world, &page).ledger.mends().count(), 0);
+    page.eval::<()>("void (location.hash = '#/day/2026-05-04')").unwrap();
+    page.wait_for_text("Was the clock forgotten?");
+    page.tap_named("button", "Yes, put it right");
+    page.said("The day says so from now on");
+    page.wait_for("!document.body.innerText.includes('Was the clock forgotten?')", SOON);
+    page.wait_for_text("What was put right");
+    page.wait_for_text("15:45 to 07:30: off the clock; before: labour on Marsh Heron, No charge at sea");
+    page.wait_for_text("(the clock was forgotten); said 2026-05-05 07:30");
+    let book = kept(&world, &page);
+    assert_eq!(book.ledger.running(), None);
+    let now = Moment::parse("2026-05-05T08:00:00+01:00").unwrap();
+    assert_eq!(told(&mending::pieces(&book, day("2026-05-04"), now)), ["14:00 labour"]);
+    // The trail leaves as a table.
+    page.choose_labelled("Day", "Monday 4 May");
+    page.choose_labelled("What the file holds", "what was put right as a table (CSV)");
+    let table = world.save_document(&page, "Make the day's file", "mends 2026-05-04.csv");
+    let text = String::from_utf8(table).unwrap();
+    assert!(text.contains(",off the clock,,,the clock was forgotten,,"), "{text}");
+    assert!(text.contains(",labour,Marsh Heron,No charge at sea,"), "{text}");
+    page.assert_quiet();
+}
+
+#[test]
+fn a_day_that_changed_after_it_was_handed_over_is_offered_again() {
+    let world = World::of_app();
+    let page = world.open_workbook_at(LONDON, "2026-05-04T14:00:00+01:00");
+    page.do_now("On no job", "Travel");
+    page.minutes_pass(60);
+    page.off_the_clock();
+    page.place("Hand over");
+    world.save_document(&page, "Make the day's file", "day 2026-05-04.html");
+    page.set_wall_clock("2026-05-05T08:00:00+01:00");
+    page.reload().unwrap();
+    page.wait_until_open();
+    page.eval::<()>("void (location.hash = '#/day/2026-05-04')").unwrap();
+    unfold(&page, "14:00");
+    page.tap_words_in("form.mend .choices button", "Waiting");
+    page.tap_named("button", "So it was");
+    page.said("The day says so from now on");
+    page.place("Hand over");
+    page.wait_for_text("Changed since handed over");
+    page.wait_for_text("no job: travel 1:00 is now 0:00");
+    page.tap_named("link", "Hand over Monday 4 May again");
+    page.wait_for_text("This is revision 2, amends what was handed over 2026-05-04, 15:00.");
+    world.save_document(&page, "Make the day's file", "day 2026-05-04.html");
+    page.wait_for("!document.body.innerText.includes('Changed since handed over')", SOON);
+    page.assert_quiet();
+}

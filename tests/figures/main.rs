@@ -30,6 +30,7 @@ mod browser {
 }
 
 mod books;
+mod drag;
 mod first_load;
 mod start;
 mod tap;
@@ -66,6 +67,7 @@ fn main() {
     shop.stop_server();
     tell(start::figures(&shop, "start-offline-4x", 4.0, Some(1_000.0), "the demo shop's days"));
     tell(start::figures(&shop, "start-offline-6x", 6.0, None, "the demo shop's days"));
+    tell(drag::figures(&shop));
     drop(shop);
 
     let mut years = World::of_app();

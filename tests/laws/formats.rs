@@ -38,6 +38,7 @@ use quaywright_core::tightening::wrench::{Lever, Wrench};
 use crate::phone::{Phone, at, jpeg};
 use crate::procedures;
 use crate::reading;
+use crate::shop;
 
 /// Returns the number of a kind of event; a new kind does not compile until it has one.
 fn kind(event: &Event) -> usize {
@@ -90,11 +91,12 @@ fn kind(event: &Event) -> usize {
         Event::StepNeeded { .. } => 45,
         Event::PhotoMarked { .. } => 46,
         Event::VoiceNoted { .. } => 47,
+        Event::ShopRulesSet(_) => 48,
     }
 }
 
 /// How many kinds the first form of a line knew, how many the second, how many the third.
-const KINDS: [usize; 3] = [24, 28, 48];
+const KINDS: [usize; 3] = [24, 28, 49];
 
 const VOICE: &[u8] = b"made-up sound";
 pub(crate) const PHOTOS: [&str; 2] = ["end cap, inside", "tray of bolts"];
@@ -225,6 +227,7 @@ fn every_kind_of_the_third_form() -> Phone {
     procedures::are_said(&mut phone);
     reading::is_said(&mut phone);
     what_came_off_in_detail(&mut phone);
+    shop::rules_are_said(&mut phone);
     phone
 }
 
@@ -434,6 +437,9 @@ fn each_written_form_is_written_and_read_as_ever() {
     expect_file![path("v3/day.html")].assert_eq(&text_of(&bundle::page(&day, records(&phone))));
     expect_file![path("v3/day.json")].assert_eq(&text_of(&bundle::json(&day, records(&phone))));
     let owner = owner_sheet(&phone.book, phone.book.jobs.jobs().next().unwrap().id, day.day).unwrap();
+    let table = |table: Vec<u8>| String::from_utf8(table).unwrap().replace("\r\n", "\n");
+    expect_file![path("v3/billing.csv")].assert_eq(&table(table::billing::table(std::slice::from_ref(&day))));
+    expect_file![path("v3/mends.csv")].assert_eq(&table(table::mends::table(std::slice::from_ref(&day))));
     expect_file![path("v3/owner.html")].assert_eq(&text_of(&html::owner_page(&owner)));
     each_file_is_read_as_ever("v3", &phone);
 }

@@ -8,9 +8,9 @@
 use proptest::prelude::*;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
-    About, Activity, Billing, BoatFacts, Check, Consumable, Details, Document, Doing, EngineFacts, Event, ItemFacts,
-    ItemKind, Mark, Mend, On, OpenEnd, PartFacts, PayType, PhotoFacts, Position, Renew, Sound, Spot, StoryPart, Tags,
-    VoiceFacts, WHOLE, Way,
+    About, Activity, Billing, BoatFacts, Check, Consumable, DayTable, Details, Document, Doing, EngineFacts, Event,
+    ItemFacts, ItemKind, Mark, Mend, On, OpenEnd, PartFacts, PayType, PhotoFacts, Position, Renew, Sound, Spot,
+    StoryPart, Tags, VoiceFacts, WHOLE, Way,
 };
 use quaywright_core::id::{
     BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ReadingId, StepId,
@@ -24,7 +24,7 @@ use quaywright_core::text::{Label, Prose};
 
 use crate::phone::Phone;
 use crate::procedures;
-use crate::{reading, tightening};
+use crate::{reading, shop, tightening};
 
 /// What happens next on one of the devices.
 #[derive(Clone, Debug)]
@@ -130,6 +130,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
             title: label,
             pay,
             complaint: prose,
+            tags: if amount == 4 { Tags::new(vec![Label::new("yard")]) } else { Tags::default() },
             start: (amount > 2).then_some(activity),
         }),
         2 => Command::AddLine { job: nth_job()?, pay, complaint: prose },
@@ -142,6 +143,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
         9 | 11 | 12 | 21 => Command::PutBack { item: nth_item()?, count: Count(amount) },
         13 => Command::AmendItem { item: nth_item()?, facts: item },
         14 => Command::AddStep { job: nth_job()?, text: label },
+        15 if amount > 3 => Command::SetShopRules(shop::rules(which, amount)),
         15 => Command::TickStep { step: nth_step()?, done: amount > 1 },
         16 => Command::WriteNote { about: nth_job().map_or(About::Day, About::Job), text: prose },
         17 => Command::UsePart {
@@ -400,6 +402,7 @@ fn document() -> impl Strategy<Value = Document> {
         (day(), any::<bool>()).prop_map(|(day, table)| Document::DayBundle { day, table }),
         id().prop_map(|id| Document::OwnerSummary { job: JobId(id) }),
         any::<u64>().prop_map(|up_to| Document::Backup { up_to }),
+        (day(), prop::sample::select(DayTable::ALL.to_vec())).prop_map(|(day, of)| Document::DayTable { day, of }),
     ]
 }
 
@@ -465,6 +468,7 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
     ];
     // A tree of any event holds one of every kind of it, each by itself so that it fits a test's stack.
     let [things, jobs, work, second_form] = [things.boxed(), jobs.boxed(), work.boxed(), second_form.boxed()];
-    let later = prop_oneof![third_form(), tightening::event(), procedures::event(), reading::event()].boxed();
+    let later =
+        prop_oneof![third_form(), tightening::event(), procedures::event(), reading::event(), shop::event()].boxed();
     prop_oneof![things, jobs, work, second_form, later].boxed()
 }

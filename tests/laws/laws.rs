@@ -13,6 +13,7 @@ use quaywright_core::closing::forgotten::forgotten;
 use quaywright_core::event::{Doing, Event};
 use quaywright_core::exchange::intake::{Fault, IntakeError, Place};
 use quaywright_core::exchange::{backup, bundle, html, intake, line, pieces::assemble, plain, table};
+use quaywright_core::hours::rounding::Charge;
 use quaywright_core::id::{DeviceId, EventId, Hash};
 use quaywright_core::log::{Log, LogFault, Record, Sealed, Tip};
 use quaywright_core::moment::{Length, Moment};
@@ -285,7 +286,7 @@ proptest! {
 #[test]
 fn the_histories_are_worth_trying() {
     let mut runner = TestRunner::deterministic();
-    let mut seen = [0_usize; 9];
+    let mut seen = [0_usize; 10];
     for _ in 0..200 {
         let history = history(80).new_tree(&mut runner).unwrap().current();
         let phones = lived(&history);
@@ -301,6 +302,7 @@ fn the_histories_are_worth_trying() {
         seen[6] += usize::from(book.ledger.mends().count() > 1);
         seen[7] += usize::from(book.ledger.mends().any(|it| it.withdrawn));
         seen[8] += usize::from(book.ledger.mends().any(|it| book.ledger.covered(it.id).len() > 1));
+        seen[9] += usize::from(book.shop.chosen().is_some_and(|rules| rules.bill != Charge::default()));
         seen[5] += usize::from(phones.iter().any(|phone| phone.log.len() > phone.lines.len()));
     }
     assert!(seen.iter().all(|&times| times >= 5), "of 200 histories: {seen:?}");
@@ -318,6 +320,8 @@ fn adds_up(sheet: &DaySheet) -> Result<(), TestCaseError> {
         prop_assert_eq!(lines.sum::<Length>() + hours.no_line, hours.all.clock);
         let today = hours.days.iter().find(|(day, _)| *day == sheet.day).map(|&(_, length)| length);
         prop_assert_eq!(today.unwrap_or_default(), job.time());
+        let lines = hours.lines.iter().map(|line| line.hours.billed);
+        prop_assert_eq!(lines.sum::<Length>() + hours.minimum, hours.all.billed);
         let paid = hours.by_pay.iter().map(|&(_, both)| both.billed);
         prop_assert_eq!(paid.sum::<Length>(), hours.all.billed);
     }

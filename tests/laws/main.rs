@@ -9,6 +9,8 @@ mod phone;
 // Groups of fasteners among them.
 mod reading;
 mod tightening;
+// The shop's rules for time.
+mod shop;
 // How work is done, and what comes ready-made.
 mod procedures;
 // Files as they were once written.

@@ -4,7 +4,7 @@
 use quaywright_core::book::Book;
 use quaywright_core::command::{BoatChoice, Command, NewJob, Refusal, decide};
 use quaywright_core::event::{
-    About, Activity, BoatFacts, Details, Doing, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts, StoryPart,
+    About, Activity, BoatFacts, Details, Doing, Event, ItemFacts, On, PartFacts, PayType, PhotoFacts, StoryPart, Tags,
 };
 use quaywright_core::exchange::line;
 use quaywright_core::id::{BlobId, DeviceId, EventId, ItemId, JobId, LineId, StepId};
@@ -93,6 +93,7 @@ impl Phone {
             title: Label::new(title),
             pay: PayType::CustomerPay,
             complaint: Prose::new(complaint),
+            tags: Tags::default(),
             start: None,
         };
         let first = self.must(Command::OpenJob(new));

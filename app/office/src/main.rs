@@ -9,12 +9,13 @@
 mod days;
 
 use std::fs;
-use std::io::{self, Write};
-use std::path::{Path, PathBuf};
+use std::io::{self, Write as _};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 use quaywright_core::exchange::{bundle, plain, table};
+use quaywright_core::sheet::DaySheet;
 
 use days::{Day, Taken};
 
@@ -36,11 +37,20 @@ enum Task {
         /// Writes the hours as a table here.
         #[arg(long, value_name = "FILE")]
         csv: Option<PathBuf>,
+        /// Writes clock and billed hours of each line as a table here.
+        #[arg(long, value_name = "FILE")]
+        billing: Option<PathBuf>,
+        /// Writes the trail of the mends as a table here.
+        #[arg(long, value_name = "FILE")]
+        mends: Option<PathBuf>,
         /// Writes the days as JSON here.
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
 }
+
+/// How days are written to a file.
+type Write = fn(&[DaySheet]) -> Vec<u8>;
 
 /// How the command ended.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -51,9 +61,15 @@ enum Ended {
 }
 
 fn main() -> ExitCode {
-    let Task::Day { files, csv, json } = Arguments::parse().task;
+    let Task::Day { files, csv, billing, mends, json } = Arguments::parse().task;
+    let outputs: [(_, Write); 4] = [
+        (csv, table::table),
+        (billing, table::billing::table),
+        (mends, table::mends::table),
+        (json, bundle::summaries),
+    ];
     let (mut said, mut wrong) = (String::new(), String::new());
-    let ended = day(&files, csv.as_deref(), json.as_deref(), &mut said, &mut wrong);
+    let ended = day(&files, &outputs, &mut said, &mut wrong);
     let told = io::stdout().write_all(said.as_bytes()).and_then(|()| io::stderr().write_all(wrong.as_bytes()));
     let ended = if told.is_ok() { ended } else { Ended::NotDone };
     ExitCode::from(match ended {
@@ -64,7 +80,7 @@ fn main() -> ExitCode {
 }
 
 /// Takes in the files; what the days come to goes into `said`, faults into `wrong`.
-fn day(files: &[PathBuf], csv: Option<&Path>, json: Option<&Path>, said: &mut String, wrong: &mut String) -> Ended {
+fn day(files: &[PathBuf], outputs: &[(Option<PathBuf>, Write)], said: &mut String, wrong: &mut String) -> Ended {
     let mut taken = Taken::default();
     for file in files {
         let name = file.display();
@@ -89,10 +105,9 @@ fn day(files: &[PathBuf], csv: Option<&Path>, json: Option<&Path>, said: &mut St
             sheets.push(sheet);
         }
     }
-    let outputs = [(csv, table::table as fn(&_) -> _), (json, bundle::summaries)];
     for (path, write) in outputs {
         let Some(path) = path else { continue };
-        if let Err(error) = fs::write(path, write(&sheets[..])) {
+        if let Err(error) = fs::write(path, write(&sheets)) {
             wrong.push_str(&format!("{}: cannot be written: {error}\n", path.display()));
             return Ended::NotDone;
         }

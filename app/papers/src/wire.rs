@@ -5,7 +5,7 @@
 //! text; so a line that does not read can only be of another version, and is
 //! `None`. Names, moments and days are written as in a record's line.
 
-use quaywright_core::event::Position;
+use quaywright_core::event::{DayTable, Position};
 use quaywright_core::id::{BlobId, DeviceId, EventId, JobId};
 use quaywright_core::moment::{Day, Moment};
 
@@ -16,6 +16,8 @@ pub enum Paper {
     DayBundle(Day),
     /// A day's hours as a table.
     DayTable(Day),
+    /// A further table of a day.
+    Further(Day, DayTable),
     /// One job's summary for its owner.
     OwnerSummary(JobId),
     /// Everything.
@@ -118,6 +120,8 @@ impl Paper {
         match self {
             Self::DayBundle(day) => ["day ", &day.to_string()].concat(),
             Self::DayTable(day) => ["table ", &day.to_string()].concat(),
+            Self::Further(day, DayTable::Billing) => ["billing ", &day.to_string()].concat(),
+            Self::Further(day, DayTable::Mends) => ["mends ", &day.to_string()].concat(),
             Self::OwnerSummary(job) => ["owner ", &job.to_string()].concat(),
             Self::Backup => "backup".to_owned(),
         }
@@ -128,6 +132,8 @@ impl Paper {
         match word {
             "day" => Day::parse(of).map(Self::DayBundle),
             "table" => Day::parse(of).map(Self::DayTable),
+            "billing" => Day::parse(of).map(|day| Self::Further(day, DayTable::Billing)),
+            "mends" => Day::parse(of).map(|day| Self::Further(day, DayTable::Mends)),
             "owner" => EventId::parse(of).map(|id| Self::OwnerSummary(JobId(id))),
             "backup" => Some(Self::Backup),
             _ => None,
@@ -200,7 +206,7 @@ pub fn entries(run: &[u8]) -> impl Iterator<Item = (EventId, &[u8])> {
 #[cfg(test)]
 mod tests {
     use super::{Answer, Ask, Paper, entries, entry};
-    use quaywright_core::event::Position;
+    use quaywright_core::event::{DayTable, Position};
     use quaywright_core::id::{BlobId, DeviceId, EventId, JobId};
     use quaywright_core::moment::{Day, Moment};
 
@@ -215,6 +221,8 @@ mod tests {
             Ask::Lines,
             make(Paper::DayBundle(day), device),
             make(Paper::DayTable(day), None),
+            make(Paper::Further(day, DayTable::Billing), None),
+            make(Paper::Further(day, DayTable::Mends), None),
             make(Paper::OwnerSummary(job), device),
             make(Paper::Backup, None),
             Ask::Photo,

@@ -8,6 +8,7 @@ use std::mem;
 use std::vec::IntoIter;
 
 use quaywright_core::book::Book;
+use quaywright_core::event::DayTable;
 use quaywright_core::exchange::pieces::Piece;
 use quaywright_core::exchange::{backup, bundle, exif, html, intake, line, table};
 use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId};
@@ -122,10 +123,9 @@ fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>
     let records = lines.iter().map(Vec::as_slice);
     let (name, kind, pieces) = match paper {
         Paper::DayBundle(day) => (day_name("day", day, "html"), "text/html", bundle::page(&day_sheet(day), records)),
-        Paper::DayTable(day) => {
-            let pieces = vec![Piece::Text(table::table(&[day_sheet(day)]))];
-            (day_name("hours", day, "csv"), "text/csv", pieces)
-        }
+        Paper::DayTable(day) => csv("hours", day, table::table(&[day_sheet(day)])),
+        Paper::Further(day, DayTable::Billing) => csv("billing", day, table::billing::table(&[day_sheet(day)])),
+        Paper::Further(day, DayTable::Mends) => csv("mends", day, table::mends::table(&[day_sheet(day)])),
         Paper::OwnerSummary(job) => {
             let (boat, pieces) = owner_page(&book, job, today)?;
             (day_name(&format!("work on {}", file_name(&boat)), today, "html"), "text/html", pieces)
@@ -138,6 +138,10 @@ fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>
     let photos = pieces.iter().filter(|piece| piece.blob().is_some()).count();
     let rest = pieces.into_iter();
     Some(Making { name, kind, rest, photos, asked: 0, waits: None, hashing: Hashing::default() })
+}
+
+fn csv(head: &str, day: Day, table: Vec<u8>) -> (String, &'static str, Vec<Piece>) {
+    (day_name(head, day, "csv"), "text/csv", vec![Piece::Text(table)])
 }
 
 fn owner_page(book: &Book, job: JobId, today: Day) -> Option<(Label, Vec<Piece>)> {

@@ -18,7 +18,10 @@ use crate::desk::{Desk, Phase};
 use crate::look::{Look, shown};
 use crate::platform::{page, timer};
 use crate::route::{JobPart, Route};
-use crate::screens::{self, BoatScreen, BoatsScreen, DayScreen, GroupScreen, HandOverScreen, NewJobScreen, heading};
+use crate::screens::{
+    self, BoatScreen, BoatsScreen, DayScreen, GroupScreen, HandOverScreen, HoursScreen, NewJobScreen, RulesScreen,
+    heading,
+};
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
 #[derive(Clone, Copy)]
@@ -38,6 +41,8 @@ fn draw(what: Far) -> AnyView {
             Route::Boat(boat) => view! { <BoatScreen boat /> }.into_any(),
             Route::Group(group) => view! { <GroupScreen group /> }.into_any(),
             Route::Day(day) => view! { <DayScreen day /> }.into_any(),
+            Route::Hours(period, day) => view! { <HoursScreen period day /> }.into_any(),
+            Route::Rules => view! { <RulesScreen /> }.into_any(),
             Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
             Route::Now | Route::Jobs { .. } | Route::Job(..) | Route::Note { .. } => ().into_any(),
         },

@@ -9,6 +9,8 @@
 //! | `/new-job`, `/new-job/<boat>` | a new job |
 //! | `/boats`, `/boat/<id>` | boats and engines |
 //! | `/day/<day>` | a day's strip, to be mended |
+//! | `/hours/<day>/<period>` | a day, week or month at a glance |
+//! | `/rules` | the shop's rules for time |
 //! | `/note`, `/note/<job>` | a quick note |
 //! | `/hand-over`, `/hand-over/<day>` | close the day, documents, backup |
 //!
@@ -16,6 +18,7 @@
 
 use quaywright_core::id::{BoatId, EventId, GroupId, JobId};
 use quaywright_core::moment::Day;
+use quaywright_core::view::Period;
 
 /// A place in the app.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,6 +45,10 @@ pub enum Route {
     Boat(BoatId),
     /// A day's strip.
     Day(Day),
+    /// The day, week or month that holds a day, at a glance.
+    Hours(Period, Day),
+    /// The shop's rules for time.
+    Rules,
     /// A quick note.
     Note {
         /// On this job instead of the running one.
@@ -110,6 +117,11 @@ impl Route {
             "boats" => Some(Route::Boats),
             "boat" => boat().map(Route::Boat),
             "day" => second.and_then(Day::parse).map(Route::Day),
+            "hours" => {
+                let period = Period::ALL.into_iter().find(|period| third == Some(period.words()));
+                second.and_then(Day::parse).map(|day| Route::Hours(period.unwrap_or(Period::Week), day))
+            }
+            "rules" => Some(Route::Rules),
             "note" => Some(Route::Note { job: job() }),
             "hand-over" => Some(Route::HandOver { day: second.and_then(Day::parse) }),
             _ => None,
@@ -130,6 +142,8 @@ impl Route {
             Route::Boats => "/boats".to_owned(),
             Route::Boat(boat) => format!("/boat/{boat}"),
             Route::Day(day) => format!("/day/{day}"),
+            Route::Hours(period, day) => format!("/hours/{day}/{}", period.words()),
+            Route::Rules => "/rules".to_owned(),
             Route::Note { job: None } => "/note".to_owned(),
             Route::Note { job: Some(job) } => format!("/note/{job}"),
             Route::HandOver { day: None } => "/hand-over".to_owned(),

@@ -44,10 +44,12 @@ pub enum Unit {
     PerSecond,
     /// So many times as much as another figure.
     Times,
+    /// So many pieces of work.
+    Tasks,
 }
 
 impl Unit {
-    const ALL: [Unit; 4] = [Unit::Kilobytes, Unit::Milliseconds, Unit::PerSecond, Unit::Times];
+    const ALL: [Unit; 5] = [Unit::Kilobytes, Unit::Milliseconds, Unit::PerSecond, Unit::Times, Unit::Tasks];
 
     /// Returns the unit's sign.
     pub const fn sign(self) -> &'static str {
@@ -56,6 +58,7 @@ impl Unit {
             Unit::Milliseconds => "ms",
             Unit::PerSecond => "/s",
             Unit::Times => "times",
+            Unit::Tasks => "tasks",
         }
     }
 }

@@ -39,7 +39,8 @@ impl Entries {
             | Event::Forgotten { .. }
             | Event::ReadingAssigned { .. }
             | Event::LimitsSet { .. }
-            | Event::PhotoMarked { .. } => return,
+            | Event::PhotoMarked { .. }
+            | Event::ShopRulesSet(_) => return,
             Event::PhotoTaken { photo, .. } => photo.taken.unwrap_or(record.at),
             _ => record.at,
         };

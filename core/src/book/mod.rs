@@ -20,9 +20,12 @@ pub(crate) mod named;
 pub mod parts;
 pub mod procedures;
 pub mod readings;
+pub mod shop;
 pub mod steps;
 pub mod teardown;
 pub mod tightening;
+
+use std::collections::BTreeMap;
 
 use crate::event::{About, Document, Event, On};
 use crate::id::{EngineId, EventId, JobId, StartId};
@@ -58,6 +61,8 @@ pub struct Book {
     pub procedures: procedures::Procedures,
     /// Readings and own limits.
     pub readings: readings::Readings,
+    /// The shop's rules for time.
+    pub shop: shop::Shop,
     /// What left the phone.
     pub handovers: handover::HandOvers,
     /// When something about the work was entered.
@@ -109,6 +114,12 @@ pub enum Fault {
         /// The record at fault.
         record: EventId,
     },
+    /// It says rules for time that make no sense.
+    #[error("record {record} says rules for hours that no day or week has")]
+    NoSuchRules {
+        /// The record at fault.
+        record: EventId,
+    },
     /// It tightens a fastener that the group does not have, or in a pass that it does not have.
     #[error("record {record} tightens a fastener in a pass that its group does not have")]
     NoSuchFastener {
@@ -139,6 +150,7 @@ impl Book {
                 Event::FastenerTightened { group, .. } if self.tightening.group(group).is_some() => {
                     Fault::NoSuchFastener { record: record_id }
                 }
+                Event::ShopRulesSet(_) => Fault::NoSuchRules { record: record_id },
                 _ => Fault::Unknown { record: record_id, thing },
             };
             self.faults.push(fault);
@@ -182,11 +194,28 @@ impl Book {
     /// Returns a day's time at `now` by what it counts for and by activity, in
     /// their order; what took no time is left out.
     pub fn times_of(&self, day: Day, now: Moment) -> Vec<handover::Told> {
+        self.told(self.ledger.spans_of(day, now))
+    }
+
+    /// Returns the time of each of some days as [`Book::times_of`] does, in one pass over the log.
+    pub fn times_of_days(&self, days: &[Day], now: Moment) -> Vec<(Day, Vec<handover::Told>)> {
+        let Some(&first) = days.iter().min() else { return Vec::new() };
+        let mut spans: BTreeMap<Day, Vec<ledger::Span>> = days.iter().map(|&day| (day, Vec::new())).collect();
+        for (day, span) in self.ledger.spans_since(first, now).into_iter().flat_map(ledger::by_day) {
+            if let Some(of_day) = spans.get_mut(&day) {
+                of_day.push(span);
+            }
+        }
+        spans.into_iter().map(|(day, spans)| (day, self.told(spans))).collect()
+    }
+
+    /// Returns some spans' time by what it counts for and by activity.
+    fn told(&self, spans: Vec<ledger::Span>) -> Vec<handover::Told> {
         let told = |span: ledger::Span| {
             let (on, activity, length) = (self.booked(span.on), span.activity, span.length());
             handover::Told { on, activity, length }
         };
-        let times = order::by_key(self.ledger.spans_of(day, now).into_iter().map(told).collect(), handover::Told::key);
+        let times = order::by_key(spans.into_iter().map(told).collect(), handover::Told::key);
         let mut sums: Vec<handover::Told> = Vec::new();
         for told in times.into_iter().filter(|told| told.length > Length::ZERO) {
             match sums.last_mut().filter(|sum| sum.key() == told.key()) {
@@ -265,6 +294,7 @@ impl Book {
             .or_else(|| self.tightening.marked(event))
             .or_else(|| self.procedures.marked(event))
             .or_else(|| self.readings.marked(event))
+            .or_else(|| self.shop.marked(event))
     }
 
     /// Returns the job that a note or a photo belongs to.
@@ -389,6 +419,7 @@ impl Book {
                 self.known_about(*about)?;
                 self.evidence.voice(id, at, *about, *voice)
             }
+            Event::ShopRulesSet(rules) => self.shop.state(id, *rules),
         }
     }
 
@@ -422,7 +453,8 @@ impl Book {
             || self.jobs.mark(target, withdrawn)
             || self.tightening.mark(target, withdrawn)
             || self.procedures.mark(target, withdrawn)
-            || self.readings.mark(target, withdrawn);
+            || self.readings.mark(target, withdrawn)
+            || self.shop.mark(target, withdrawn);
         if !marked {
             return Err(event);
         }

@@ -124,8 +124,12 @@ pub fn forgotten(book: &Book, day: Day, now: Moment) -> Vec<Proposal> {
 }
 
 /// Returns the usual end of the working day before `day`, in minutes of local
-/// time: the median of the last ones; nothing while there are too few.
+/// time: what the shop says, or else the median of the last ones; nothing while
+/// there are too few.
 pub fn usual_end(book: &Book, day: Day, now: Moment) -> Option<u32> {
+    if let Some(said) = book.shop.rules().usual_end {
+        return Some(u32::from(said.minute()));
+    }
     let mut ends: Vec<(Day, Option<u32>)> = Vec::new();
     for span in book.ledger.spans_since(day.plus(-LOOK_BACK_DAYS)?, now) {
         for (on, part) in by_day(span).into_iter().filter(|&(on, _)| on < day) {
@@ -222,7 +226,7 @@ fn rounded_up(ms: i64, span: &Span) -> i64 {
 mod tests {
     use super::*;
     use crate::command::decide;
-    use crate::event::{About, Event, On, PhotoFacts};
+    use crate::event::{About, Event, On, PhotoFacts, ShopRules};
     use crate::exchange::line;
     use crate::id::{BlobId, DeviceId};
     use crate::log::Tip;
@@ -363,6 +367,24 @@ mod tests {
         phone.say(on_4th("05 20:00:00"), event("labour"));
         phone.say(on_4th("06 02:00:00"), event("off"));
         assert_eq!(usual_end(&phone.book, Day::parse("2026-05-06").unwrap(), now), Some(995));
+    }
+
+    #[test]
+    fn the_shop_may_say_when_the_day_usually_ends() {
+        let mut phone = Phone::new();
+        let (day, now) = (Day::parse("2026-05-04").unwrap(), on_4th("18:30:00"));
+        phone.say(on_4th("14:00:00"), event("labour"));
+        phone.say(on_4th("15:02:00"), event("photo"));
+        phone.say(on_4th("18:00:00"), event("off"));
+        assert_eq!(told(&phone, "2026-05-04", "18:30:00"), [""; 0]);
+        let usual_end = crate::moment::TimeOfDay::at_minute(16 * 60 + 40);
+        phone.say(now, Event::ShopRulesSet(ShopRules { usual_end, ..ShopRules::default() }));
+        assert_eq!(usual_end_of(&phone, day, now), Some(1_000));
+        assert_eq!(told(&phone, "2026-05-04", "18:30:00"), ["PastUsualEnd 16:40 18:00"]);
+    }
+
+    fn usual_end_of(phone: &Phone, day: Day, now: Moment) -> Option<u32> {
+        usual_end(&phone.book, day, now)
     }
 
     #[test]

@@ -32,7 +32,8 @@
 //! passes on which anything was done (`done` and `of` count fasteners in passes). Its
 //! `readings`, if it has any, are those of the day, with their amounts in millionths of an
 //! SI unit or of one that is used with it. Its `hours` are those of the clock and those that
-//! are billed, over all its days. Fields may be added to the summary without a new version,
+//! are billed, over all its days, the latter rounded by the shop's `charge` (`rule`, `minimum-ms`)
+//! where it chose one; `minimum-ms` of a job is what the least charge adds. Fields may be added to the summary without a new version,
 //! none is changed or taken away: skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
 //! end the block.
 //!
@@ -47,6 +48,7 @@ use super::html::{self, NAMED_IMAGE, NAMED_IMAGE_SOURCE};
 use super::intake::{Fault, Intake, IntakeError, Place, is_page, trimmed};
 use super::json::{Fields, Json, Wrong};
 use super::pieces::{PhotoForm, Piece};
+use super::wire::shop::charge_form;
 use super::wire::{
     activity_word, billing_form, boat_form, doing_form, engine_form, hours_form, label, on_form, part_form, pay_word,
     reading_form,
@@ -296,6 +298,7 @@ fn summary_form(sheet: &DaySheet) -> Fields<'_> {
         .put("photos", list(&sheet.photos, photo_form))
         .put("carry-over", list(&sheet.carry_over, carry_form))
         .put("mends", list(&sheet.mends, mend_form))
+        .put_known("charge", sheet.charge.map(charge_form))
 }
 
 fn amended_form(amended: &Amended) -> Fields<'_> {
@@ -356,6 +359,7 @@ fn job_hours_form(hours: &JobHours) -> Fields<'_> {
     both_form(hours.all)
         .put("lines", list(&hours.lines, line_hours_form))
         .put("no-line-ms", hours.no_line.ms())
+        .put_known("minimum-ms", Some(hours.minimum.ms()).filter(|&ms| ms > 0))
         .put("by-pay", by_pay.collect::<Vec<Json<'_>>>())
         .put("days", days.collect::<Vec<Json<'_>>>())
 }

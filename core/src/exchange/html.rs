@@ -408,6 +408,7 @@ impl Page {
             let hours = job.hours.lines.iter().find(|hours| hours.line == line.line);
             self.line(number, line, hours.and_then(LineHours::words));
         }
+        job.hours.minimum_words().iter().for_each(|words| self.class("p", "quiet", words));
         self.times("No line named", &job.no_line);
         self.parts(&job.parts);
         self.list("Still off", job.off.iter().map(ToString::to_string));

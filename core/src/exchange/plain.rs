@@ -83,6 +83,7 @@ fn put_job(text: &mut Text, job: &JobSheet) {
         let hours = job.hours.lines.iter().find(|hours| hours.line == line.line);
         put_line(text, number, line, hours.and_then(LineHours::words));
     }
+    job.hours.minimum_words().iter().for_each(|words| text.line(1, words));
     put_list(text, "no line named", job.no_line.iter().map(share_words));
     put_list(text, "parts", job.parts.iter().map(part_words));
     put_list(text, "still off", job.off.iter().map(ToString::to_string));

@@ -24,9 +24,14 @@
 //! | `decimal hours`| rounded half up to four digits, point as decimal sign |
 //! | `milliseconds` | exact; the one to add up |
 //!
+//! What is billed, and what was mended, are tables of their own: [`billing`], [`mends`].
+//!
 //! A text cell that begins with `=`, `+`, `-`, `@`, tab, carriage return or
 //! line feed gets an apostrophe in front, so that no spreadsheet takes a name
 //! for a formula (OWASP, "CSV Injection"). Other cells never begin so.
+
+pub mod billing;
+pub mod mends;
 
 use crate::event::PayType;
 use crate::moment::Length;
@@ -53,11 +58,14 @@ const BYTE_ORDER_MARK: char = '\u{feff}';
 
 /// Returns the table of these days, one after the other.
 pub fn table(days: &[DaySheet]) -> Vec<u8> {
+    written(&COLUMNS, days, put_day)
+}
+
+/// Returns a table with these columns and what `put_day` writes of each day.
+fn written(columns: &[&str], days: &[DaySheet], put_day: fn(&mut String, &DaySheet)) -> Vec<u8> {
     let mut rows = String::from(BYTE_ORDER_MARK);
-    put(&mut rows, &COLUMNS);
-    for sheet in days {
-        put_day(&mut rows, sheet);
-    }
+    put(&mut rows, columns);
+    days.iter().for_each(|sheet| put_day(&mut rows, sheet));
     rows.into_bytes()
 }
 
@@ -169,7 +177,7 @@ pub fn decimal_hours(length: Length) -> String {
 mod tests {
     use super::*;
 
-    fn written(cells: &[&[&str]]) -> String {
+    fn records(cells: &[&[&str]]) -> String {
         let mut rows = String::new();
         for row in cells {
             put(&mut rows, row);
@@ -180,18 +188,18 @@ mod tests {
     #[test]
     fn writes_the_examples_of_rfc_4180_section_2() {
         // RFC 4180, section 2, rules 1, 6 and 7.
-        assert_eq!(written(&[&["aaa", "bbb", "ccc"], &["zzz", "yyy", "xxx"]]), "aaa,bbb,ccc\r\nzzz,yyy,xxx\r\n");
+        assert_eq!(records(&[&["aaa", "bbb", "ccc"], &["zzz", "yyy", "xxx"]]), "aaa,bbb,ccc\r\nzzz,yyy,xxx\r\n");
         assert_eq!(
-            written(&[&["aaa", "b\r\nbb", "ccc"], &["zzz", "yyy", "xxx"]]),
+            records(&[&["aaa", "b\r\nbb", "ccc"], &["zzz", "yyy", "xxx"]]),
             "aaa,\"b\r\nbb\",ccc\r\nzzz,yyy,xxx\r\n"
         );
-        assert_eq!(written(&[&["aaa", "b\"bb", "ccc"]]), "aaa,\"b\"\"bb\",ccc\r\n");
+        assert_eq!(records(&[&["aaa", "b\"bb", "ccc"]]), "aaa,\"b\"\"bb\",ccc\r\n");
     }
 
     #[test]
     fn reads_back_whatever_the_text() {
         let hard = ["a,b", "\"quoted\"", "two\nlines", "\u{202e}gnirts", "مرحبا", "🛶 pump", "semi;colon", " spaces "];
-        let text = written(&[&hard]);
+        let text = records(&[&hard]);
         let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
         let back: Vec<String> = reader.records().next().unwrap().unwrap().iter().map(str::to_owned).collect();
         assert_eq!(back, hard);

@@ -11,6 +11,7 @@
 mod evidence;
 pub(super) mod procedure;
 mod reading;
+pub(super) mod shop;
 mod teardown;
 mod tightening;
 
@@ -18,8 +19,8 @@ pub(super) use reading::reading_form;
 
 use super::json::{Fields, Json, Wrong};
 use crate::event::{
-    About, Activity, Billing, BoatFacts, Details, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On, PartFacts,
-    PayType, PhotoFacts, Position, StepNumber, StoryPart, Tags, Way,
+    About, Activity, Billing, BoatFacts, DayTable, Details, Document, Doing, EngineFacts, Event, ItemFacts, Mend, On,
+    PartFacts, PayType, PhotoFacts, Position, StepNumber, StoryPart, Tags, Way,
 };
 use crate::id::{
     BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StartId, StepId,
@@ -34,6 +35,7 @@ use crate::text::{Label, Prose};
 /// and all that it tells.
 pub(super) fn version(event: &Event) -> u32 {
     match event {
+        Event::ShopRulesSet(_) | Event::HandedOver { what: Document::DayTable { .. }, .. } => 3,
         Event::Mended(_) | Event::LineBilled { .. } | Event::JobTagged { .. } | Event::PhotoCaptioned { .. } => 2,
         Event::GroupAdded { .. }
         | Event::GroupAmended { .. }
@@ -201,6 +203,7 @@ pub(super) fn written(event: &Event) -> Json<'_> {
         Event::VoiceNoted { about, voice } => {
             ("voice-noted", form.put("about", about_form(*about)).put("voice", evidence::voice_form(voice)))
         }
+        Event::ShopRulesSet(rules) => ("shop-rules-set", shop::rules_form(rules)),
     };
     Fields::default().put(kind, form).into()
 }
@@ -337,6 +340,7 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
         "voice-noted" => {
             Event::VoiceNoted { about: about(of.take("about")?)?, voice: of.nested("voice", evidence::voice_facts)? }
         }
+        "shop-rules-set" => Event::ShopRulesSet(shop::rules(&mut of)?),
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;
@@ -589,6 +593,7 @@ fn document_form(document: Document) -> Json<'static> {
     let form = Fields::default();
     let (kind, form) = match document {
         Document::DayBundle { day, table } => ("day-bundle", form.put("day", day.to_string()).put("table", table)),
+        Document::DayTable { day, of } => ("day-table", form.put("day", day.to_string()).put("of", table_word(of))),
         Document::OwnerSummary { job } => ("owner-summary", form.put("job", job.to_string())),
         Document::Backup { up_to } => ("backup", form.put("up-to", up_to)),
     };
@@ -600,12 +605,24 @@ fn document(form: Json<'_>) -> Result<Document, Wrong> {
     let mut of = form.fields("what")?;
     let document = match &*kind {
         "day-bundle" => Document::DayBundle { day: of.parsed("day", Day::parse)?, table: of.flag("table")? },
+        "day-table" => Document::DayTable { day: of.parsed("day", Day::parse)?, of: of.parsed("of", table)? },
         "owner-summary" => Document::OwnerSummary { job: of.parsed("job", job)? },
         "backup" => Document::Backup { up_to: of.number("up-to")? },
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;
     Ok(document)
+}
+
+const fn table_word(table: DayTable) -> &'static str {
+    match table {
+        DayTable::Billing => "billing",
+        DayTable::Mends => "mends",
+    }
+}
+
+fn table(word: &str) -> Option<DayTable> {
+    DayTable::ALL.into_iter().find(|&table| table_word(table) == word)
 }
 
 /// Returns the written word of a pay type.

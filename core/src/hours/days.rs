@@ -39,6 +39,16 @@ impl DayStart {
         (hour < 24 && minute < 60).then(|| Self { minute: u16::from(hour) * 60 + u16::from(minute) })
     }
 
+    /// Returns the start so many minutes after midnight, `None` when the clock does not show that.
+    pub fn at_minute(minute: u16) -> Option<Self> {
+        (minute < 24 * 60).then_some(Self { minute })
+    }
+
+    /// Returns the minutes after midnight.
+    pub fn minute(self) -> u16 {
+        self.minute
+    }
+
     /// Returns the local day that a moment lies on, named by the date on which it begins.
     pub fn day_of(self, at: Moment) -> Day {
         // Before the first day of the calendar there is only the civil one.

@@ -50,6 +50,6 @@ const fn minutes(count: u64) -> Length {
 }
 
 /// Returns what `whole` has beyond `part`; nothing when it has less.
-fn beyond(whole: Length, part: Length) -> Length {
+pub(crate) fn beyond(whole: Length, part: Length) -> Length {
     Length::from_ms(whole.ms().saturating_sub(part.ms()))
 }

@@ -4,7 +4,7 @@
 //! or quarter of an hour, if over time that pays for all the time worked
 //! (29 CFR 785.48(b)): [`punch`], on the local clock. **Bills** round the length
 //! of a line, also up, and have minimum charges; that is a matter of the contract
-//! with the customer: [`rounded`], [`apportion`] and [`Billing`].
+//! with the customer: [`rounded`], [`apportion`] and [`Charge`].
 //!
 //! Seconds and ties are decided once, in `nearest`: the exact half goes up and
 //! nothing is cut off before, so on quarters 7:29.999 goes down and 7:30.000 up.
@@ -14,7 +14,8 @@
 use crate::moment::{Length, Moment};
 use crate::order;
 
-const FIVE_MINUTES: u64 = 5 * 60_000;
+const MINUTE: u64 = 60_000;
+const FIVE_MINUTES: u64 = 5 * MINUTE;
 const TENTH: u64 = 6 * 60_000;
 const QUARTER: u64 = 15 * 60_000;
 const HUNDREDTH: u64 = 36_000;
@@ -122,11 +123,16 @@ pub fn rounded(length: Length, rule: LengthRule) -> Length {
 /// those that lost most, of equals to the earliest (the largest remainder). So
 /// none is a whole step away from its exact length, and nothing stays nothing.
 pub fn apportion(lengths: &[Length], rule: LengthRule) -> Vec<Length> {
-    let step = rule.step();
     let sum = lengths.iter().copied().sum();
+    dealt(lengths, rounded(sum, rule), rule.step())
+}
+
+/// Returns lengths in whole steps that add up to `whole`.
+fn dealt(lengths: &[Length], whole: Length, step: u64) -> Vec<Length> {
     let cut = |length: &Length| length.ms() / step;
-    let missing = (rounded(sum, rule).ms() / step).saturating_sub(lengths.iter().map(cut).sum());
-    let by_loss = order::last_first((0..lengths.len()).collect(), |&nth| lengths[nth].ms() % step);
+    let missing = (whole.ms() / step).saturating_sub(lengths.iter().map(cut).sum());
+    let loss = |&nth: &usize| (lengths[nth] > Length::ZERO, lengths[nth].ms() % step);
+    let by_loss = order::last_first((0..lengths.len()).collect(), loss);
     let mut steps: Vec<u64> = lengths.iter().map(cut).collect();
     for nth in by_loss.into_iter().take(usize::try_from(missing).unwrap_or(usize::MAX)) {
         steps[nth] += 1;
@@ -134,18 +140,30 @@ pub fn apportion(lengths: &[Length], rule: LengthRule) -> Vec<Length> {
     steps.into_iter().map(|count| Length::from_ms(count * step)).collect()
 }
 
-/// How a job is billed by the clock.
+/// Returns lengths in whole minutes that add up to their sum, whose begun minute is cut.
+pub fn in_minutes(lengths: &[Length]) -> Vec<Length> {
+    let sum: Length = lengths.iter().copied().sum();
+    shares(lengths, sum)
+}
+
+/// Returns lengths in whole minutes that add up to `whole`, which is less
+/// than a minute away from their sum; its begun minute is cut. What cutting them loses is dealt as in [`apportion`].
+pub fn shares(lengths: &[Length], whole: Length) -> Vec<Length> {
+    dealt(lengths, whole, MINUTE)
+}
+
+/// What the clock's time is charged as.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Billing {
+pub struct Charge {
     /// How its length is rounded.
     pub rule: LengthRule,
     /// What is charged at least for a job that took any time.
     pub minimum: Length,
 }
 
-impl Billing {
+impl Charge {
     /// Returns what is charged for a job of this length; nothing for no time.
-    pub fn charge(self, job: Length) -> Length {
+    pub fn of_job(self, job: Length) -> Length {
         if job == Length::ZERO { Length::ZERO } else { rounded(job, self.rule).max(self.minimum) }
     }
 }
@@ -271,11 +289,11 @@ mod tests {
 
     #[test]
     fn a_short_job_has_a_minimum_charge() {
-        let billing = Billing { rule: LengthRule::UpToTenth, minimum: min(60) };
-        assert_eq!(billing.charge(min(12)), min(60));
-        assert_eq!(billing.charge(min(61)), min(66));
-        assert_eq!(billing.charge(Length::ZERO), Length::ZERO);
-        assert_eq!(Billing::default().charge(Length::from_ms(1)), Length::from_ms(1));
+        let charge = Charge { rule: LengthRule::UpToTenth, minimum: min(60) };
+        assert_eq!(charge.of_job(min(12)), min(60));
+        assert_eq!(charge.of_job(min(61)), min(66));
+        assert_eq!(charge.of_job(Length::ZERO), Length::ZERO);
+        assert_eq!(Charge::default().of_job(Length::from_ms(1)), Length::from_ms(1));
     }
 
     #[test]
@@ -284,6 +302,16 @@ mod tests {
         assert_eq!(apportion(&day, LengthRule::NearestQuarter), [min(30), min(15), min(15)]);
         assert_eq!(apportion(&[min(2), min(4), min(0)], LengthRule::NearestTenth), [min(0), min(6), min(0)]);
         assert_eq!(apportion(&[], LengthRule::UpToTenth), []);
+    }
+
+    #[test]
+    fn shown_minutes_add_up_to_the_shown_sum() {
+        let seconds = |all: &[u64]| all.iter().map(|&s| Length::from_ms(s * 1_000)).collect::<Vec<_>>();
+        // 1:50 and 1:50 are 3:40: three minutes, two of them with the first.
+        assert_eq!(in_minutes(&seconds(&[110, 110])), [min(2), min(1)]);
+        assert_eq!(in_minutes(&seconds(&[0, 59, 60, 1])), [min(0), min(1), min(1), min(0)]);
+        assert_eq!(shares(&seconds(&[0, 90, 60]), min(3)), [min(0), min(2), min(1)]);
+        assert_eq!(in_minutes(&[]), []);
     }
 
     /// Returns numbers below `end` that look like chance (Knuth, volume 2, 3.3.4).

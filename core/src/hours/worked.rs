@@ -45,6 +45,16 @@ impl Rules {
         Ok(Self { rest_up_to, unpaid_from })
     }
 
+    /// Returns up to which length rest periods count.
+    pub fn rest_up_to(self) -> Length {
+        self.rest_up_to
+    }
+
+    /// Returns from which length on pauses do not count.
+    pub fn unpaid_from(self) -> Length {
+        self.unpaid_from
+    }
+
     /// Returns the rule by which time with one activity counts or does not.
     pub fn judge(self, activity: Activity, length: Length) -> Ground {
         match activity {

@@ -92,6 +92,12 @@ impl Workweek {
     }
 }
 
+impl Default for Workweek {
+    fn default() -> Self {
+        Self::ISO
+    }
+}
+
 /// Returns the time of each workday, of those that have any.
 pub fn by_day(times: impl Iterator<Item = (Moment, Moment)>, start: DayStart) -> BTreeMap<Day, Length> {
     sum(times.flat_map(|(from, to)| days::parts(from, to, start)).map(|part| (part.day, part.length())))

@@ -107,10 +107,11 @@ fn number(book: &Book, on: On) -> Option<usize> {
 /// Returns the days whose file left with other times than the book holds now,
 /// earliest first: each wants to be handed over again.
 pub fn days_to_amend(book: &Book, now: Moment) -> Vec<Day> {
-    let mut days = order::each_once(book.handovers.days_told().map(|told| told.day).collect());
-    days.retain(|&day| {
-        let last = book.handovers.days_told().rfind(|told| told.day == day);
-        last.is_some_and(|last| last.times != book.times_of(day, now))
+    let days: Vec<Day> = order::each_once(book.handovers.days_told().map(|told| told.day).collect());
+    let times = book.times_of_days(&days, now).into_iter();
+    let changed = times.filter(|(day, times)| {
+        let last = book.handovers.days_told().rfind(|told| told.day == *day);
+        last.is_some_and(|last| last.times != *times)
     });
-    days
+    changed.map(|(day, _)| day).collect()
 }

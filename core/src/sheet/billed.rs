@@ -3,15 +3,21 @@
 //! A line is billed by the clock, with a flat number of hours, or not at all.
 //! The two differ, and the shop wants to see by how much.
 //!
-//! Rule: clock hours are all work on a job but pauses, exact to the millisecond;
-//! rounding belongs to whoever bills. Time on a job of several lines with none
-//! of them named has no pay type and is billed with no line; it stands apart. A
-//! flat number of hours is for the whole job and is not shared among its days.
+//! Rule: clock hours are all work on a job but pauses, exact to the millisecond.
+//! A line by the clock is billed with its whole length over all days, rounded
+//! once by the shop's rule; so a bill's lines add up to the bill. Where the
+//! customer pays for such a line, the job costs at least what the shop charges
+//! for any job; what that adds stands apart from the lines. Time on a job of
+//! several lines with none of them named has no pay type and is billed with no
+//! line; it stands apart too. A flat number of hours is for the whole job and is
+//! not shared among its days.
 
 use crate::book::Book;
 use crate::book::ledger::by_day;
 use crate::book::named::Named;
 use crate::event::{Billing, On, PayType};
+use crate::hours::beyond;
+use crate::hours::rounding::{Charge, LengthRule, rounded};
 use crate::id::{JobId, LineId};
 use crate::moment::{Day, Length, Moment};
 
@@ -49,12 +55,22 @@ pub struct JobHours {
     pub lines: Vec<LineHours>,
     /// Clock hours with no line named.
     pub no_line: Length,
+    /// What the least charge of a job adds for the customer, beyond the lines.
+    pub minimum: Length,
     /// All of it.
     pub all: Both,
-    /// Its lines by who pays, in the order in which pay types are offered.
+    /// Its lines, and what the least charge adds, by who pays, in the order in which pay types are offered.
     pub by_pay: Vec<(PayType, Both)>,
     /// Clock hours of each day, earliest first.
     pub days: Vec<(Day, Length)>,
+}
+
+impl JobHours {
+    /// Returns what the least charge of a job adds, in words; nothing where it adds nothing.
+    pub fn minimum_words(&self) -> Option<String> {
+        let added = self.minimum.clock_face();
+        (self.minimum > Length::ZERO).then(|| format!("the shop's least charge of a job adds {added}"))
+    }
 }
 
 /// Both hours of a line, over all its days.
@@ -71,11 +87,15 @@ pub struct LineHours {
 }
 
 impl LineHours {
-    /// Returns how the line is billed, in words; nothing when it is by the clock.
+    /// Returns how the line is billed, in words; nothing when it is what the clock says.
     pub fn words(&self) -> Option<String> {
         let clock = self.hours.clock.clock_face();
         match self.billing {
-            Billing::ByClock => None,
+            Billing::ByClock if self.hours.billed == self.hours.clock => None,
+            Billing::ByClock => {
+                let billed = self.hours.billed.clock_face();
+                Some(format!("billed {billed} by the shop's rounding; the clock says {clock}"))
+            }
             Billing::Flat { .. } => {
                 Some(format!("billed {} flat; the clock says {clock}", self.hours.billed.clock_face()))
             }
@@ -97,22 +117,24 @@ pub fn job_hours(book: &Book, jobs: &[JobId], now: Moment) -> Vec<JobHours> {
         *sum = *sum + span.length();
         by_day(span).into_iter().for_each(|(day, part)| add(days.of(job.0), day, part.length()));
     }
+    let charge = book.shop.rules().bill;
     let hours = |&job: &JobId| {
         book.jobs.job(job)?;
-        let lines = lines(book, job, &clock);
+        let lines = lines(book, job, &clock, charge.rule);
+        let minimum = lacking(&lines, charge);
         let no_line = clock.get(job.0).copied().unwrap_or_default();
         let days = days.get(job.0).cloned().unwrap_or_default();
-        let all = lines.iter().fold(Both { clock: no_line, billed: Length::ZERO }, |sum, line| sum + line.hours);
-        Some(JobHours { job, by_pay: by_pay(&lines), lines, no_line, all, days })
+        let all = lines.iter().fold(Both { clock: no_line, billed: minimum }, |sum, line| sum + line.hours);
+        Some(JobHours { job, by_pay: by_pay(&lines, minimum), lines, no_line, minimum, all, days })
     };
     jobs.iter().filter_map(hours).collect()
 }
 
-fn lines(book: &Book, job: JobId, clock: &Named<Length>) -> Vec<LineHours> {
+fn lines(book: &Book, job: JobId, clock: &Named<Length>, rule: LengthRule) -> Vec<LineHours> {
     let hours = |line: &crate::book::jobs::JobLine| {
         let clock = clock.get(line.id.0).copied().unwrap_or_default();
         let billed = match line.billing {
-            Billing::ByClock => clock,
+            Billing::ByClock => rounded(clock, rule),
             Billing::Flat { minutes } => Length::from_ms(u64::from(minutes) * 60_000),
             Billing::NoCharge => Length::ZERO,
         };
@@ -121,11 +143,21 @@ fn lines(book: &Book, job: JobId, clock: &Named<Length>) -> Vec<LineHours> {
     book.jobs.lines_of(job).map(hours).collect()
 }
 
-fn by_pay(lines: &[LineHours]) -> Vec<(PayType, Both)> {
+/// Returns what the least charge of a job adds to what the customer pays for it.
+fn lacking(lines: &[LineHours], charge: Charge) -> Length {
+    let of_customer = || lines.iter().filter(|line| line.pay == PayType::CustomerPay);
+    let by_clock = |line: &LineHours| line.billing == Billing::ByClock && line.hours.clock > Length::ZERO;
+    let billed = of_customer().map(|line| line.hours.billed).sum();
+    if of_customer().any(by_clock) { beyond(charge.minimum, billed) } else { Length::ZERO }
+}
+
+fn by_pay(lines: &[LineHours], minimum: Length) -> Vec<(PayType, Both)> {
     let of = |pay| {
         let mut of_it = lines.iter().filter(|line| line.pay == pay).peekable();
         of_it.peek()?;
-        Some((pay, of_it.fold(Both::default(), |sum, line| sum + line.hours)))
+        let added = if pay == PayType::CustomerPay { minimum } else { Length::ZERO };
+        let first = Both { clock: Length::ZERO, billed: added };
+        Some((pay, of_it.fold(first, |sum, line| sum + line.hours)))
     };
     PayType::ALL.into_iter().filter_map(of).collect()
 }

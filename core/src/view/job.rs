@@ -7,7 +7,7 @@ use crate::book::evidence::{Note, Photo, Voice};
 use crate::book::jobs::JobLine;
 use crate::book::ledger::{Span, by_activity, by_day};
 use crate::book::named::Named;
-use crate::event::{About, Activity, Billing, ItemFacts, Mark, PartFacts, PayType, VoiceFacts};
+use crate::event::{About, Activity, Billing, ItemFacts, Mark, PartFacts, PayType, Tags, VoiceFacts};
 use crate::id::{BlobId, BoatId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId, VoiceId};
 use crate::moment::{Day, Length, Moment};
 use crate::order;
@@ -34,6 +34,8 @@ pub struct JobCard {
     pub engine: Option<String>,
     /// What it is.
     pub title: String,
+    /// Words under which it is found again.
+    pub tags: Tags,
     /// Whether it is finished.
     pub finished: bool,
     /// What the clock does on it now.
@@ -194,6 +196,7 @@ pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
         whereabouts: whereabouts(&boat.facts),
         engine: book.engine_of(job).and_then(|engine| engine_card(book, engine.id)).map(|engine| engine.line),
         title: job.title.to_string(),
+        tags: job.tags.clone(),
         finished: job.finished.is_some(),
         running: book.ledger.running().filter(|span| book.job_of(span.on) == Some(id)).map(|span| span.activity),
         lines: book.jobs.lines_of(id).map(|line| line_card(book, line.id)).collect(),
@@ -232,10 +235,12 @@ fn billed_rows(book: &Book, id: JobId, now: Moment) -> Vec<BilledRow> {
     });
     let no_line = Both { clock: hours.no_line, billed: Length::ZERO };
     let no_line = (no_line.clock > Length::ZERO).then(|| billed_row("on no line".to_owned(), no_line));
-    lines.chain(no_line).collect()
+    let minimum = Both { clock: Length::ZERO, billed: hours.minimum };
+    let minimum = (hours.minimum > Length::ZERO).then(|| billed_row("least charge".to_owned(), minimum));
+    lines.chain(no_line).chain(minimum).collect()
 }
 
-fn billed_row(what: String, hours: Both) -> BilledRow {
+pub(super) fn billed_row(what: String, hours: Both) -> BilledRow {
     let ms = hours.difference_ms();
     let sign = if ms < 0 { "−" } else { "" };
     let difference = [sign, &Length::from_ms(ms.unsigned_abs()).clock_face()].concat();

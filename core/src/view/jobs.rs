@@ -10,6 +10,7 @@ use crate::closing::jobs_of_day;
 use crate::id::JobId;
 use crate::moment::{Day, Length, Moment};
 use crate::order;
+use crate::text::Label;
 
 use super::off::how_it_stands;
 use super::words::boat_name;
@@ -34,6 +35,9 @@ pub struct JobRow {
     /// Time on it today.
     pub today: Length,
 }
+
+/// How many tags are offered.
+const MOST_TAGS: usize = 12;
 
 /// How far back the order of the jobs looks for work done on them.
 pub(super) const RECENT_DAYS: i64 = 14;
@@ -70,6 +74,18 @@ pub fn jobs_for_summary(book: &Book, day: Day, now: Moment) -> Vec<JobRow> {
     let mut rows: Vec<JobRow> = first.map(|job| job_row(book, job, &today)).collect();
     rows.extend(open_jobs(book, now).into_iter().filter(|row| !of_day.contains(&row.id)));
     rows
+}
+
+/// Returns the tags in the book, those given most often first.
+pub fn known_tags(book: &Book) -> Vec<String> {
+    let mut counts: Vec<(&Label, usize)> = Vec::new();
+    for tag in book.jobs.jobs().flat_map(|job| job.tags.words()) {
+        match counts.iter_mut().find(|(known, _)| *known == tag) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((tag, 1)),
+        }
+    }
+    order::last_first(counts, |&(_, count)| count).into_iter().map(|(tag, _)| tag.to_string()).take(MOST_TAGS).collect()
 }
 
 pub(super) fn today_by_job(book: &Book, now: Moment) -> Named<Length> {

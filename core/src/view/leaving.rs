@@ -3,9 +3,10 @@
 use crate::book::Book;
 use crate::book::handover::HandOver;
 use crate::book::ledger::by_day;
-use crate::event::{Document, On, Way};
+use crate::event::{DayTable, Document, On, Way};
 use crate::moment::{Day, Moment};
 use crate::order;
+use crate::sheet::amended::{Change, days_to_amend, revision};
 
 use super::jobs::RECENT_DAYS;
 use super::{day_words, place, when};
@@ -44,12 +45,44 @@ pub fn backup_state(book: &Book, now: Moment) -> String {
     }
 }
 
+/// A day that was handed over and is another now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ChangedDay {
+    /// The day.
+    pub day: Day,
+    /// The same in words.
+    pub words: String,
+    /// Which revision its next file is, and what that amends.
+    pub about: String,
+    /// What is different, a line each.
+    pub changes: Vec<String>,
+}
+
+/// Returns the days whose file left with other times than the book holds now.
+///
+/// The present day is among them only once it is another day: until then it is still being worked.
+pub fn days_changed_since(book: &Book, now: Moment) -> Vec<ChangedDay> {
+    let days = days_to_amend(book, now).into_iter().filter(|&day| day != now.day());
+    let changed = days.map(|day| {
+        let revision = revision(book, day, now);
+        let words = day_words(day, now.day());
+        let about = format!("{words}: revision {}", revision.words().unwrap_or_default());
+        let changes = revision.amends.iter().flat_map(|amended| &amended.changes).map(Change::words).collect();
+        ChangedDay { day, words, about, changes }
+    });
+    changed.collect()
+}
+
 /// Returns the documents that left lately, latest first.
 pub fn left_lately(book: &Book, now: Moment) -> Vec<LeftRow> {
     let row = |left: &HandOver| {
         let what = match left.what {
             Document::DayBundle { day, table: false } => format!("The day's file of {}", day_words(day, now.day())),
             Document::DayBundle { day, table: true } => format!("The hours of {}", day_words(day, now.day())),
+            Document::DayTable { day, of: DayTable::Billing } => {
+                format!("The clock and billed hours of {}", day_words(day, now.day()))
+            }
+            Document::DayTable { day, of: DayTable::Mends } => format!("The mends of {}", day_words(day, now.day())),
             Document::OwnerSummary { job } => format!("The work summary of {}", place(book, On::Job(job)).boat),
             Document::Backup { .. } => "A backup".to_owned(),
         };

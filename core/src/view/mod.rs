@@ -7,9 +7,11 @@
 
 mod day;
 mod drawing;
+mod estimate;
 mod fleet;
 mod group_card;
 mod group_form;
+mod hours;
 mod job;
 mod jobs;
 mod leaving;
@@ -17,22 +19,25 @@ mod now;
 mod off;
 mod procedure;
 mod reading;
+mod rules;
 mod tightening;
 mod torque;
 mod words;
 
 pub use day::{PieceRow, day_strip};
 pub use drawing::{Drawing, Spot, drawing};
+pub use estimate::{estimates, left_to_do, such_jobs_took};
 pub use fleet::{BoatCard, BoatRow, EngineCard, boat_card, boats, engine_card, engines};
 pub use group_card::{FastenerRow, FastenerState, GroupCard, Next, PassRow, Value, WrenchCard, group_card};
 pub use group_form::{GroupText, NoGroup, NoWrench, Shape, Told, WrenchText};
+pub use hours::{DayBar, HoursCard, Kind, Period, WeekRow, hours_card};
 use job::voices_about;
 pub use job::{
     BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PartRow, PhotoCard, StepRow, VoiceRow, job_card, job_time,
     recent_labels,
 };
-pub use jobs::{JobRow, finished_jobs, jobs_for_summary, open_jobs};
-pub use leaving::{LeftRow, backup_state, left_lately, recent_days};
+pub use jobs::{JobRow, finished_jobs, jobs_for_summary, known_tags, open_jobs};
+pub use leaving::{ChangedDay, LeftRow, backup_state, days_changed_since, left_lately, recent_days};
 pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, worked};
 pub(crate) use off::instead_words;
 pub use off::{
@@ -48,6 +53,7 @@ pub use reading::{
     limit_rows, readings_of, readings_on_the_bench, series, shelves,
 };
 pub(crate) use reading::{answers, finding, title as reading_title};
+pub use rules::{NotRead, RuleChoice, RuleEntry};
 pub use tightening::{GroupRow, KnownWrench, known_manuals, known_wrenches, needed_groups};
 pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
 pub use words::{Place, day_words, hour_minute, place, subject, title, when};

@@ -334,7 +334,7 @@ mod tests {
     use super::*;
     use crate::command::{BoatChoice, Command, NewJob, decide};
     use crate::event::{
-        About, Activity, BoatFacts, Condition, Doing, Drive, EngineFacts, PayType, PhotoFacts, StepNumber, Traits,
+        About, Activity, BoatFacts, Condition, Doing, Drive, EngineFacts, PayType, PhotoFacts, StepNumber, Tags, Traits,
     };
     use crate::exchange::line;
     use crate::id::{BlobId, DeviceId, EngineId, EventId, ItemId};
@@ -379,6 +379,7 @@ mod tests {
                 title: Label::new("Impeller"),
                 pay: PayType::CustomerPay,
                 complaint: Prose::default(),
+                tags: Tags::default(),
                 start: start.then_some(Activity::Labour),
             };
             JobId(self.ask(Command::OpenJob(new)).later(1))

@@ -24,17 +24,20 @@ pub fn Foot() -> impl IntoView {
     view! {
         <nav class="foot" aria-label="Places">
             <ul>
-                {place("Now", Route::Now, |route| matches!(route, Route::Now | Route::Note { .. } | Route::Day(_)))}
-                {place(
-                    "Jobs",
-                    Route::Jobs { finished: false },
-                    |route| {
-                        !matches!(route, Route::Now | Route::Note { .. } | Route::Day(_) | Route::HandOver { .. })
-                    },
-                )}
-                {place("Hand over", Route::HandOver { day: None }, |route| matches!(route, Route::HandOver { .. }))}
+                {place("Now", Route::Now, |route| where_is(route) == "Now")}
+                {place("Jobs", Route::Jobs { finished: false }, |route| where_is(route) == "Jobs")}
+                {place("Hand over", Route::HandOver { day: None }, |route| where_is(route) == "Hand over")}
             </ul>
         </nav>
+    }
+}
+
+/// Returns the place that a screen belongs to.
+fn where_is(route: Route) -> &'static str {
+    match route {
+        Route::Now | Route::Note { .. } | Route::Day(_) | Route::Hours(..) => "Now",
+        Route::HandOver { .. } | Route::Rules => "Hand over",
+        _ => "Jobs",
     }
 }
 

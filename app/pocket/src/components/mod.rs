@@ -5,9 +5,11 @@ mod field;
 mod foot;
 mod offers;
 mod photo;
+mod tags;
 
 pub use button::{button, named_button};
 pub use field::{CountField, Field};
 pub use foot::{Foot, SaidLast, Standing};
 pub use offers::Offers;
 pub use photo::{PhotoButton, Picture};
+pub use tags::TagField;

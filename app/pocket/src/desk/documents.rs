@@ -67,6 +67,7 @@ impl Desk {
         let what = match paper {
             Paper::DayBundle(day) => Document::DayBundle { day, table: false },
             Paper::DayTable(day) => Document::DayBundle { day, table: true },
+            Paper::Further(day, of) => Document::DayTable { day, of },
             Paper::OwnerSummary(job) => Document::OwnerSummary { job },
             Paper::Backup => Document::Backup { up_to: tip.map_or(0, |tip| tip.seq) },
         };

@@ -4,22 +4,24 @@
 //! opens a form in which everything can be said by typing. Either way one mend
 //! comes of it, which can be taken back.
 
-use leptos::ev::{KeyboardEvent, PointerEvent, SubmitEvent};
+mod form;
+
+use leptos::ev::{KeyboardEvent, PointerEvent};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::closing::forgotten::{self, Proposal};
 use quaywright_core::command::Command;
-use quaywright_core::event::{Activity, Doing, Mend, On};
-use quaywright_core::id::{EventId, JobId};
+use quaywright_core::event::Doing;
 use quaywright_core::mending::{self, Grid};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::sheet::trail::{self, MendSheet};
 use quaywright_core::text::Label;
-use quaywright_core::view::{self, PieceRow};
+use quaywright_core::view::{self, Period, PieceRow};
+
+use form::form;
 
 use super::Heading;
-use super::now::sentence_case;
-use crate::components::{Field, button};
+use crate::components::button;
 use crate::desk::{Desk, sentence, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::{page, prefs};
@@ -105,6 +107,7 @@ pub fn DayScreen(day: Day) -> impl IntoView {
         <Missed bench />
         <GridChoice bench />
         {trail(bench)}
+        <p class="group"><a class="button" href=Route::Hours(Period::Week, day).link()>"The week in hours"</a></p>
         <div class="row group">{beside(-1, "The day before")}{beside(1, "The day after")}</div>
     }
 }
@@ -224,93 +227,6 @@ fn Missed(bench: Bench) -> impl IntoView {
         </p>
         {shown(move || is_open.get().then(|| form(bench, None, move || is_open.set(false))))}
     }
-}
-
-/// The form of a mend: from when to when, what it was, and why; `close` shuts it once that is kept.
-fn form(bench: Bench, row: Option<PieceRow>, close: impl Fn() + Copy + 'static) -> AnyView {
-    let Bench { desk, day, .. } = bench;
-    let was = row.as_ref().map_or(Doing::At { activity: Activity::Labour, on: On::NoJob }, |row| row.piece.doing);
-    let (from, to) = row.as_ref().map_or((String::new(), String::new()), |row| (row.from.clone(), row.to.clone()));
-    let (from, to, why) = (RwSignal::new(from), RwSignal::new(to), RwSignal::new(String::new()));
-    let activity = RwSignal::new(match was {
-        Doing::Off => None,
-        Doing::At { activity, .. } => Some(activity),
-    });
-    let job = RwSignal::new(match was {
-        Doing::Off => None,
-        Doing::At { on, .. } => desk.book.with_untracked(|book| book.job_of(on)),
-    });
-    let doing = move || {
-        let Some(activity) = activity.get_untracked() else { return Doing::Off };
-        let same_job = |on: &On| desk.book.with_untracked(|book| book.job_of(*on)) == job.get_untracked();
-        let on = match (was, job.get_untracked()) {
-            // The line stays with the job.
-            (Doing::At { on, .. }, Some(_)) if same_job(&on) => on,
-            (_, Some(job)) if !activity.is_pause() => On::Job(job),
-            _ => On::NoJob,
-        };
-        Doing::At { activity, on: if activity.is_pause() { On::NoJob } else { on } }
-    };
-    let keep = move |event: SubmitEvent| {
-        event.prevent_default();
-        let piece = row.as_ref().map(|row| row.piece);
-        let typed = |field: RwSignal<String>, end: Option<Moment>| {
-            let text = field.get_untracked();
-            // What was not typed over stays to the millisecond.
-            let unchanged = end.filter(|&end| view::hour_minute(end) == text);
-            unchanged.or_else(|| {
-                let now = desk.now.get_untracked();
-                let (first, last) = piece.map_or((now, now), |piece| (piece.from, piece.to));
-                mending::at(day, mending::time_of_day(&text)?, first, last)
-            })
-        };
-        let (from, to) = (typed(from, piece.map(|it| it.from)), typed(to, piece.map(|it| it.to)));
-        let (Some(from), Some(to)) = (from, to) else {
-            return desk.complain("A time is written as 10:40: say from when and until when.");
-        };
-        let mend = Mend { from, to, doing: doing(), reason: Label::new(&why.get_untracked()) };
-        spawn_local(async move {
-            if desk.ask(Command::Mend(mend), "The day says so from now on").await.is_some() {
-                close();
-            }
-        });
-    };
-    let button = move |one: Option<Activity>| {
-        let words = one.map_or_else(|| "Off the clock".to_owned(), sentence_case);
-        let pressed = move || (activity.get() == one).to_string();
-        view! { <button type="button" aria-pressed=pressed on:click=move |_| activity.set(one)>{words}</button> }
-    };
-    let choices = Activity::ALL.into_iter().map(Some).chain([None]).map(button).collect_view();
-    let jobs = desk.book.with_untracked(|book| {
-        let now = desk.now.get_untracked();
-        let (mut jobs, finished) = (view::open_jobs(book, now), view::finished_jobs(book, now));
-        jobs.extend(finished);
-        jobs
-    });
-    let option = move |row: view::JobRow| {
-        let selected = move || job.get() == Some(row.id);
-        view! { <option value=row.id.to_string() selected=selected>{format!("{} · {}", row.boat, row.title)}</option> }
-    };
-    let choose = move |event| job.set(EventId::parse(&event_target_value(&event)).map(JobId));
-    view! {
-        <form class="mend" on:submit=keep>
-            <div class="pair">
-                <Field name="From" value=from keyboard="numeric" />
-                <Field name="Until" value=to keyboard="numeric" />
-            </div>
-            <div class="choices" role="group" aria-label="What it was">{choices}</div>
-            <label>
-                <span class="name">"For which job"</span>
-                <select on:change=choose>
-                    <option value="" selected=move || job.get().is_none()>"No job"</option>
-                    {jobs.into_iter().map(option).collect_view()}
-                </select>
-            </label>
-            <Field name="Why (may stay empty)" value=why />
-            <button type="submit" class="big">"So it was"</button>
-        </form>
-    }
-    .into_any()
 }
 
 /// What looks forgotten, and what would put it right; nothing is done unasked.

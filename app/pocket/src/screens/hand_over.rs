@@ -5,11 +5,12 @@ use leptos::task::spawn_local;
 use quaywright_core::book::Technician;
 use quaywright_core::closing::{self, CarryOver, Missing};
 use quaywright_core::command::Command;
-use quaywright_core::event::Doing;
+use quaywright_core::event::{DayTable, Doing};
 use quaywright_core::id::JobId;
 use quaywright_core::moment::Day;
+use quaywright_core::sheet::amended;
 use quaywright_core::text::Label;
-use quaywright_core::view;
+use quaywright_core::view::{self, Period};
 
 use super::Heading;
 use crate::components::{Field, button};
@@ -33,6 +34,7 @@ pub fn HandOverScreen(day: Option<Day>) -> impl IntoView {
         <div class="beside">
             <div>
                 <OtherDays day />
+                {changed_since(desk)}
                 <StillMissing day />
                 <Tomorrow day />
             </div>
@@ -67,6 +69,23 @@ fn OtherDays(day: Look<Day>) -> impl IntoView {
             <select on:change=choose>{shown(move || days.get().into_iter().map(option).collect_view())}</select>
         </label>
     }
+}
+
+/// The days that were handed over and are others now: each wants its file to leave again.
+fn changed_since(desk: Desk) -> AnyView {
+    let days = desk.look(view::days_changed_since);
+    let row = |row: view::ChangedDay| {
+        let changes = row.changes.into_iter().map(|words| view! { <p class="small">{words}</p> }).collect_view();
+        let go = Route::HandOver { day: Some(row.day) }.link();
+        let words = format!("Hand over {} again", row.words);
+        view! { <li><p>{row.about}</p>{changes}<p class="group"><a class="button" href=go>{words}</a></p></li> }
+    };
+    shown(move || {
+        (!days.with(Vec::is_empty)).then(|| {
+            let rows = days.get().into_iter().map(row).collect_view();
+            view! { <section><h2>"Changed since handed over"</h2><ul class="list">{rows}</ul></section> }
+        })
+    })
 }
 
 /// What the day still needs; nothing here stops anybody.
@@ -143,22 +162,51 @@ fn carry_row(carry: CarryOver) -> impl IntoView {
     }
 }
 
+/// What can leave for the office, in words.
+const FOR_THE_OFFICE: [&str; 4] = [
+    "the day, to read and to take in",
+    "hours as a table (CSV)",
+    "clock and billed hours as a table (CSV)",
+    "what was put right as a table (CSV)",
+];
+
+/// Returns one of [`FOR_THE_OFFICE`].
+fn for_the_office(which: usize, day: Day) -> Paper {
+    match which {
+        1 => Paper::DayTable(day),
+        2 => Paper::Further(day, DayTable::Billing),
+        3 => Paper::Further(day, DayTable::Mends),
+        _ => Paper::DayBundle(day),
+    }
+}
+
 #[component]
 fn ForTheOffice(day: Look<Day>) -> impl IntoView {
-    let table = RwSignal::new(false);
-    let paper = Look::at(move || {
-        let day = day.get();
-        if table.get() { Paper::DayTable(day) } else { Paper::DayBundle(day) }
-    });
+    let desk = use_desk();
+    let which = RwSignal::new(0_usize);
+    let paper = Look::at(move || for_the_office(which.get(), day.get()));
+    let revision = desk.look(move |book, now| amended::revision(book, day.get(), now).words());
+    let amends = shown(move || revision.get().map(|words| view! { <p>"This is revision "{words}"."</p> }));
+    let choose = move |event| which.set(event_target_value(&event).parse().unwrap_or_default());
+    let option = move |(nth, words): (usize, &'static str)| {
+        view! { <option value=nth.to_string() selected=move || which.get() == nth>{words}</option> }
+    };
+    let options = (0..).zip(FOR_THE_OFFICE).map(option).collect_view();
+    let hours = move || Route::Hours(Period::Week, day.get()).link();
     view! {
         <section>
             <h2>"For the office"</h2>
             <p>"One file with the day's hours, parts, stories and photos. The office reads it and takes it in."</p>
+            {amends}
             <Document paper name="Make the day's file" big=true />
-            <label class="choice">
-                <input type="checkbox" prop:checked=move || table.get() on:change=move |_| table.update(|on| *on = !*on) />
-                "As a table (CSV) of hours instead"
+            <label class="group">
+                <span class="name">"What the file holds"</span>
+                <select on:change=choose>{options}</select>
             </label>
+            <div class="row group">
+                <a class="button grow" href=hours>"The week in hours"</a>
+                <a class="button grow" href=Route::Rules.link()>"Shop's rules"</a>
+            </div>
         </section>
     }
 }

@@ -6,11 +6,13 @@ mod day;
 mod group;
 mod halted;
 mod hand_over;
+mod hours;
 mod job;
 mod jobs;
 mod new_job;
 mod note;
 mod now;
+mod rules;
 
 pub use boat::BoatScreen;
 pub use boats::BoatsScreen;
@@ -18,11 +20,13 @@ pub use day::DayScreen;
 pub use group::GroupScreen;
 pub use halted::HaltedScreen;
 pub use hand_over::HandOverScreen;
+pub use hours::HoursScreen;
 pub use job::{JobScreen, far_part};
 pub use jobs::JobsScreen;
 pub use new_job::NewJobScreen;
 pub use note::NoteScreen;
 pub use now::NowScreen;
+pub use rules::RulesScreen;
 
 use leptos::prelude::*;
 use quaywright_core::moment::Length;

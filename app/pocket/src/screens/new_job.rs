@@ -3,13 +3,13 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
-use quaywright_core::event::{Activity, BoatFacts, PayType};
+use quaywright_core::event::{Activity, BoatFacts, PayType, Tags};
 use quaywright_core::id::{BoatId, EngineId, EventId, JobId};
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::view;
 
 use super::heading;
-use crate::components::{Field, button};
+use crate::components::{Field, TagField, button};
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::page;
@@ -23,10 +23,11 @@ struct Fields {
     owner: RwSignal<String>,
     title: RwSignal<String>,
     complaint: RwSignal<String>,
+    tags: RwSignal<String>,
     pay: RwSignal<PayType>,
 }
 
-const DRAFTS: [&str; 7] = [
+const DRAFTS: [&str; 8] = [
     "new-job/boat",
     "new-job/owner",
     "new-job/title",
@@ -34,6 +35,7 @@ const DRAFTS: [&str; 7] = [
     "new-job/known-boat",
     "new-job/pay",
     "new-job/engine",
+    "new-job/tags",
 ];
 
 impl Fields {
@@ -53,6 +55,7 @@ impl Fields {
             title: text(self.title),
             pay: self.pay.get_untracked(),
             complaint: Prose::new(&self.complaint.get_untracked()),
+            tags: Tags::typed(&self.tags.get_untracked()),
             start,
         }
     }
@@ -72,6 +75,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
         owner: text(),
         title: text(),
         complaint: text(),
+        tags: text(),
         pay: RwSignal::new(pay_before.unwrap_or(PayType::CustomerPay)),
     };
     let keep_pay = Callback::new(move |pay: PayType| desk.keep_draft(DRAFTS[5], pay.words().to_owned()));
@@ -87,6 +91,8 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
             <Field name="What is to be done" value=fields.title draft=DRAFTS[2] />
             <Field name="Complaint, in the customer's words" value=fields.complaint draft=DRAFTS[3] long=true />
             <PayChoice pay=fields.pay on_chosen=keep_pay />
+            <TagField value=fields.tags draft=DRAFTS[7] />
+            {such_jobs(desk, fields.tags)}
             <button type="submit" class="big">"Open it and start labour"</button>
             {button("", "Open it, clock as it is", move || open(desk, fields, None))}
         </form>
@@ -108,6 +114,12 @@ fn open(desk: Desk, fields: Fields, start: Option<Activity>) {
             page::go(&if start.is_some() { Route::Now } else { place }.fragment());
         }
     });
+}
+
+/// What such jobs took, as soon as there is a tag.
+fn such_jobs(desk: Desk, tags: RwSignal<String>) -> AnyView {
+    let took = desk.look(move |book, now| view::such_jobs_took(book, &Tags::typed(&tags.get()), None, now));
+    shown(move || took.get().map(|words| view! { <p role="status">{words}</p> }))
 }
 
 #[component]

@@ -5,7 +5,7 @@ use quaywright_core::command::Command;
 use quaywright_core::event::{About, Activity, Doing, On};
 use quaywright_core::id::JobId;
 use quaywright_core::moment::Length;
-use quaywright_core::view::{self, JobRow, LineChoice, Running, SpanRow};
+use quaywright_core::view::{self, JobRow, LineChoice, Period, Running, SpanRow};
 
 use super::{Heading, stands};
 use crate::components::{PhotoButton, button};
@@ -228,6 +228,7 @@ fn Strip() -> impl IntoView {
     let rows = desk.look(|book, now| view::day_rows(book, now.day(), now));
     let worked = desk.look(|book, now| view::worked(book, now.day(), now).clock_face());
     let today = move || Route::Day(desk.minute.get().day()).link();
+    let week = move || Route::Hours(Period::Week, desk.minute.get().day()).link();
     let whole = RwSignal::new(false);
     let most = move || if whole.get() { usize::MAX } else { ROWS_AT_FIRST };
     let latest_first = move || rows.get().into_iter().rev().take(most()).collect::<Vec<SpanRow>>();
@@ -251,7 +252,10 @@ fn Strip() -> impl IntoView {
             <ol class="strip"><For each=latest_first key=SpanRow::clone children=span_row /></ol>
             {show_earlier}
             {shown(move || rows.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> }))}
-            <p class="group"><a class="button" href=today>"Put the day right"</a></p>
+            <div class="row group">
+                <a class="button grow" href=today>"Put the day right"</a>
+                <a class="button grow" href=week>"The week in hours"</a>
+            </div>
         </section>
     }
 }

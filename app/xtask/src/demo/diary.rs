@@ -10,10 +10,11 @@ use std::collections::BTreeMap;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
     About, Activity, Billing, BoatFacts, Details, Doing, EngineFacts, ItemFacts, Mend, On, PartFacts, PayType,
-    PhotoFacts, StoryPart, Tags,
+    PhotoFacts, ShopRules, StoryPart, Tags,
 };
+use quaywright_core::hours::rounding::{Charge, LengthRule};
 use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, StepId};
-use quaywright_core::moment::{Day, Moment};
+use quaywright_core::moment::{Day, Length, Moment};
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::tightening::wrench::Wrench;
@@ -128,6 +129,8 @@ pub(super) enum Entry {
     Wrench(Job, Words, Words, i64),
     /// So many taps on what is next in a group.
     Tight(Job, Words, usize),
+    /// The shop bills lines to the nearest tenth of an hour, and a job at least so many minutes.
+    Bills(u32),
 }
 
 /// A day: how many days before today, and its entries with their times.
@@ -224,6 +227,11 @@ impl Teller {
                 let tags = Tags::new(words.iter().map(|word| Label::new(word)).collect());
                 Command::TagJob { job: self.job(job)?, tags }
             }
+            Entry::Bills(minutes) => {
+                let minimum = Length::from_ms(u64::from(minutes) * 60_000);
+                let bill = Charge { rule: LengthRule::NearestTenth, minimum };
+                Command::SetShopRules(ShopRules { bill, ..self.phone.book().shop.rules() })
+            }
             Entry::Captioned(caption) => {
                 let last = self.phone.book().evidence.photos().next_back().map(|photo| photo.id);
                 let photo = last.ok_or_else(|| self.unmade(caption))?;
@@ -273,6 +281,7 @@ impl Teller {
             title: Label::new(title),
             pay,
             complaint: Prose::new(complaint),
+            tags: Tags::default(),
             start: None,
         };
         let id = self.phone.say(Command::OpenJob(new))?;

@@ -4,11 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
 use quaywright_core::book::Book;
-use quaywright_core::event::{About, Billing, Event, On};
+use quaywright_core::event::{About, Billing, Event, On, Tags};
 use quaywright_core::exchange::{backup, line};
 use quaywright_core::log::{Log, Record};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::Count;
+use quaywright_core::view::such_jobs_took;
 
 use super::{Demo, shop, write};
 
@@ -122,6 +123,10 @@ fn every_kind_of_work_and_pay_is_there() {
     assert!(book.ledger.mends().any(|it| book.ledger.covered(it.id).len() == 1));
     assert!(lines.iter().any(|line| line.billing != Billing::ByClock));
     assert!(book.jobs.jobs().any(|job| !job.tags.words().is_empty()));
+    assert!(book.shop.chosen().is_some());
+    let such = Tags::typed("electrics");
+    let took = such_jobs_took(&book, &such, None, now).unwrap();
+    assert!(took.starts_with("2 such jobs took "), "{took}");
     let finished = book.jobs.jobs().filter(|job| job.finished.is_some());
     for job in finished {
         assert_eq!(book.teardown.still_off(job.id).count(), 0, "{}", job.title);

@@ -11,7 +11,7 @@
 use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
 use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
-    Back, Billed, Captioned, Checklist, Clock, ClockOff, Done, Engine, Entered, Finished, Further, Group, Hours,
+    Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Engine, Entered, Finished, Further, Group, Hours,
     Mended, Named, Note, Off, Opened, Part, Photo, Recounted, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
 };
 use For::{All, Line, NoJob};
@@ -30,6 +30,7 @@ pub(super) const WEEK: [DayStory; 5] = [(4, FIRST), (3, SECOND), (2, THIRD), (1,
 /// A flat battery, a weeping gland, a propeller that shakes, an alternator that gives nothing.
 const FIRST: &[(&str, Entry)] = &[
     ("07:21", Named("Merrin Aske", "Quernford Basin Yard")),
+    ("07:21", Bills(30)),
     ("07:22", Entered(SlowTuesday, ["Slow Tuesday", "P. Ockenstowe", "Quernford Basin, pontoon 3", ""])),
     ("07:22", Engine(SlowTuesday, ["", "2-cylinder diesel, keel cooled", "K2-0418"], 1998, "18", "3120.4")),
     ("07:23", Entered(MarshLantern, ["Marsh Lantern", "The Larkwhistles", "Towpath below Tansel Lock", ""])),
@@ -279,6 +280,7 @@ const FIRST: &[(&str, Entry)] = &[
         ),
     ),
     ("15:44", Finished(Battery)),
+    ("15:45", Tagged(Battery, &["electrics"])),
     ("15:46", Clock(Travel, NoJob)),
     ("16:05", Clock(Paperwork, NoJob)),
     ("16:31", Note(Today, "Charger lent to pontoon 3 is back on its hook.")),
@@ -704,6 +706,7 @@ const YESTERDAY: &[(&str, Entry)] = &[
         ),
     ),
     ("12:15", Finished(Alternator)),
+    ("12:16", Tagged(Alternator, &["electrics"])),
     ("12:17", Clock(MealPeriod, NoJob)),
     ("12:49", Clock(Travel, NoJob)),
     ("13:02", Clock(Labour, Line(Exchanger, 1))),

@@ -13,7 +13,7 @@ mod torque;
 
 use leptos::prelude::*;
 use quaywright_core::command::Command;
-use quaywright_core::event::{Activity, Doing, On};
+use quaywright_core::event::{Activity, Doing, On, Tags};
 use quaywright_core::id::JobId;
 use quaywright_core::view::{self, JobCard};
 
@@ -181,6 +181,7 @@ fn nothing(id: JobId) -> JobCard {
         whereabouts: String::new(),
         engine: None,
         title: String::new(),
+        tags: Tags::default(),
         finished: false,
         running: None,
         lines: Vec::new(),

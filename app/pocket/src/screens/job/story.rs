@@ -3,14 +3,14 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
-use quaywright_core::event::{Billing, PayType, StoryPart};
+use quaywright_core::event::{Billing, PayType, StoryPart, Tags};
 use quaywright_core::id::LineId;
 use quaywright_core::moment::Length;
 use quaywright_core::quantity::billed_minutes;
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::view::{JobCard, LineCard};
 
-use crate::components::{Field, button};
+use crate::components::{Field, TagField, button};
 use crate::desk::{Desk, sentence, use_desk};
 use crate::look::{Look, shown};
 use crate::screens::new_job::PayChoice;
@@ -35,12 +35,34 @@ pub fn Story(card: Look<JobCard>) -> impl IntoView {
         desk.tell(Command::RetitleJob { job, title: Label::new(&text) }, "The job is called so from now on");
     });
     view! {
-        <div class="group"><Field name="What is to be done" value=title on_left=retitle /></div>
+        <div class="group stack">
+            <Field name="What is to be done" value=title on_left=retitle />
+            {tags(desk, card)}
+        </div>
         <For each=move || lines.get() key=|id| *id children=line />
         <p class="group">
             {button("", "Another line, with its own payer", add)}
         </p>
     }
+}
+
+/// The job's tags, kept when the field is left or one is tapped.
+fn tags(desk: Desk, card: Look<JobCard>) -> AnyView {
+    let job = card.with_untracked(|card| card.id);
+    let draft = format!("tags/{job}");
+    let known = Look::at(move || card.with(|card| card.tags.text()));
+    let value = RwSignal::new(String::new());
+    Effect::new(move || value.set(known.get()));
+    let key = draft.clone();
+    let keep = Callback::new(move |text: String| {
+        let (key, tags) = (key.clone(), Tags::typed(&text));
+        spawn_local(async move {
+            if desk.ask(Command::TagJob { job, tags }, "Tags kept").await.is_some() {
+                desk.drop_draft(&key);
+            }
+        });
+    });
+    view! { <TagField value draft on_changed=keep /> }.into_any()
 }
 
 /// One line. Each part is kept when its field is left.

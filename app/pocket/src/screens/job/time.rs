@@ -12,8 +12,14 @@ use crate::screens::now::sentence_case;
 #[component]
 pub fn Time(job: JobId) -> impl IntoView {
     let desk = use_desk();
+    let estimate = desk.look(move |book, now| view::estimates(book, job, now));
+    let estimates = shown(move || {
+        let row = |words: String| view! { <li>{words}</li> };
+        let rows = estimate.get().into_iter().map(row).collect_view();
+        view! { <h2>"What such a job takes"</h2><ul class="list">{rows}</ul> }
+    });
     let time = desk.look(move |book, now| (view::job_time(book, job, now), now.day()));
-    shown(move || {
+    let times = shown(move || {
         let (time, today) = time.get();
         let by_activity = time.by_activity.into_iter().map(|(activity, length)| {
             view! { <tr><th scope="row">{sentence_case(activity)}</th><td class="figure">{length.clock_face()}</td></tr> }
@@ -48,5 +54,6 @@ pub fn Time(job: JobId) -> impl IntoView {
             <h2>"By day"</h2>
             <table><tbody>{by_day.collect_view()}</tbody></table>
         }
-    })
+    });
+    view! { {times}{estimates} }
 }
