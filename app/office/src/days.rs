@@ -1,25 +1,21 @@
-//! Many files in, each technician's days out.
-//!
-//! One book is one technician's. Devices belong together when their last word
-//! on who works there is the same name; a device that never said it belongs to
-//! whoever shares a file with it. The office has no "now" of its own: a clock
-//! that still runs is read up to the last thing that the technician said.
+//! Files in, each technician's days out, with nothing kept.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use quaywright_core::book::Book;
 use quaywright_core::closing::closing;
 use quaywright_core::event::Event;
 use quaywright_core::exchange::intake;
 use quaywright_core::id::DeviceId;
-use quaywright_core::log::{Log, Sealed};
+use quaywright_core::log::Log;
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet};
+
+use crate::people::{book_of, people};
 
 /// Everything that was taken in.
 #[derive(Default)]
 pub(crate) struct Taken {
     devices: BTreeMap<DeviceId, Log>,
-    files: Vec<BTreeSet<DeviceId>>,
+    together: BTreeSet<(DeviceId, DeviceId)>,
 }
 
 /// One technician's days.
@@ -53,7 +49,8 @@ impl Taken {
             seen.insert(device);
             self.devices.entry(device).or_default().take(sealed);
         }
-        self.files.push(seen);
+        let pairs = seen.iter().flat_map(|&one| seen.iter().map(move |&other| (one, other)));
+        self.together.extend(pairs.filter(|(one, other)| one != other));
         intake.faults.iter().map(ToString::to_string).collect()
     }
 
@@ -64,40 +61,34 @@ impl Taken {
 
     /// Returns each technician's days, by name.
     pub(crate) fn books(&self) -> Vec<Technician> {
-        let mut logs: BTreeMap<String, Log> = BTreeMap::new();
-        for (&device, log) in &self.devices {
-            logs.entry(self.who(device)).or_default().merge(log);
-        }
-        logs.into_iter().filter_map(|(who, log)| technician(who, &log)).collect()
-    }
-
-    fn who(&self, device: DeviceId) -> String {
-        let shared = self.files.iter().filter(|file| file.contains(&device)).flatten();
-        let said = self.named(device).or_else(|| shared.copied().find_map(|other| self.named(other)));
-        said.unwrap_or_else(|| format!("device {device}"))
-    }
-
-    /// Returns the last word of a device on who works there.
-    fn named(&self, device: DeviceId) -> Option<String> {
-        let said = self.devices.get(&device)?.by_name().filter_map(|sealed| match &sealed.record.event {
-            Event::TechnicianNamed { name, .. } if !name.is_empty() => Some(name.to_string()),
-            _ => None,
-        });
-        said.last()
+        let devices: Vec<_> = self.devices.iter().map(|(&device, log)| (device, named(log))).collect();
+        let merged = |devices: BTreeSet<DeviceId>| {
+            let mut log = Log::default();
+            devices.iter().filter_map(|device| self.devices.get(device)).for_each(|of| log.merge(of));
+            log
+        };
+        let people = people(&devices, &self.together).into_iter();
+        people.filter_map(|(who, devices)| technician(who, &merged(devices))).collect()
     }
 }
 
-fn technician(who: String, log: &Log) -> Option<Technician> {
-    let records: Vec<&Sealed> = log.in_order();
-    let last = &records.last()?.record;
-    let book = Book::replay(records.iter().map(|sealed| &sealed.record));
-    let head = LogHead::from(&log.tip(last.id.device));
-    let mut faults: Vec<String> = log.faults().iter().map(ToString::to_string).collect();
-    faults.extend(book.faults.iter().map(ToString::to_string));
+/// Returns the last word of a device on who works there.
+fn named(log: &Log) -> Option<String> {
+    let said = log.by_name().filter_map(|sealed| match &sealed.record.event {
+        Event::TechnicianNamed { name, .. } if !name.is_empty() => Some(name.to_string()),
+        _ => None,
+    });
+    said.last()
+}
+
+/// Returns the days that a technician's log comes to.
+pub(crate) fn technician(who: String, log: &Log) -> Option<Technician> {
+    let of = book_of(log)?;
+    let head = LogHead::from(&log.tip(of.device));
     let day = |day| Day {
-        sheet: day_sheet(&book, day, last.at, head),
-        missing: closing(&book, day, last.at).missing.iter().map(ToString::to_string).collect(),
+        sheet: day_sheet(&of.book, day, of.now, head),
+        missing: closing(&of.book, day, of.now).missing.iter().map(ToString::to_string).collect(),
     };
-    let days = book.ledger.days(last.at).into_iter().map(day).collect();
-    Some(Technician { who, days, faults })
+    let days = of.book.ledger.days(of.now).into_iter().map(day).collect();
+    Some(Technician { who, days, faults: of.faults })
 }

@@ -3,7 +3,8 @@
 //! In reading order: [`rule`] picks the rule that names a case most closely,
 //! [`prices`] is the shop's price list, [`work`] takes out of the book what was
 //! done, [`draft`] puts the two together into what [`bill`] is: one job and one
-//! pay type.
+//! pay type. [`outgoing`] lets each line go out once and corrections as
+//! differences.
 //!
 //! Whatever the list or the book leaves open becomes a [`Question`]; nothing is
 //! guessed, and a bill with questions is not ready to go out. Every line of a
@@ -12,6 +13,7 @@
 
 pub mod bill;
 pub mod draft;
+pub mod outgoing;
 pub mod prices;
 pub mod rule;
 pub mod work;

@@ -4,12 +4,15 @@
 //! turned into bytes, so a form can be kept for ever while the types move on.
 
 pub mod backup;
+pub mod billed;
 pub mod bundle;
 pub mod exif;
 pub mod html;
 pub mod intake;
 mod json;
 pub mod line;
+pub mod outgoing;
+pub mod payroll;
 pub mod pieces;
 pub mod plain;
 pub mod prices;

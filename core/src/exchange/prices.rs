@@ -206,7 +206,7 @@ fn costs(of: &mut Fields<'_>) -> Found<BTreeMap<Label, Price>> {
     Ok(costs)
 }
 
-fn tax(of: &mut Fields<'_>) -> Found<Tax> {
+pub(super) fn tax(of: &mut Fields<'_>) -> Found<Tax> {
     match &*of.text("category")? {
         "S" => Tax::standard(percent(of)?).map_err(|why| NoPriceList::at("percent", why)),
         "Z" => Ok(Tax::Zero),

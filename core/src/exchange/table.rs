@@ -54,7 +54,7 @@ pub const COLUMNS: [&str; 13] = [
     "milliseconds",
 ];
 
-const BYTE_ORDER_MARK: char = '\u{feff}';
+pub(super) const BYTE_ORDER_MARK: char = '\u{feff}';
 
 /// Returns the table of these days, one after the other.
 pub fn table(days: &[DaySheet]) -> Vec<u8> {
@@ -71,7 +71,7 @@ fn written(columns: &[&str], days: &[DaySheet], put_day: fn(&mut String, &DayShe
 
 /// Writes one record. Ten lines, because a library for it brings along the
 /// reading of decimal fractions, which is larger than all of this form.
-fn put(rows: &mut String, cells: &[&str]) {
+pub(super) fn put(rows: &mut String, cells: &[&str]) {
     for (before, cell) in cells.iter().enumerate() {
         if before > 0 {
             rows.push(',');
@@ -161,7 +161,7 @@ fn put_row(rows: &mut String, sheet: &DaySheet, of: Of<'_>, share: &Share) {
 }
 
 /// Returns the text so that no spreadsheet takes it for a formula.
-fn harmless(text: &str) -> String {
+pub(super) fn harmless(text: &str) -> String {
     let formula = text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n']);
     if formula { format!("'{text}") } else { text.to_owned() }
 }

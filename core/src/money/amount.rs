@@ -226,6 +226,8 @@ impl fmt::Display for Price {
 pub struct Quantity(Decimal);
 
 impl Quantity {
+    /// None.
+    pub const NONE: Quantity = Quantity(Decimal::ZERO);
     /// One.
     pub const ONE: Quantity = Quantity(Decimal::ONE);
 
@@ -238,6 +240,14 @@ impl Quantity {
     pub fn hours(length: Length) -> Self {
         let hours = Decimal::from(length.ms()) / Decimal::from(MS_OF_AN_HOUR);
         Self(hours.round_dp_with_strategy(4, RoundingStrategy::MidpointAwayFromZero).normalize())
+    }
+
+    /// Returns what is left after the other is taken away.
+    ///
+    /// # Errors
+    /// When the difference is too large.
+    pub fn minus(self, other: Self) -> Result<Self, MoneyError> {
+        self.0.checked_sub(other.0).map(|left| Self(left.normalize())).ok_or(MoneyError::TooLarge)
     }
 
     /// Reads a quantity with at most four decimals.

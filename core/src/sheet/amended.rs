@@ -86,15 +86,20 @@ pub fn revision(book: &Book, day: Day, now: Moment) -> Revision {
 }
 
 fn amended(book: &Book, before: &DayTold, after: &[Told]) -> Amended {
+    Amended { handed_over: before.at, changes: changes(book, &before.times, after) }
+}
+
+/// Returns what is different between a day's times and its times as they were before.
+pub fn changes(book: &Book, before: &[Told], after: &[Told]) -> Vec<Change> {
     let length = |times: &[Told], key| times.iter().find(|told| told.key() == key).map_or(Length::ZERO, |it| it.length);
-    let keys = order::each_once(before.times.iter().chain(after).map(Told::key).collect());
-    let changes = keys.into_iter().filter_map(|key| {
-        let (was, is) = (length(&before.times, key), length(after, key));
+    let keys = order::each_once(before.iter().chain(after).map(Told::key).collect());
+    let changed = keys.into_iter().filter_map(|key| {
+        let (was, is) = (length(before, key), length(after, key));
         let (on, activity) = key;
         let (job, place, number) = (book.job_of(on), place(book, on), number(book, on));
         (was != is).then_some(Change { job, on, place, number, activity, before: was, after: is })
     });
-    Amended { handed_over: before.at, changes: changes.collect() }
+    changed.collect()
 }
 
 /// Returns which of several lines of a job this is, from 1 on.

@@ -1,0 +1,85 @@
+//! Who works on which devices, and each technician's book.
+//!
+//! Devices belong together when their last word on who works there is the same
+//! name; a device that never said it belongs to whoever shares a file with it. A
+//! book is made of one technician's lines at a time, so what lies in memory is
+//! one book and not the shop's. The office has no "now" of its own: a clock that
+//! still runs is read up to the last thing that the technician said.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use quaywright_core::book::Book;
+use quaywright_core::exchange::line;
+use quaywright_core::id::{DeviceId, EventId};
+use quaywright_core::log::{Log, Sealed};
+use quaywright_core::moment::Moment;
+
+use crate::store::{Store, StoreError};
+
+/// Returns each technician's devices by name; one that nobody named goes by itself.
+pub(crate) fn people(
+    devices: &[(DeviceId, Option<String>)],
+    together: &BTreeSet<(DeviceId, DeviceId)>,
+) -> BTreeMap<String, BTreeSet<DeviceId>> {
+    let names: BTreeMap<DeviceId, &String> =
+        devices.iter().filter_map(|(device, name)| Some((*device, name.as_ref()?))).collect();
+    let mut people: BTreeMap<String, BTreeSet<DeviceId>> = BTreeMap::new();
+    for &(device, _) in devices {
+        let mut beside = together.range((device, DeviceId::new([0; 8]))..).take_while(|pair| pair.0 == device);
+        let name = names.get(&device).copied().or_else(|| beside.find_map(|pair| names.get(&pair.1).copied()));
+        people.entry(name.cloned().unwrap_or_else(|| format!("device {device}"))).or_default().insert(device);
+    }
+    people
+}
+
+/// Returns each technician's devices in a store.
+pub(crate) fn people_of(store: &mut impl Store) -> Result<BTreeMap<String, BTreeSet<DeviceId>>, StoreError> {
+    Ok(people(&store.devices()?, &store.together()?.into_iter().collect()))
+}
+
+/// Returns the log of some devices in a store, without some records.
+pub(crate) fn log_of(
+    store: &mut impl Store,
+    devices: &BTreeSet<DeviceId>,
+    without: &BTreeSet<EventId>,
+) -> Result<Log, StoreError> {
+    let mut log = Log::default();
+    let mut damaged = None;
+    for &device in devices {
+        store.records_of(device, &mut |id, bytes| {
+            if without.contains(&id) {
+                return;
+            }
+            match line::read(bytes) {
+                Ok(sealed) => log.take(sealed),
+                Err(_) => damaged = damaged.or(Some(id)),
+            }
+        })?;
+    }
+    match damaged {
+        Some(id) => Err(StoreError::Damaged(id)),
+        None => Ok(log),
+    }
+}
+
+/// A technician's book, read up to the last thing that was said.
+pub(crate) struct TechnicianBook {
+    /// The book.
+    pub(crate) book: Book,
+    /// When that was.
+    pub(crate) now: Moment,
+    /// On which device.
+    pub(crate) device: DeviceId,
+    /// What is wrong with the log and what made no sense, in sentences.
+    pub(crate) faults: Vec<String>,
+}
+
+/// Returns the book that a log gives; nothing for an empty one.
+pub(crate) fn book_of(log: &Log) -> Option<TechnicianBook> {
+    let records: Vec<&Sealed> = log.in_order();
+    let last = &records.last()?.record;
+    let book = Book::replay(records.iter().map(|sealed| &sealed.record));
+    let mut faults: Vec<String> = log.faults().iter().map(ToString::to_string).collect();
+    faults.extend(book.faults.iter().map(ToString::to_string));
+    Some(TechnicianBook { book, now: last.at, device: last.id.device, faults })
+}

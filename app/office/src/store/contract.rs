@@ -1,0 +1,130 @@
+//! What every store must do, told once and held against each.
+
+use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
+
+use super::sqlite::Sqlite;
+use super::{Aside, FileTaken, News, Store, StoreError};
+
+fn id(device: u8, seq: u64) -> EventId {
+    EventId { device: DeviceId::new([device; 8]), seq }
+}
+
+fn file(name: &str, records: &[(u8, u64, &str)]) -> FileTaken {
+    let record =
+        |&(device, seq, line): &(u8, u64, &str)| (id(device, seq), Hash::of(line.as_bytes()), line.as_bytes().to_vec());
+    FileTaken {
+        file: Hash::of(name.as_bytes()),
+        name: name.to_owned(),
+        records: records.iter().map(record).collect(),
+        names: Vec::new(),
+        photos: Vec::new(),
+        faults: Vec::new(),
+    }
+}
+
+fn lines(store: &mut impl Store) -> Vec<String> {
+    let mut lines = Vec::new();
+    for (device, name) in store.devices().unwrap() {
+        let name = name.unwrap_or_default();
+        let mut take = |id: EventId, line: &[u8]| lines.push(format!("{name}{id} {}", String::from_utf8_lossy(line)));
+        store.records_of(device, &mut take).unwrap();
+    }
+    lines
+}
+
+/// Returns the news of so many files and photos, and of these records.
+fn news(files: usize, records: &[(u8, u64)], photos: usize) -> News {
+    News { files, records: records.iter().map(|&(device, seq)| id(device, seq)).collect(), photos }
+}
+
+/// Holds a store, that has to be empty, against what keeping must promise.
+fn contract(store: &mut impl Store) {
+    // Files are taken in once, whatever their order.
+    let first = file("first", &[(2, 1, "c"), (1, 1, "a"), (1, 2, "b")]);
+    let photo = (BlobId::of(b"photo"), b"photo".to_vec());
+    let second = FileTaken {
+        photos: vec![photo],
+        faults: vec!["record 3\nwas altered".to_owned(), "cut".to_owned()],
+        ..file("second", &[(1, 2, "b"), (1, 3, "d")])
+    };
+    assert_eq!(store.faults_of(first.file).unwrap(), None);
+    assert_eq!(store.take_in(&[first, second]).unwrap(), news(2, &[(1, 1), (1, 2), (1, 3), (2, 1)], 1));
+    let second = Hash::of(b"second");
+    assert_eq!(store.faults_of(second).unwrap().unwrap(), ["record 3 was altered", "cut"]);
+    let again = [file("first", &[(2, 1, "c"), (1, 1, "a"), (1, 2, "b")])];
+    assert_eq!(store.take_in(&again).unwrap(), News::default());
+    // Two lines of one name are both kept.
+    assert_eq!(store.take_in(&[file("rival", &[(1, 2, "B")])]).unwrap(), news(1, &[(1, 2)], 0));
+    let all = lines(store);
+    assert_eq!(all.len(), 5);
+    assert!(all.is_sorted_by_key(|line| line.split(' ').next().map(str::to_owned)), "{all:?}");
+    assert_eq!(store.files().unwrap().len(), 3);
+    // The last word on who works there counts.
+    let name = |seq: u64, name: &str| (id(1, seq), Hash::of(name.as_bytes()), name.to_owned());
+    let named = FileTaken { names: vec![name(7, "B."), name(2, "A.")], ..file("named", &[]) };
+    store.take_in(&[named]).unwrap();
+    let names: Vec<_> = store.devices().unwrap().into_iter().map(|(_, name)| name).collect();
+    assert_eq!(names, [Some("B.".to_owned()), None]);
+    let (one, other) = (id(1, 1).device, id(2, 1).device);
+    assert_eq!(store.together().unwrap(), [(one, other), (other, one)]);
+
+    // What was set aside comes back as it was, until it is taken in.
+    let newer = || Aside { file: Hash::of(b"newer"), name: "newer.html".to_owned(), bytes: vec![0, 255, 7] };
+    store.set_aside(&newer()).unwrap();
+    store.set_aside(&newer()).unwrap();
+    assert_eq!(store.aside().unwrap(), [(newer().file, "newer.html".to_owned())]);
+    assert_eq!(store.brought_back(newer().file).unwrap().unwrap().bytes, [0, 255, 7]);
+    assert!(store.brought_back(second).unwrap().is_none());
+    store.take_in(&[file("newer", &[])]).unwrap();
+    assert_eq!(store.aside().unwrap(), []);
+
+    // Columns are kept by name, the last ones count.
+    assert_eq!(store.columns("ledger").unwrap(), None);
+    store.keep_columns("ledger", "a=net").unwrap();
+    store.keep_columns("ledger", "b=net").unwrap();
+    assert_eq!(store.columns("ledger").unwrap().as_deref(), Some("b=net"));
+
+    // Exports are numbered, each once, and know whether they were written.
+    assert!(store.exported(None).unwrap().is_none());
+    let line = |key: &str, form: &str| (key.to_owned(), form.to_owned());
+    assert_eq!(store.export(0, b"file", &[line("k1", "f1"), line("k2", "f2")]).unwrap(), Some(1));
+    assert_eq!(store.export(0, b"file", &[line("k1", "f1")]).unwrap(), None, "another export came in between");
+    let export = store.exported(None).unwrap().unwrap();
+    assert_eq!((export.number, export.file.as_slice(), export.written), (1, &b"file"[..], false));
+    store.written(1).unwrap();
+    assert_eq!(store.export(1, b"next", &[line("k1", "f3")]).unwrap(), Some(2));
+    assert!(store.exported(Some(1)).unwrap().unwrap().written);
+    assert!(!store.exported(None).unwrap().unwrap().written);
+    assert!(store.exported(Some(3)).unwrap().is_none());
+    let sent: Vec<_> = store.sent().unwrap().into_iter().map(|sent| (sent.key, sent.export, sent.form)).collect();
+    let sent: Vec<_> = sent.iter().map(|(key, export, form)| (key.as_str(), *export, form.as_str())).collect();
+    assert_eq!(sent, [("k1", 1, "f1"), ("k2", 1, "f2"), ("k1", 2, "f3")]);
+}
+
+#[test]
+fn sqlite_keeps_the_contract_and_finds_it_all_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.quay");
+    contract(&mut Sqlite::open(&path).unwrap());
+    let mut again = Sqlite::open(&path).unwrap();
+    assert_eq!(lines(&mut again).len(), 5);
+    assert_eq!(again.sent().unwrap().len(), 3);
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "one file, when nothing runs");
+}
+
+#[test]
+fn a_store_by_a_newer_program_and_other_files_are_left_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let newer = folder.path().join("newer.quay");
+    drop(Sqlite::open(&newer).unwrap());
+    rusqlite::Connection::open(&newer).unwrap().pragma_update(None, "user_version", 2).unwrap();
+    assert!(matches!(Sqlite::open(&newer), Err(StoreError::Newer(2))));
+    let foreign = folder.path().join("foreign.quay");
+    let words = "these are the accounts of a yard, and no store at all: ".repeat(40);
+    std::fs::write(&foreign, &words).unwrap();
+    assert!(matches!(Sqlite::open(&foreign), Err(StoreError::Foreign)));
+    assert_eq!(std::fs::read_to_string(&foreign).unwrap(), words);
+    let other = folder.path().join("other.db");
+    rusqlite::Connection::open(&other).unwrap().execute_batch("CREATE TABLE accounts (name TEXT)").unwrap();
+    assert!(matches!(Sqlite::open(&other), Err(StoreError::Foreign)));
+}

@@ -1,0 +1,234 @@
+//! The store in one SQLite file.
+//!
+//! SQL is kept to what other engines share: plain tables, primary keys,
+//! `ON CONFLICT DO NOTHING`, short transactions. The journal is the default one,
+//! which leaves a single file behind and brings the last transaction back after
+//! a kill; each transaction is on the disk before it counts. A number of a record
+//! beyond what the engine counts, which only a made-up line has, is kept by its bits.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::time::Duration;
+
+use quaywright_core::id::{DeviceId, EventId, Hash};
+use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
+
+use super::{Aside, Export, FileTaken, News, Sent, Store, StoreError};
+
+/// The form of the tables that this program makes and reads.
+const VERSION: u32 = 1;
+/// Marks the file as ours: the letters `Quay`.
+const APPLICATION: u32 = 0x5175_6179;
+/// How long one program waits for another that is taking in.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+const TABLES: &str = "
+CREATE TABLE files (file BLOB NOT NULL PRIMARY KEY, name TEXT NOT NULL, faults TEXT NOT NULL);
+CREATE TABLE together (one BLOB NOT NULL, other BLOB NOT NULL, PRIMARY KEY (one, other));
+CREATE TABLE records (device BLOB NOT NULL, seq INTEGER NOT NULL, hash BLOB NOT NULL, line BLOB NOT NULL,
+    PRIMARY KEY (device, seq, hash)) WITHOUT ROWID;
+CREATE TABLE names (device BLOB NOT NULL, seq INTEGER NOT NULL, hash BLOB NOT NULL, name TEXT NOT NULL,
+    PRIMARY KEY (device, seq, hash)) WITHOUT ROWID;
+CREATE TABLE photos (blob BLOB NOT NULL PRIMARY KEY, bytes BLOB NOT NULL);
+CREATE TABLE aside (file BLOB NOT NULL PRIMARY KEY, name TEXT NOT NULL, bytes BLOB NOT NULL);
+CREATE TABLE columns (name TEXT NOT NULL PRIMARY KEY, columns TEXT NOT NULL);
+CREATE TABLE exports (number INTEGER NOT NULL PRIMARY KEY, file BLOB NOT NULL, written INTEGER NOT NULL);
+CREATE TABLE sent (export INTEGER NOT NULL, place INTEGER NOT NULL, key TEXT NOT NULL, form TEXT NOT NULL,
+    PRIMARY KEY (export, place));
+";
+
+/// The store.
+pub(crate) struct Sqlite {
+    connection: Connection,
+}
+
+impl From<rusqlite::Error> for StoreError {
+    fn from(error: rusqlite::Error) -> Self {
+        match error.sqlite_error_code() {
+            Some(rusqlite::ErrorCode::NotADatabase) => Self::Foreign,
+            _ => Self::Engine(error.to_string()),
+        }
+    }
+}
+
+impl Sqlite {
+    /// Opens the store in a file, and makes it where there is none.
+    pub(crate) fn open(file: &Path) -> Result<Self, StoreError> {
+        Self::ready(Connection::open(file)?)
+    }
+
+    fn ready(mut connection: Connection) -> Result<Self, StoreError> {
+        connection.busy_timeout(PATIENCE)?;
+        connection.pragma_update(None, "synchronous", "FULL")?;
+        let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let pragma = |name| transaction.query_row(&format!("PRAGMA {name}"), [], |row| row.get::<_, u32>(0));
+        let tables: u32 = transaction.query_row("SELECT count(*) FROM sqlite_master", [], |row| row.get(0))?;
+        match (pragma("application_id")?, pragma("user_version")?) {
+            (0, 0) if tables == 0 => {
+                transaction.execute_batch(TABLES)?;
+                transaction.execute_batch(&format!(
+                    "PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {VERSION};"
+                ))?;
+            }
+            (APPLICATION, VERSION) => {}
+            (APPLICATION, newer) => return Err(StoreError::Newer(newer)),
+            _ => return Err(StoreError::Foreign),
+        }
+        transaction.commit()?;
+        Ok(Self { connection })
+    }
+
+    fn change(&mut self) -> Result<Transaction<'_>, StoreError> {
+        Ok(self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?)
+    }
+}
+
+impl Store for Sqlite {
+    fn files(&mut self) -> Result<BTreeSet<Hash>, StoreError> {
+        let mut query = self.connection.prepare("SELECT file FROM files")?;
+        let rows = query.query_map([], |row| Ok(Hash::from_bytes(row.get(0)?)))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    fn faults_of(&mut self, file: Hash) -> Result<Option<Vec<String>>, StoreError> {
+        let mut query = self.connection.prepare_cached("SELECT faults FROM files WHERE file = ?1")?;
+        let faults: Option<String> = query.query_row([file.bytes()], |row| row.get(0)).optional()?;
+        Ok(faults.map(|faults| faults.lines().map(str::to_owned).collect()))
+    }
+
+    fn take_in(&mut self, files: &[FileTaken]) -> Result<News, StoreError> {
+        let transaction = self.change()?;
+        let mut news = News::default();
+        for file in files {
+            news.add(take_in(&transaction, file)?);
+        }
+        transaction.commit()?;
+        Ok(news)
+    }
+
+    fn set_aside(&mut self, aside: &Aside) -> Result<(), StoreError> {
+        let put = "INSERT INTO aside (file, name, bytes) VALUES (?1, ?2, ?3) ON CONFLICT DO NOTHING";
+        self.connection.execute(put, params![aside.file.bytes(), aside.name, aside.bytes])?;
+        Ok(())
+    }
+
+    fn aside(&mut self) -> Result<Vec<(Hash, String)>, StoreError> {
+        let left = "SELECT file, name FROM aside WHERE file NOT IN (SELECT file FROM files) ORDER BY name, file";
+        let mut query = self.connection.prepare(left)?;
+        let rows = query.query_map([], |row| Ok((Hash::from_bytes(row.get(0)?), row.get(1)?)))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    fn brought_back(&mut self, file: Hash) -> Result<Option<Aside>, StoreError> {
+        let mut query = self.connection.prepare("SELECT name, bytes FROM aside WHERE file = ?1")?;
+        let aside = query.query_row([file.bytes()], |row| Ok(Aside { file, name: row.get(0)?, bytes: row.get(1)? }));
+        Ok(aside.optional()?)
+    }
+
+    fn records_of(&mut self, device: DeviceId, take: &mut dyn FnMut(EventId, &[u8])) -> Result<(), StoreError> {
+        let all = "SELECT seq, line FROM records WHERE device = ?1 ORDER BY seq, hash";
+        let mut query = self.connection.prepare_cached(all)?;
+        let mut rows = query.query([device.bytes()])?;
+        while let Some(row) = rows.next()? {
+            let line = row.get_ref(1)?.as_blob().map_err(|error| StoreError::Engine(error.to_string()))?;
+            take(EventId { device, seq: row.get::<_, i64>(0)?.cast_unsigned() }, line);
+        }
+        Ok(())
+    }
+
+    fn devices(&mut self) -> Result<Vec<(DeviceId, Option<String>)>, StoreError> {
+        // The first record of a device may be missing; any will do.
+        let all = "SELECT device, (SELECT name FROM names WHERE names.device = known.device
+            ORDER BY seq DESC, hash LIMIT 1) FROM (SELECT DISTINCT device FROM records) AS known ORDER BY device";
+        let mut query = self.connection.prepare(all)?;
+        let rows = query.query_map([], |row| Ok((DeviceId::new(row.get(0)?), row.get(1)?)))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    fn together(&mut self) -> Result<Vec<(DeviceId, DeviceId)>, StoreError> {
+        let mut query = self.connection.prepare("SELECT one, other FROM together ORDER BY one, other")?;
+        let rows = query.query_map([], |row| Ok((DeviceId::new(row.get(0)?), DeviceId::new(row.get(1)?))))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    fn keep_columns(&mut self, name: &str, columns: &str) -> Result<(), StoreError> {
+        let put = "INSERT INTO columns (name, columns) VALUES (?1, ?2)
+            ON CONFLICT (name) DO UPDATE SET columns = excluded.columns";
+        self.connection.execute(put, [name, columns])?;
+        Ok(())
+    }
+
+    fn columns(&mut self, name: &str) -> Result<Option<String>, StoreError> {
+        let mut query = self.connection.prepare("SELECT columns FROM columns WHERE name = ?1")?;
+        Ok(query.query_row([name], |row| row.get(0)).optional()?)
+    }
+
+    fn sent(&mut self) -> Result<Vec<Sent>, StoreError> {
+        let mut query = self.connection.prepare("SELECT key, export, form FROM sent ORDER BY export, place")?;
+        let rows = query.query_map([], |row| Ok(Sent { key: row.get(0)?, export: row.get(1)?, form: row.get(2)? }))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    fn export(&mut self, seen: u32, file: &[u8], lines: &[(String, String)]) -> Result<Option<u32>, StoreError> {
+        let transaction = self.change()?;
+        let last: u32 = transaction.query_row("SELECT coalesce(max(number), 0) FROM exports", [], |row| row.get(0))?;
+        if last != seen {
+            return Ok(None);
+        }
+        let number = last + 1;
+        transaction.execute("INSERT INTO exports (number, file, written) VALUES (?1, ?2, 0)", params![number, file])?;
+        for (place, (key, form)) in (0u32..).zip(lines) {
+            let put = "INSERT INTO sent (export, place, key, form) VALUES (?1, ?2, ?3, ?4)";
+            transaction.prepare_cached(put)?.execute(params![number, place, key, form])?;
+        }
+        transaction.commit()?;
+        Ok(Some(number))
+    }
+
+    fn exported(&mut self, number: Option<u32>) -> Result<Option<Export>, StoreError> {
+        let which = "SELECT number, file, written FROM exports WHERE ?1 IS NULL OR number = ?1
+            ORDER BY number DESC LIMIT 1";
+        let mut query = self.connection.prepare(which)?;
+        let export = query
+            .query_row([number], |row| Ok(Export { number: row.get(0)?, file: row.get(1)?, written: row.get(2)? }));
+        Ok(export.optional()?)
+    }
+
+    fn written(&mut self, number: u32) -> Result<(), StoreError> {
+        self.connection.execute("UPDATE exports SET written = 1 WHERE number = ?1", [number])?;
+        Ok(())
+    }
+}
+
+fn take_in(transaction: &Transaction<'_>, file: &FileTaken) -> Result<News, StoreError> {
+    let mut news = News::default();
+    let put = "INSERT INTO files (file, name, faults) VALUES (?1, ?2, ?3) ON CONFLICT DO NOTHING";
+    let faults = file.faults.iter().map(|fault| format!("{}\n", fault.replace('\n', " "))).collect::<String>();
+    news.files = transaction.prepare_cached(put)?.execute(params![file.file.bytes(), file.name, faults])?;
+    let put = "INSERT INTO records (device, seq, hash, line) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING";
+    let mut put = transaction.prepare_cached(put)?;
+    for (id, hash, line) in &file.records {
+        if put.execute(params![id.device.bytes(), id.seq.cast_signed(), hash.bytes(), line])? > 0 {
+            news.records.insert(*id);
+        }
+    }
+    let put = "INSERT INTO names (device, seq, hash, name) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING";
+    let mut put = transaction.prepare_cached(put)?;
+    for (id, hash, name) in &file.names {
+        put.execute(params![id.device.bytes(), id.seq.cast_signed(), hash.bytes(), name])?;
+    }
+    let put = "INSERT INTO photos (blob, bytes) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
+    let mut put = transaction.prepare_cached(put)?;
+    for (blob, bytes) in &file.photos {
+        news.photos += put.execute(params![blob.0.bytes(), bytes])?;
+    }
+    let put = "INSERT INTO together (one, other) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
+    let mut put = transaction.prepare_cached(put)?;
+    let devices = file.devices();
+    for one in &devices {
+        for other in devices.iter().filter(|&other| other != one) {
+            put.execute([one.bytes(), other.bytes()])?;
+        }
+    }
+    Ok(news)
+}
