@@ -7,8 +7,10 @@
 //! named, 2 when it is not done. Figures and tables go to the standard output or
 //! to a file, faults to the standard error.
 
+mod billing;
 mod changes;
 mod days;
+mod pay;
 mod people;
 mod store;
 mod taking;
@@ -41,6 +43,58 @@ enum Task {
     },
     /// Says what each technician's days come to, and what is missing.
     Day(DayOf),
+    /// Says what each finished job comes to by a price list, and what is open.
+    Bill {
+        #[command(flatten)]
+        store: InStore,
+        /// The shop's price list.
+        #[arg(long, value_name = "FILE")]
+        prices: PathBuf,
+        /// Bills open jobs too.
+        #[arg(long)]
+        open: bool,
+        /// Lets every line that did not go out before go out into this table.
+        #[arg(long, value_name = "FILE")]
+        export: Option<PathBuf>,
+        /// The name under which the table's columns were kept; without it every field is a column.
+        #[arg(long, value_name = "NAME", requires = "export")]
+        columns: Option<String>,
+    },
+    /// Keeps the columns of a table under a name: `Head=field,Head=field`.
+    Columns {
+        #[command(flatten)]
+        store: InStore,
+        /// The name.
+        name: String,
+        /// The columns; without them, those of the name are told.
+        columns: Option<String>,
+    },
+    /// Writes the file of an export once more, as it was.
+    WriteAgain {
+        #[command(flatten)]
+        store: InStore,
+        /// The number of the export.
+        number: u32,
+        /// Where to.
+        file: PathBuf,
+    },
+    /// Says the hours worked of each workday and workweek, and the overtime, as a table.
+    Pay {
+        #[command(flatten)]
+        store: InStore,
+        /// Where to.
+        file: PathBuf,
+        #[command(flatten)]
+        rules: pay::PayRules,
+    },
+    /// Tells the record lines of these names, as they stand in the column `from`.
+    Records {
+        #[command(flatten)]
+        store: InStore,
+        /// Names of records.
+        #[arg(required = true)]
+        records: Vec<String>,
+    },
 }
 
 /// Where the office keeps what it took in.
@@ -84,6 +138,14 @@ fn main() -> ExitCode {
             Some(store) => tasks::stored_days(store, of.csv.as_deref(), of.json.as_deref(), &mut told),
             None => tasks::days(&of.files, of.csv.as_deref(), of.json.as_deref(), &mut told),
         },
+        Task::Bill { store, prices, open, export: None, .. } => tasks::bill(&store.store, &prices, open, &mut told),
+        Task::Bill { store, prices, open, export: Some(file), columns } => {
+            tasks::export(&store.store, &prices, open, &file, columns.as_deref(), &mut told)
+        }
+        Task::Columns { store, name, columns } => tasks::columns(&store.store, &name, columns.as_deref(), &mut told),
+        Task::WriteAgain { store, number, file } => tasks::write_again(&store.store, number, &file, &mut told),
+        Task::Pay { store, file, rules } => tasks::pay(&store.store, &rules, &file, &mut told),
+        Task::Records { store, records } => tasks::records(&store.store, &records, &mut told),
     };
     if let Err(why) = &done {
         told.wrong.push_str(&format!("{why}\n"));

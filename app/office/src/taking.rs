@@ -19,7 +19,7 @@ use quaywright_core::id::{EventId, Hash};
 
 use crate::changes::changes;
 use crate::store::{Aside, FileTaken, News, Store, StoreError};
-use crate::unpack::{self, Found};
+use crate::unpack::{self, BOUNDS, Found};
 
 /// How many bytes of lines and photos are kept at once.
 const BATCH_BYTES: usize = 8 << 20;
@@ -124,7 +124,7 @@ fn read_all(paths: &[PathBuf], mut known: BTreeSet<Hash>, sender: &SyncSender<Re
 }
 
 fn read_one(path: &Path, known: &mut BTreeSet<Hash>, sender: &SyncSender<Read>) {
-    unpack::read(path, &mut |Found { name, bytes }| {
+    unpack::read(path, BOUNDS, &mut |Found { name, bytes }| {
         let read = match bytes {
             Ok(bytes) => looked_at(name, bytes, known),
             Err(why) => Read::Wrong { name, why },

@@ -4,14 +4,21 @@ use std::fs;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
-use quaywright_core::exchange::{bundle, plain, table};
+use quaywright_core::billing::PriceList;
+use quaywright_core::exchange::billed::Columns;
+use quaywright_core::exchange::{bundle, payroll, plain, prices, table};
+use quaywright_core::hours::LOCAL_LAW;
+use quaywright_core::id::EventId;
+use quaywright_core::money::MoneyError;
 use quaywright_core::sheet::DaySheet;
 
 use crate::Told;
+use crate::billing::{self, AllBilled, Billed, Exported, NoExport};
 use crate::days::{Day, Taken, Technician, technician};
+use crate::pay::{self, PayRules};
 use crate::people::{log_of, people_of};
-use crate::store::StoreError;
 use crate::store::sqlite::Sqlite;
+use crate::store::{Store, StoreError};
 use crate::taking;
 
 /// Why a task was not done.
@@ -28,6 +35,25 @@ pub(crate) enum NotDone {
         /// Why.
         why: StoreError,
     },
+    /// There is no export.
+    #[error("{}: {why}", .store.display())]
+    NoExport {
+        /// The store.
+        store: PathBuf,
+        /// Why.
+        why: NoExport,
+    },
+    /// A file cannot be read or used.
+    #[error("{}: {why}", .file.display())]
+    Unusable {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        why: String,
+    },
+    /// What was asked for is not there or not understood.
+    #[error("{0}")]
+    Words(String),
     /// A file cannot be written.
     #[error("{}: cannot be written: {why}", .file.display())]
     Unwritten {
@@ -103,6 +129,139 @@ pub(crate) fn stored_days(
         return Err(NotDone::Nothing);
     }
     write_days(&sheets, csv, json)
+}
+
+/// Says what each job comes to.
+pub(crate) fn bill(store: &Path, prices: &Path, open: bool, told: &mut Told) -> Result<(), NotDone> {
+    let prices = price_list(prices)?;
+    let (_, all) = bills_of(store, &prices, open, told)?;
+    let too_large = |why: MoneyError| NotDone::Words(why.to_string());
+    for job in all.jobs.iter().filter(|job| !job.bills.bills.is_empty()) {
+        told.said.push_str(&job.text(&prices).map_err(too_large)?);
+    }
+    Ok(())
+}
+
+/// Lets what did not go out before go out into a table.
+pub(crate) fn export(
+    store: &Path,
+    prices: &Path,
+    open: bool,
+    file: &Path,
+    columns: Option<&str>,
+    told: &mut Told,
+) -> Result<(), NotDone> {
+    let prices = price_list(prices)?;
+    let (mut kept, all) = bills_of(store, &prices, open, told)?;
+    let columns = match columns {
+        Some(name) => kept_columns(&mut kept, store, name)?,
+        None => Columns::all(),
+    };
+    let failed = |why| NotDone::NoExport { store: store.to_owned(), why };
+    let (export, words) = match billing::export(&mut kept, &all, &columns).map_err(failed)? {
+        Exported::Nothing => {
+            told.said.push_str("Nothing to export: everything went out before.\n");
+            return Ok(());
+        }
+        Exported::Earlier(export) => {
+            let words = "had not been written and is now; run this again for what is new";
+            (export, words.to_owned())
+        }
+        Exported::New(export, count) => (export, format!("holds {count} lines")),
+    };
+    write_whole(file, &export.file)?;
+    kept.written(export.number).map_err(NotDone::in_store(store))?;
+    told.said.push_str(&format!("Export {} {words}: {}\n", export.number, file.display()));
+    Ok(())
+}
+
+/// Keeps columns under a name, or tells those that are kept.
+pub(crate) fn columns(store: &Path, name: &str, columns: Option<&str>, told: &mut Told) -> Result<(), NotDone> {
+    let failed = NotDone::in_store(store);
+    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    if let Some(columns) = columns {
+        Columns::parse(columns).map_err(|why| NotDone::Words(why.to_string()))?;
+        kept.keep_columns(name, columns).map_err(&failed)?;
+    }
+    let columns = kept.columns(name).map_err(&failed)?.ok_or_else(|| no_columns(name))?;
+    told.said.push_str(&format!("{name}: {columns}\n"));
+    Ok(())
+}
+
+/// Writes the file of an export once more.
+pub(crate) fn write_again(store: &Path, number: u32, file: &Path, told: &mut Told) -> Result<(), NotDone> {
+    let failed = NotDone::in_store(store);
+    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let export = kept.exported(Some(number)).map_err(&failed)?;
+    let export = export.ok_or_else(|| NotDone::Words(format!("there is no export {number} in this store")))?;
+    write_whole(file, &export.file)?;
+    kept.written(number).map_err(&failed)?;
+    told.said.push_str(&format!("Export {number}: {}\n", file.display()));
+    Ok(())
+}
+
+/// Writes the hours worked as a table for payroll.
+pub(crate) fn pay(store: &Path, rules: &PayRules, file: &Path, told: &mut Told) -> Result<(), NotDone> {
+    let failed = NotDone::in_store(store);
+    let rules = rules.read().map_err(NotDone::Words)?;
+    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let (weeks, faults) = pay::weeks_of(&mut kept, &rules).map_err(&failed)?;
+    faults.iter().for_each(|fault| told.wrong.push_str(&format!("{fault}\n")));
+    if weeks.is_empty() {
+        return Err(NotDone::Nothing);
+    }
+    write_whole(file, &payroll::table(&weeks, &rules.begins))?;
+    told.said.push_str(&format!("{} technicians: {}\n{LOCAL_LAW}\n", weeks.len(), file.display()));
+    Ok(())
+}
+
+/// Tells record lines as they are kept.
+pub(crate) fn records(store: &Path, records: &[String], told: &mut Told) -> Result<(), NotDone> {
+    let failed = NotDone::in_store(store);
+    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    for name in records {
+        let id = EventId::parse(name).ok_or_else(|| NotDone::Words(format!("{name:?} is no name of a record")))?;
+        let before = told.said.len();
+        let mut take = |known: EventId, line: &[u8]| {
+            if known == id {
+                told.said.push_str(&String::from_utf8_lossy(line));
+                told.said.push('\n');
+            }
+        };
+        kept.records_of(id.device, &mut take).map_err(&failed)?;
+        if told.said.len() == before {
+            told.wrong.push_str(&format!("record {id} is not in this store\n"));
+        }
+    }
+    Ok(())
+}
+
+fn price_list(file: &Path) -> Result<PriceList, NotDone> {
+    let unusable = |why: String| NotDone::Unusable { file: file.to_owned(), why };
+    let bytes = fs::read(file).map_err(|why| unusable(format!("cannot be read: {why}")))?;
+    prices::read(&bytes).map_err(|why| unusable(why.to_string()))
+}
+
+/// Returns the bills of a store; what is open and what is wrong is told.
+fn bills_of(store: &Path, prices: &PriceList, open: bool, told: &mut Told) -> Result<(Sqlite, AllBilled), NotDone> {
+    let failed = NotDone::in_store(store);
+    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let all = billing::billed(&mut kept, prices, open).map_err(&failed)?;
+    let questions = all.jobs.iter().flat_map(Billed::questions);
+    all.faults.iter().cloned().chain(questions).for_each(|it| told.wrong.push_str(&format!("{it}\n")));
+    if all.open > 0 {
+        told.said.push_str(&format!("{} open jobs are left out\n", all.open));
+    }
+    Ok((kept, all))
+}
+
+fn kept_columns(kept: &mut Sqlite, store: &Path, name: &str) -> Result<Columns, NotDone> {
+    let columns = kept.columns(name).map_err(NotDone::in_store(store))?.ok_or_else(|| no_columns(name))?;
+    Columns::parse(&columns).map_err(|why| NotDone::Words(why.to_string()))
+}
+
+fn no_columns(name: &str) -> NotDone {
+    NotDone::Words(format!("no columns are kept under {name:?}: keep some with `columns`"))
 }
 
 fn say_days(of: Technician, told: &mut Told) -> Vec<DaySheet> {

@@ -13,12 +13,29 @@ use std::path::{Path, PathBuf};
 use zip::ZipArchive;
 use zip::result::ZipError;
 
-/// The largest file that is read, in bytes.
-pub(crate) const LARGEST_FILE: u64 = 256 << 20;
-/// How many bytes of one archive are unpacked at most.
-const LARGEST_ARCHIVE: u64 = 4 << 30;
-/// How many files one archive holds at most.
-const MOST_FILES: usize = 50_000;
+/// How much is read at most.
+#[derive(Clone, Copy)]
+pub(crate) struct Bounds {
+    /// Of one file, in megabytes.
+    file_mb: u64,
+    /// Of all that is unpacked from one archive, in megabytes.
+    archive_mb: u64,
+    /// How many files one archive holds.
+    files: usize,
+}
+
+/// The bounds of every run.
+pub(crate) const BOUNDS: Bounds = Bounds { file_mb: 256, archive_mb: 4096, files: 50_000 };
+
+impl Bounds {
+    fn file(self) -> u64 {
+        self.file_mb << 20
+    }
+
+    fn too_large(self) -> String {
+        format!("larger than {} MB and so no day file: take in the single days", self.file_mb)
+    }
+}
 
 /// A file that was found, or what is wrong with it.
 pub(crate) struct Found {
@@ -61,7 +78,7 @@ fn open_folder(folder: &Path, files: &mut Vec<PathBuf>) {
 }
 
 /// Reads a file, or each file in an archive, and gives it to `take`, one at a time.
-pub(crate) fn read(path: &Path, take: &mut dyn FnMut(Found)) {
+pub(crate) fn read(path: &Path, bounds: Bounds, take: &mut dyn FnMut(Found)) {
     let name = shown(&path.display().to_string());
     let mut file = match File::open(path) {
         Ok(file) => file,
@@ -71,38 +88,34 @@ pub(crate) fn read(path: &Path, take: &mut dyn FnMut(Found)) {
     let length = file.metadata().map_or(0, |it| it.len());
     let is_packed = file.read_exact(&mut head).is_ok() && head == *b"PK\x03\x04";
     if is_packed {
-        return read_archive(&name, path, take);
+        return read_archive(&name, path, bounds, take);
     }
-    if length > LARGEST_FILE {
-        return take(Found::wrong(name, too_large()));
+    if length > bounds.file() {
+        return take(Found::wrong(name, bounds.too_large()));
     }
     let bytes = File::open(path).and_then(|file| {
         let mut bytes = Vec::new();
         // It may have grown since.
-        file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map(|_| bytes)
+        file.take(bounds.file() + 1).read_to_end(&mut bytes).map(|_| bytes)
     });
     let bytes = match bytes {
-        Ok(bytes) if bytes.len() as u64 > LARGEST_FILE => Err(too_large()),
+        Ok(bytes) if bytes.len() as u64 > bounds.file() => Err(bounds.too_large()),
         Ok(bytes) => Ok(bytes),
         Err(error) => Err(format!("cannot be read: {error}")),
     };
     take(Found { name, bytes });
 }
 
-fn too_large() -> String {
-    format!("larger than {} MB and so no day file: take in the single days", LARGEST_FILE >> 20)
-}
-
-fn read_archive(name: &str, path: &Path, take: &mut dyn FnMut(Found)) {
+fn read_archive(name: &str, path: &Path, bounds: Bounds, take: &mut dyn FnMut(Found)) {
     let opened = File::open(path).map_err(ZipError::from).and_then(ZipArchive::new);
     let mut archive = match opened {
-        Ok(archive) if archive.len() > MOST_FILES => {
-            return take(Found::wrong(name, format!("holds more than {MOST_FILES} files: unpack it by parts")));
+        Ok(archive) if archive.len() > bounds.files => {
+            return take(Found::wrong(name, format!("holds more than {} files: unpack it by parts", bounds.files)));
         }
         Ok(archive) => archive,
         Err(error) => return take(Found::wrong(name, format!("cannot be unpacked: {error}"))),
     };
-    let mut left = LARGEST_ARCHIVE;
+    let mut left = bounds.archive_mb << 20;
     for nth in 0..archive.len() {
         let mut entry = match archive.by_index(nth) {
             Ok(entry) if entry.is_dir() => continue,
@@ -115,15 +128,18 @@ fn read_archive(name: &str, path: &Path, take: &mut dyn FnMut(Found)) {
         let inner = format!("{name}: {}", shown(&String::from_utf8_lossy(entry.name_raw())));
         let mut bytes = Vec::new();
         // What the archive says of a file's length is not relied on.
-        let read = entry.by_ref().take(LARGEST_FILE.min(left) + 1).read_to_end(&mut bytes);
+        let read = entry.by_ref().take(bounds.file().min(left) + 1).read_to_end(&mut bytes);
         let length = bytes.len() as u64;
         if length > left {
-            return take(Found::wrong(name, "holds more than 4 GB: the rest was left out, unpack it by parts"));
+            return take(Found::wrong(
+                name,
+                format!("holds more than {} MB: the rest was left out, unpack it by parts", bounds.archive_mb),
+            ));
         }
         left -= length;
         let bytes = match read {
             Err(error) => Err(format!("cannot be unpacked: {error}")),
-            Ok(_) if length > LARGEST_FILE => Err(too_large()),
+            Ok(_) if length > bounds.file() => Err(bounds.too_large()),
             Ok(_) if bytes.starts_with(b"PK\x03\x04") => Err("packed within a packed file: unpack it first".to_owned()),
             Ok(_) => Ok(bytes),
         };
@@ -153,11 +169,12 @@ mod tests {
 
     /// Reads a file of these bytes; tells each found file as its name and length, or its fault.
     fn told(bytes: &[u8]) -> Vec<String> {
+        let bounds = Bounds { file_mb: 1, archive_mb: 3, files: 9 };
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("it");
         fs::write(&path, bytes).unwrap();
         let mut told = Vec::new();
-        read(&path, &mut |found| {
+        read(&path, bounds, &mut |found| {
             let name = found.name.replace(&folder.path().display().to_string(), "");
             told.push(match found.bytes {
                 Ok(bytes) => format!("{name} {}", bytes.len()),
@@ -175,12 +192,17 @@ mod tests {
 
     #[test]
     fn what_unpacks_to_too_much_is_refused_by_name() {
-        let much = vec![0; (LARGEST_FILE + 1) as usize];
-        let bytes = packed(&[("bomb", &much), ("good", b"day")]);
-        assert!(bytes.len() < 1 << 20, "a quarter of a gigabyte of nothing packs well");
+        let (much, more) = (vec![0; (1 << 20) + 1], vec![0; 900 << 10]);
+        let bytes = packed(&[("bomb", &much), ("good", b"day"), ("1", &more), ("2", &more), ("3", &more), ("4", b"")]);
+        assert!(bytes.len() < 16 << 10, "megabytes of nothing pack well");
         let told = told(&bytes);
-        assert_eq!(told[0], "/it: bomb larger than 256 MB and so no day file: take in the single days");
+        assert_eq!(told[0], "/it: bomb larger than 1 MB and so no day file: take in the single days");
         assert_eq!(told[1], "/it: good 3");
+        assert_eq!(told[4], "/it holds more than 3 MB: the rest was left out, unpack it by parts");
+        assert_eq!(told.len(), 5);
+        let many: Vec<String> = (0..10).map(|nth| nth.to_string()).collect();
+        let many: Vec<(&str, &[u8])> = many.iter().map(|name| (name.as_str(), &b""[..])).collect();
+        assert_eq!(super::tests::told(&packed(&many)), ["/it holds more than 9 files: unpack it by parts"]);
     }
 
     #[test]
@@ -202,7 +224,7 @@ mod tests {
         let path = folder.path().join("huge");
         // Two gigabytes that take no room on the disk.
         File::create(&path).unwrap().set_len(2 << 30).unwrap();
-        read(&path, &mut |found| assert!(found.bytes.unwrap_err().starts_with("larger than 256 MB")));
+        read(&path, BOUNDS, &mut |found| assert!(found.bytes.unwrap_err().starts_with("larger than 256 MB")));
     }
 
     #[cfg(unix)]

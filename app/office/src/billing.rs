@@ -1,0 +1,154 @@
+//! Bills of all that is in a store, and what of them goes out.
+//!
+//! Jobs are billed when they are finished; an open one only when that is asked
+//! for. A job with a question is named and left out, and so is whatever went out
+//! of it before. An export is kept in the store before its file is written, in
+//! one transaction with the marks on its lines: killed in between, the next run
+//! writes that same file first, so no line is lost and none goes out twice.
+
+use std::collections::BTreeSet;
+
+use quaywright_core::billing::bill::{Bill, JobBills};
+use quaywright_core::billing::outgoing::{Gone, Outgoing, due};
+use quaywright_core::billing::{JobWork, PriceList, bills, work};
+use quaywright_core::exchange::billed::{Columns, table};
+use quaywright_core::exchange::outgoing;
+use quaywright_core::money::{Money, MoneyError};
+
+use crate::people::{book_of, log_of, people_of};
+use crate::store::{Export, Sent, Store, StoreError};
+
+/// Why there is no export.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum NoExport {
+    /// The store does not do it.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// What went out cannot be read.
+    #[error(transparent)]
+    Line(#[from] outgoing::NotALine),
+    /// The figures do not go.
+    #[error(transparent)]
+    Money(#[from] MoneyError),
+    /// Other programs export all the time.
+    #[error("another program exports from this store: wait for it, then try again")]
+    Busy,
+}
+
+/// A job and its bills.
+pub(crate) struct Billed {
+    /// What was done.
+    pub(crate) work: JobWork,
+    /// What it comes to.
+    pub(crate) bills: JobBills,
+}
+
+/// All jobs that are to be billed.
+#[derive(Default)]
+pub(crate) struct AllBilled {
+    /// The jobs, by technician and in the order in which they were opened.
+    pub(crate) jobs: Vec<Billed>,
+    /// How many are open and were left out.
+    pub(crate) open: usize,
+    /// What is wrong with the logs, in sentences.
+    pub(crate) faults: Vec<String>,
+}
+
+/// Returns the bills of all jobs in a store; of open ones only when `open` says so.
+pub(crate) fn billed(store: &mut impl Store, prices: &PriceList, open: bool) -> Result<AllBilled, StoreError> {
+    let mut all = AllBilled::default();
+    for (who, devices) in people_of(store)? {
+        let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
+        all.faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
+        for work in work(&of.book, of.now) {
+            if work.finished.is_none() && !open {
+                all.open += 1;
+            } else {
+                let bills = bills(&work, prices);
+                all.jobs.push(Billed { work, bills });
+            }
+        }
+    }
+    Ok(all)
+}
+
+impl Billed {
+    /// Returns job and boat in words.
+    pub(crate) fn words(&self) -> String {
+        let JobWork { title, boat, customer, technician, .. } = &self.work;
+        format!("{}: {} ({}), {technician}", boat.or("no boat"), title.or("no title"), customer.or("no owner"))
+    }
+
+    /// Returns what is open, in sentences.
+    pub(crate) fn questions(&self) -> Vec<String> {
+        let of_bills = self.bills.bills.iter().flat_map(|bill| &bill.questions);
+        self.bills.questions.iter().chain(of_bills).map(|it| format!("{}: {it}", self.words())).collect()
+    }
+
+    /// Returns its bills as text.
+    pub(crate) fn text(&self, prices: &PriceList) -> Result<String, MoneyError> {
+        let mut text = format!("{}\n", self.words());
+        for bill in &self.bills.bills {
+            put_bill(&mut text, bill, prices)?;
+        }
+        text.push('\n');
+        Ok(text)
+    }
+}
+
+fn put_bill(text: &mut String, bill: &Bill, prices: &PriceList) -> Result<(), MoneyError> {
+    let totals = bill.totals(prices)?;
+    text.push_str(&format!("  {}\n", bill.pay.words()));
+    for line in &bill.lines {
+        let (words, quantity, unit, price) = (&line.words, line.quantity, line.unit.words(), line.price);
+        let discount = if line.discount.is_zero() { String::new() } else { format!(" less {}", line.discount) };
+        text.push_str(&format!("    {words}: {quantity} {unit} at {price}{discount} = {}\n", line.net));
+    }
+    let mut sum = |words: &str, amount: Money| text.push_str(&format!("    {words} {amount}\n"));
+    sum("without tax", totals.without_tax);
+    for of in &totals.taxes {
+        sum(&format!("tax {} {} % on {}:", of.tax.code(), of.tax.rate(), of.taxable), of.amount);
+    }
+    sum(&format!("due {}", prices.currency.code()), totals.due);
+    Ok(())
+}
+
+/// What became of an export.
+pub(crate) enum Exported {
+    /// There is nothing to go out.
+    Nothing,
+    /// An earlier one whose file is not known to be written: it comes first.
+    Earlier(Export),
+    /// A new one, with so many lines.
+    New(Export, usize),
+}
+
+/// How often an export is made anew because another came in between.
+const TRIES: usize = 5;
+
+/// Makes the next export of all bills that are ready.
+pub(crate) fn export(store: &mut impl Store, all: &AllBilled, columns: &Columns) -> Result<Exported, NoExport> {
+    let ready = || all.jobs.iter().filter(|job| job.bills.are_ready());
+    let lines: Vec<Outgoing> =
+        ready().flat_map(|job| job.bills.bills.iter().flat_map(|bill| Outgoing::of(&job.work, bill))).collect();
+    let settled = ready().map(|job| job.work.job).collect();
+    for _ in 0..TRIES {
+        let last = store.exported(None)?;
+        if let Some(last) = last.as_ref().filter(|last| !last.written) {
+            return Ok(Exported::Earlier(last.clone()));
+        }
+        let seen = last.map_or(0, |last| last.number);
+        let read = |Sent { export, form, .. }| Ok(Gone { export, line: outgoing::read(&form)? });
+        let gone = store.sent()?.into_iter().map(read).collect::<Result<Vec<_>, NoExport>>()?;
+        let due = due(&lines, &gone, &settled)?;
+        if due.is_empty() {
+            return Ok(Exported::Nothing);
+        }
+        let file = table(&due, seen + 1, columns);
+        let marks: Vec<_> = due.iter().map(|line| (line.key(), outgoing::written(line))).collect();
+        if let Some(number) = store.export(seen, &file, &marks)? {
+            return Ok(Exported::New(Export { number, file, written: false }, due.len()));
+        }
+    }
+    Err(NoExport::Busy)
+}

@@ -1,0 +1,231 @@
+//! Bills, exports and payroll of a store, against figures worked by hand.
+#![allow(clippy::expect_used, reason = "a test stops where it cannot go on")]
+
+mod shop;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use quaywright_core::event::{Activity, Billing, Doing, Event, On, PayType};
+use shop::{Phone, month, run, said, wrong};
+
+/// Made-up prices: 60 an hour, 30 for travel, a part at 14.20 and half, a twentieth of VAT.
+const PRICES: &str = r#"{
+    "quaywright": "prices", "v": 1, "currency": "GBP", "rounding": "tenth",
+    "rates": [{"name": "yard", "price": "60"}, {"name": "road", "charge": "travel", "price": "30"}],
+    "supplies": [{"name": "rags", "percent": "5", "at-most": "12.50"}],
+    "costs": [{"number": "IMP-6", "cost": "14.20"}],
+    "bands": [{"from": "0", "percent": "50"}],
+    "taxes": [{"name": "VAT", "category": "S", "percent": "20"}]
+}"#;
+
+/// A folder with a store, files and a price list.
+struct Desk {
+    folder: tempfile::TempDir,
+    store: PathBuf,
+    prices: String,
+}
+
+impl Desk {
+    fn with(files: &[(String, Vec<u8>)]) -> Self {
+        let folder = tempfile::tempdir().expect("a folder");
+        let (store, prices) = (folder.path().join("shop.quay"), folder.path().join("prices.json"));
+        fs::write(&prices, PRICES).expect("the prices are written");
+        let desk = Self { folder, store, prices: prices.to_str().expect("a plain path").to_owned() };
+        if !files.is_empty() {
+            desk.takes(files, 0);
+        }
+        desk
+    }
+
+    fn at(&self, name: &str) -> String {
+        self.folder.path().join(name).to_str().expect("a plain path").to_owned()
+    }
+
+    fn takes(&self, files: &[(String, Vec<u8>)], ended: i32) {
+        let write = |(name, bytes): &(String, Vec<u8>)| {
+            fs::write(self.at(name), bytes).expect("the file is written");
+            self.at(name)
+        };
+        let paths: Vec<String> = files.iter().map(write).collect();
+        said(&run("take-in", &self.store, &paths.iter().map(String::as_str).collect::<Vec<_>>()), ended);
+    }
+
+    /// Exports into a file; returns what was said and the rows, without the heads.
+    fn exports(&self, name: &str, more: &[&str], ended: i32) -> (String, Vec<String>) {
+        let file = self.at(name);
+        let words = [&["--prices", &self.prices, "--export", &file], more].concat();
+        let said = said(&run("bill", &self.store, &words), ended);
+        (said, rows(Path::new(&file)))
+    }
+}
+
+fn rows(file: &Path) -> Vec<String> {
+    let text = fs::read_to_string(file).unwrap_or_default();
+    text.trim_start_matches('\u{feff}').split_terminator("\r\n").skip(1).map(str::to_owned).collect()
+}
+
+const SHORT: &str = "Export=export,Boat=boat,Text=words,Qty=quantity,Price=price,Net=net,Corrects=corrects";
+
+#[test]
+fn a_month_dropped_in_twice_in_any_order_gives_the_hand_worked_table() {
+    let (mut phone, mut files) = month(1, "M. Sluice");
+    // Two days are corrected later: an hour of the 5th was paperwork, and the 7th began at 9.
+    let paperwork = Doing::At { activity: Activity::Paperwork, on: On::NoJob };
+    phone.mends("2026-05-30T09:00", "2026-05-05T15:00", "2026-05-05T16:00", paperwork);
+    phone.mends("2026-05-30T09:01", "2026-05-07T08:00", "2026-05-07T09:00", Doing::Off);
+    files.push(("corrected 5.html".to_owned(), phone.day_file("2026-05-05")));
+    files.push(("corrected 7.html".to_owned(), phone.day_file("2026-05-07")));
+    let clean = String::from_utf8(files[4].1.clone()).expect("a page");
+    files[4].1 = clean.replacen("T08:30:00", "T08:40:00", 1).into_bytes();
+    // Forwards, then backwards and twice.
+    let desk = Desk::with(&[]);
+    desk.takes(&files, 1);
+    let backwards: Vec<_> = files.iter().rev().cloned().collect();
+    let other = Desk::with(&[]);
+    other.takes(&[backwards.clone(), files].concat(), 1);
+    other.takes(&backwards, 1);
+    for desk in [&desk, &other] {
+        said(&run("columns", &desk.store, &["short", SHORT]), 0);
+    }
+    let (told, table) = desk.exports("lines.csv", &["--columns", "short"], 0);
+    assert!(told.starts_with("Export 1 holds 79 lines"), "{told}");
+    assert_eq!(other.exports("lines.csv", &["--columns", "short"], 0).1, table);
+    // A usual day: 8:30 to 12:00 and 12:30 to 16:00 are 7 h at 60, travel is half an hour at 30,
+    // the part 14.20 and half of it, supplies 5 % of 420, no more than 12.50.
+    let usual = |nth: usize| {
+        let boat = format!("1,Barge {nth} of M. Sluice");
+        [
+            format!("{boat},labour: Pump leaks,7,60,420.00,"),
+            format!("{boat},travel: Pump leaks,0.5,30,15.00,"),
+            format!("{boat},\"impeller, IMP-6\",1,21.3,21.30,"),
+            format!("{boat},shop supplies,1,12.5,12.50,"),
+        ]
+    };
+    let mut expected: Vec<String> = (0..20).flat_map(usual).collect();
+    // The 5th: 6 h, of which 5 % are 18.00, so the cap holds still. The 7th: no travel, 6.5 h.
+    expected[4] = "1,Barge 1 of M. Sluice,labour: Pump leaks,6,60,360.00,".to_owned();
+    expected[12] = "1,Barge 3 of M. Sluice,labour: Pump leaks,6.5,60,390.00,".to_owned();
+    expected.remove(13);
+    assert_eq!(table, expected);
+}
+
+#[test]
+fn each_line_goes_out_once_and_a_correction_as_a_difference() {
+    let (mut phone, mut files) = month(1, "M. Sluice");
+    files.truncate(2);
+    let desk = Desk::with(&files);
+    said(&run("columns", &desk.store, &["short", SHORT]), 0);
+    let short = ["--columns", "short"];
+    assert_eq!(desk.exports("1.csv", &short, 0).1.len(), 8);
+    assert!(desk.exports("2.csv", &short, 0).0.starts_with("Nothing to export"));
+    assert!(!Path::new(&desk.at("2.csv")).exists());
+    let paperwork = Doing::At { activity: Activity::Paperwork, on: On::NoJob };
+    phone.mends("2026-05-30T09:00", "2026-05-05T12:00", "2026-05-05T16:00", paperwork);
+    // The whole log brings the other days of the month too; 8 + 72 lines are known or new.
+    desk.takes(&[("corrected.jsonl".to_owned(), phone.log_file())], 0);
+    let (told, table) = desk.exports("2.csv", &short, 0);
+    assert!(told.starts_with("Export 2 holds 74 lines"), "{told}");
+    // 3.5 h are left of 7; 5 % of 210 are 10.50 instead of 12.50.
+    assert_eq!(table[0], "2,Barge 1 of M. Sluice,labour: Pump leaks,-3.5,60,-210.00,1");
+    assert_eq!(table[1], "2,Barge 1 of M. Sluice,shop supplies,0,10.5,-2.00,1");
+    assert!(desk.exports("3.csv", &short, 0).0.starts_with("Nothing to export"));
+    // The first is as it was.
+    let first = fs::read(desk.at("1.csv")).expect("a table");
+    said(&run("write-again", &desk.store, &["1", &desk.at("again.csv")]), 0);
+    assert_eq!(fs::read(desk.at("again.csv")).expect("a table"), first);
+    assert_eq!(run("write-again", &desk.store, &["9", &desk.at("again.csv")]).status.code(), Some(2));
+}
+
+#[test]
+fn an_export_whose_file_was_not_written_comes_first() {
+    let desk = Desk::with(&month(1, "M. Sluice").1);
+    let nowhere = desk.at("no-such-folder/lines.csv");
+    let words = ["--prices", &desk.prices, "--export", &nowhere];
+    assert_eq!(run("bill", &desk.store, &words).status.code(), Some(2));
+    let (told, table) = desk.exports("lines.csv", &[], 0);
+    assert!(told.starts_with("Export 1 had not been written and is now"), "{told}");
+    assert_eq!(table.len(), 80);
+    assert!(desk.exports("more.csv", &[], 0).0.starts_with("Nothing to export"));
+}
+
+#[test]
+fn what_is_open_is_named_and_left_out() {
+    let mut phone = Phone::of(1, "M. Sluice");
+    let (job, line) = phone.job("2026-05-04T08:00", "Heron", "=Trust", "Gland", PayType::CustomerPay);
+    phone.does("2026-05-04T08:00", Activity::Labour, line);
+    phone.stops("2026-05-04T09:00");
+    phone.say("2026-05-04T09:00", Event::JobFinished { job });
+    let (job, line) = phone.job("2026-05-04T09:00", "Coot", "Ferry Board", "Pump", PayType::Warranty);
+    phone.does("2026-05-04T09:00", Activity::Labour, line);
+    phone.stops("2026-05-04T09:30");
+    phone.say("2026-05-04T09:30", Event::LineBilled { line, billing: Billing::Flat { minutes: 90 } });
+    phone.uses("2026-05-04T09:30", job, "gasket", "G-7", 1);
+    let desk = Desk::with(&[("log.jsonl".to_owned(), phone.log_file())]);
+    // The open job is left out; asked for, its part has no cost.
+    let output = run("bill", &desk.store, &["--prices", &desk.prices]);
+    let told = said(&output, 0);
+    assert!(told.starts_with("1 open jobs are left out\nHeron: Gland (=Trust), M. Sluice\n  customer pay\n"), "{told}");
+    // 60 and 5 % of it are 63.00; a fifth of that is 12.60.
+    assert!(told.contains("    tax S 20 % on 63.00: 12.60\n    due GBP 75.60\n"), "{told}");
+    let output = run("bill", &desk.store, &["--prices", &desk.prices, "--open"]);
+    assert!(said(&output, 1).contains("flat: Pump: 1.5 hour at 60 = 90.00"));
+    assert_eq!(
+        wrong(&output),
+        "Coot: Pump (Ferry Board), M. Sluice: the cost of \"gasket, G-7\" is not known: add its number to the costs in the price list\n"
+    );
+    let (_, table) = desk.exports("lines.csv", &["--open"], 1);
+    assert_eq!(table.len(), 2, "only what is ready goes out");
+    // No program takes a name for a formula; each line knows its events, and they can be read.
+    let mut reader = csv::Reader::from_path(desk.at("lines.csv")).expect("a table");
+    let heads = reader.headers().expect("heads").clone();
+    let row = reader.records().next().expect("a row").expect("a row");
+    let cell = |name: &str| &row[heads.iter().position(|head| head == name).expect("the column")];
+    assert_eq!((cell("customer"), cell("from")), ("'=Trust", "0101010101010101-5 0101010101010101-6"));
+    let from: Vec<&str> = cell("from").split(' ').collect();
+    let lines = said(&run("records", &desk.store, &from), 0);
+    assert_eq!(lines.matches("clock-switched").count(), 2, "{lines}");
+    assert_eq!(run("records", &desk.store, &["0101010101010101-99"]).status.code(), Some(1));
+}
+
+#[test]
+fn a_wrong_price_list_and_wrong_columns_are_refused() {
+    let desk = Desk::with(&month(1, "M. Sluice").1[..1]);
+    fs::write(&desk.prices, PRICES.replace("GBP", "QUID")).expect("the prices are written");
+    let output = run("bill", &desk.store, &["--prices", &desk.prices]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(wrong(&output).contains("the currency \"QUID\" is not known here"), "{}", wrong(&output));
+    let output = run("columns", &desk.store, &["ours", "Amount=sum"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(wrong(&output).contains("there is no field \"sum\""));
+    assert_eq!(run("columns", &desk.store, &["ours"]).status.code(), Some(2));
+}
+
+#[test]
+fn weeks_of_work_and_overtime() {
+    let desk = Desk::with(&month(1, "M. Sluice").1);
+    let file = desk.at("pay.csv");
+    let told = said(&run("pay", &desk.store, &[&file]), 0);
+    assert!(told.contains("Local law may ask for more"), "{told}");
+    let table = rows(Path::new(&file));
+    // Four weeks of five days from 8 to 16 less a meal of half an hour, which does not count: 7.5 h.
+    assert_eq!(table.len(), 24);
+    assert_eq!(
+        table[0],
+        "M. Sluice,2026-05-04,Monday 00:00,2026-05-04,7:30,7.5000,0.0000,0.0000,27000000,27000000,0,0"
+    );
+    assert_eq!(table[5], "M. Sluice,2026-05-04,Monday 00:00,,37:30,37.5000,0.0000,0.0000,135000000,135000000,0,0");
+    said(&run("pay", &desk.store, &[&file, "--week-begins", "Wednesday 06:00", "--weekly", "35", "--daily", "7"]), 0);
+    let table = rows(Path::new(&file));
+    // By the day half an hour is overtime; the 7 h of five days fill the week exactly.
+    assert_eq!(
+        table[0],
+        "M. Sluice,2026-04-29,Wednesday 06:00,2026-05-04,7:30,7.0000,0.5000,0.0000,27000000,25200000,1800000,0"
+    );
+    assert_eq!(
+        table[8],
+        "M. Sluice,2026-05-06,Wednesday 06:00,,37:30,35.0000,2.5000,0.0000,135000000,126000000,9000000,0"
+    );
+    let output = run("pay", &desk.store, &[&file, "--week-begins", "payday"]);
+    assert_eq!(output.status.code(), Some(2));
+}

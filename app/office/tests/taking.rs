@@ -1,0 +1,223 @@
+//! Taking in: any order, twice, altered, newer, packed, killed, two at once.
+#![allow(clippy::expect_used, reason = "a test stops where it cannot go on")]
+
+mod shop;
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::Stdio;
+use std::thread;
+use std::time::Duration;
+
+use quaywright_core::event::{Activity, Doing, On, PayType};
+use shop::{Phone, month, office, run, said, wrong};
+
+fn written(folder: &Path, files: &[(String, Vec<u8>)]) -> Vec<PathBuf> {
+    let write = |(name, bytes): &(String, Vec<u8>)| {
+        let path = folder.join(name);
+        fs::write(&path, bytes).expect("the file is written");
+        path
+    };
+    files.iter().map(write).collect()
+}
+
+fn words(paths: &[PathBuf]) -> Vec<&str> {
+    paths.iter().map(|path| path.to_str().expect("a plain path")).collect()
+}
+
+/// Returns all that a store says of days: the text and the table.
+fn days(store: &Path) -> (String, Vec<u8>) {
+    let csv = store.with_extension("csv");
+    let output = run("day", store, &["--csv", csv.to_str().expect("a plain path")]);
+    (said(&output, 0), fs::read(csv).expect("a table"))
+}
+
+#[test]
+fn any_order_and_twice_come_to_the_same_and_change_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let inbox = folder.path().join("inbox");
+    fs::create_dir(&inbox).expect("a folder");
+    let (_, mut files) = month(1, "M. Sluice");
+    files.extend(month(2, "R. Thwart").1);
+    let paths = written(&inbox, &files);
+    let [one, other] = ["one.quay", "other.quay"].map(|name| folder.path().join(name));
+    let first = said(&run("take-in", &one, &words(&paths)), 0);
+    // Each technician: the name, and 20 days of 10 records.
+    assert_eq!(first, "40 files taken in, 0 known already; new: 402 records, 0 photos\n");
+    let before = fs::read(&one).expect("the store");
+    let again = said(&run("take-in", &one, &words(&paths)), 0);
+    assert_eq!(again, "0 files taken in, 40 known already; new: 0 records, 0 photos\n");
+    assert!(fs::read(&one).expect("the store") == before, "the same bytes again change nothing");
+    // Backwards, some twice, one by one, then the folder.
+    for path in paths.iter().rev().chain(&paths[3..6]) {
+        said(&run("take-in", &other, &words(std::slice::from_ref(path))), 0);
+    }
+    assert!(said(&run("take-in", &other, &words(&[inbox])), 0).starts_with("0 files taken in, 40 known"));
+    assert_eq!(days(&one), days(&other));
+}
+
+#[test]
+fn a_packed_folder_is_taken_in_like_its_files() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (_, files) = month(1, "M. Sluice");
+    let packed = folder.path().join("may.zip");
+    let mut archive = zip::ZipWriter::new(fs::File::create(&packed).expect("a file"));
+    for (name, bytes) in &files {
+        archive.start_file(format!("../{name}"), zip::write::SimpleFileOptions::default()).expect("an entry");
+        archive.write_all(bytes).expect("its bytes");
+    }
+    archive.finish().expect("an archive");
+    let [packed_in, plain_in] = ["packed.quay", "plain.quay"].map(|name| folder.path().join(name));
+    assert!(said(&run("take-in", &packed_in, &words(&[packed])), 0).starts_with("20 files taken in"));
+    said(&run("take-in", &plain_in, &words(&written(folder.path(), &files))), 0);
+    assert_eq!(days(&packed_in), days(&plain_in));
+    assert!(!folder.path().parent().expect("a parent").join(&files[0].0).exists(), "nothing is unpacked to the disk");
+}
+
+#[test]
+fn an_altered_file_is_refused_by_record_and_stops_no_other() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let (_, mut files) = month(1, "M. Sluice");
+    files.truncate(2);
+    let clean = String::from_utf8(files[1].1.clone()).expect("a page");
+    // Its times are made an hour later in the records.
+    let altered = clean.replacen("2026-05-05T08:30:00", "2026-05-05T09:30:00", 1);
+    assert_ne!(altered, clean);
+    files.push(("altered.html".to_owned(), altered.into_bytes()));
+    let paths = written(folder.path(), &files);
+    let output = run("take-in", &store, &words(&[paths[2].clone(), paths[0].clone()]));
+    assert!(said(&output, 1).starts_with("2 files taken in"));
+    let told = wrong(&output);
+    assert!(told.contains("altered.html: entry 16: record 0101010101010101-16 was not taken: altered"), "{told}");
+    // Once more it tells the same; the true file brings what was missing.
+    assert_eq!(wrong(&run("take-in", &store, &words(&paths[2..]))), told);
+    assert!(said(&run("take-in", &store, &words(&paths[1..2])), 0).contains("new: 1 records"));
+    let clean = folder.path().join("clean.quay");
+    said(&run("take-in", &clean, &words(&paths[..2])), 0);
+    assert_eq!(days(&store), days(&clean));
+}
+
+#[test]
+fn a_newer_file_is_set_aside_and_a_foreign_one_is_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let broken = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/formats/broken");
+    let (_, files) = month(1, "M. Sluice");
+    let mut paths = vec![broken.join("newer-day.html"), broken.join("foreign.txt"), folder.path().join("missing")];
+    paths.extend(written(folder.path(), &files[..1]));
+    let newer = fs::read(&paths[0]).expect("the file");
+    for known in [0, 1] {
+        let output = run("take-in", &store, &words(&paths));
+        let expected = format!(
+            "{} taken in, {known} known already, 1 set aside for a newer program, 2 not taken",
+            ["1 file", "0 files"][known]
+        );
+        assert!(said(&output, 1).starts_with(&expected));
+        for told in
+            ["newer-day.html: written by a newer Quaywright", "foreign.txt: this is no file", "missing: cannot be read"]
+        {
+            assert!(wrong(&output).contains(told), "{}", wrong(&output));
+        }
+    }
+    assert_eq!(fs::read(&paths[0]).expect("the file"), newer, "the file itself is left alone");
+    assert_eq!(run("take-in", &store, &words(&paths[1..2])).status.code(), Some(2), "nothing could be used");
+}
+
+#[test]
+fn a_technician_with_two_phones_has_one_book_and_a_clock_wrong_by_an_hour_shows() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let (mut first, mut second) = (Phone::of(1, "M. Sluice"), Phone::of(2, "M. Sluice"));
+    let (_, line) = first.job("2026-05-04T08:00", "Heron", "Towpath Trust", "Pump", PayType::CustomerPay);
+    first.does("2026-05-04T08:00", Activity::Labour, line);
+    first.stops("2026-05-04T10:00");
+    // The other phone's clock is an hour behind: what began at 10 is said at 9.
+    let (_, line) = second.job("2026-05-04T09:00", "Coot", "Ferry Board", "Gland", PayType::CustomerPay);
+    second.does("2026-05-04T09:00", Activity::Labour, line);
+    second.stops("2026-05-04T10:30");
+    let files = [("first.jsonl".to_owned(), first.log_file()), ("second.jsonl".to_owned(), second.log_file())];
+    said(&run("take-in", &store, &words(&written(folder.path(), &files))), 0);
+    let (text, _) = days(&store);
+    // One technician does one thing at a time: no minute counts twice.
+    assert_eq!(text.matches("Monday 4 May").count(), 1, "{text}");
+    assert!(text.contains("worked 2:00"), "{text}");
+}
+
+#[test]
+fn a_corrected_day_supersedes_and_says_what_changed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let (mut phone, files) = month(1, "M. Sluice");
+    let nothing = Doing::At { activity: Activity::Paperwork, on: On::NoJob };
+    phone.mends("2026-05-30T09:00", "2026-05-05T15:00", "2026-05-05T16:00", nothing);
+    let corrected = ("corrected.html".to_owned(), phone.day_file("2026-05-05"));
+    let paths = written(folder.path(), &[files, vec![corrected]].concat());
+    assert!(!said(&run("take-in", &store, &words(&paths[..20])), 0).contains("changed"));
+    let told = said(&run("take-in", &store, &words(&paths[20..])), 0);
+    let expected = [
+        "changed: M. Sluice, 2026-05-05: no job: paperwork 0:00 is now 1:00",
+        "changed: M. Sluice, 2026-05-05: Barge 1 of M. Sluice, Pump leaks: labour 7:00 is now 6:00",
+    ];
+    for line in expected {
+        assert!(told.contains(line), "{told}");
+    }
+    assert_eq!(told.matches("changed:").count(), 2, "{told}");
+}
+
+#[test]
+fn killed_at_any_moment_and_run_again_it_comes_to_the_same() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let inbox = folder.path().join("inbox");
+    fs::create_dir(&inbox).expect("a folder");
+    for device in 1..4 {
+        written(&inbox, &month(device, &format!("Technician {device}")).1);
+    }
+    let inbox = [inbox];
+    let clean = folder.path().join("clean.quay");
+    said(&run("take-in", &clean, &words(&inbox)), 0);
+    let expected = days(&clean);
+    let mut cut_short = 0;
+    for nth in 0..4 {
+        let store = folder.path().join(format!("killed-{nth}.quay"));
+        // Killed again and again, each time a little later.
+        for millis in (0..4).map(|round| 5 + nth * 17 + round * 60) {
+            let mut command = office();
+            command.args(["take-in", "--store"]).arg(&store).args(&inbox).stdout(Stdio::null()).stderr(Stdio::null());
+            let mut running = command.spawn().expect("the command runs");
+            thread::sleep(Duration::from_millis(millis));
+            if running.try_wait().expect("its state").is_some() {
+                break;
+            }
+            running.kill().expect("it is killed");
+            running.wait().expect("it is gone");
+            cut_short += 1;
+        }
+        said(&run("take-in", &store, &words(&inbox)), 0);
+        assert_eq!(days(&store), expected, "killed {nth}");
+    }
+    assert!(cut_short > 0, "no run was cut short");
+}
+
+#[test]
+fn two_that_take_in_the_same_files_at_once_come_to_the_same() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut paths = Vec::new();
+    for device in 1..5 {
+        paths.extend(written(folder.path(), &month(device, &format!("Technician {device}")).1));
+    }
+    let backwards: Vec<PathBuf> = paths.iter().rev().cloned().collect();
+    let store = folder.path().join("both.quay");
+    let both = [&paths, &backwards].map(|paths| {
+        let mut command = office();
+        command.args(["take-in", "--store"]).arg(&store).args(paths).stdout(Stdio::piped()).stderr(Stdio::piped());
+        command.spawn().expect("the command runs")
+    });
+    for running in both {
+        said(&running.wait_with_output().expect("it ends"), 0);
+    }
+    let clean = folder.path().join("clean.quay");
+    said(&run("take-in", &clean, &words(&paths)), 0);
+    assert_eq!(days(&store), days(&clean));
+}
