@@ -113,9 +113,22 @@ struct DayOf {
     /// Says the days of this store instead.
     #[arg(long, value_name = "FILE", conflicts_with = "files")]
     store: Option<PathBuf>,
+    #[command(flatten)]
+    outputs: Outputs,
+}
+
+/// Where days are written to.
+#[derive(Args)]
+struct Outputs {
     /// Writes the hours as a table here.
     #[arg(long, value_name = "FILE")]
     csv: Option<PathBuf>,
+    /// Writes clock and billed hours of each line as a table here.
+    #[arg(long, value_name = "FILE")]
+    billing: Option<PathBuf>,
+    /// Writes the trail of the mends as a table here.
+    #[arg(long, value_name = "FILE")]
+    mends: Option<PathBuf>,
     /// Writes the days as JSON here.
     #[arg(long, value_name = "FILE")]
     json: Option<PathBuf>,
@@ -135,8 +148,8 @@ fn main() -> ExitCode {
     let done = match Arguments::parse().task {
         Task::TakeIn { store, paths } => tasks::take_in(&store.store, &paths, &mut told),
         Task::Day(of) => match &of.store {
-            Some(store) => tasks::stored_days(store, of.csv.as_deref(), of.json.as_deref(), &mut told),
-            None => tasks::days(&of.files, of.csv.as_deref(), of.json.as_deref(), &mut told),
+            Some(store) => tasks::stored_days(store, &of.outputs, &mut told),
+            None => tasks::days(&of.files, &of.outputs, &mut told),
         },
         Task::Bill { store, prices, open, export: None, .. } => tasks::bill(&store.store, &prices, open, &mut told),
         Task::Bill { store, prices, open, export: Some(file), columns } => {

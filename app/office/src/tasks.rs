@@ -12,7 +12,6 @@ use quaywright_core::id::EventId;
 use quaywright_core::money::MoneyError;
 use quaywright_core::sheet::DaySheet;
 
-use crate::Told;
 use crate::billing::{self, AllBilled, Billed, Exported, NoExport};
 use crate::days::{Day, Taken, Technician, technician};
 use crate::pay::{self, PayRules};
@@ -20,6 +19,7 @@ use crate::people::{log_of, people_of};
 use crate::store::sqlite::Sqlite;
 use crate::store::{Store, StoreError};
 use crate::taking;
+use crate::{Outputs, Told};
 
 /// Why a task was not done.
 #[derive(Debug, thiserror::Error)]
@@ -94,7 +94,7 @@ pub(crate) fn take_in(store: &Path, paths: &[PathBuf], told: &mut Told) -> Resul
 }
 
 /// Says the days of some files, and keeps nothing.
-pub(crate) fn days(files: &[PathBuf], csv: Option<&Path>, json: Option<&Path>, told: &mut Told) -> Result<(), NotDone> {
+pub(crate) fn days(files: &[PathBuf], outputs: &Outputs, told: &mut Told) -> Result<(), NotDone> {
     let mut taken = Taken::default();
     for file in files {
         let name = file.display();
@@ -108,16 +108,11 @@ pub(crate) fn days(files: &[PathBuf], csv: Option<&Path>, json: Option<&Path>, t
         return Err(NotDone::Nothing);
     }
     let sheets = taken.books().into_iter().flat_map(|of| say_days(of, told)).collect::<Vec<_>>();
-    write_days(&sheets, csv, json)
+    write_days(&sheets, outputs)
 }
 
 /// Says the days of a store.
-pub(crate) fn stored_days(
-    store: &Path,
-    csv: Option<&Path>,
-    json: Option<&Path>,
-    told: &mut Told,
-) -> Result<(), NotDone> {
+pub(crate) fn stored_days(store: &Path, outputs: &Outputs, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
     let mut kept = Sqlite::open(store).map_err(&failed)?;
     let mut sheets = Vec::new();
@@ -128,7 +123,7 @@ pub(crate) fn stored_days(
     if sheets.is_empty() {
         return Err(NotDone::Nothing);
     }
-    write_days(&sheets, csv, json)
+    write_days(&sheets, outputs)
 }
 
 /// Says what each job comes to.
@@ -276,8 +271,14 @@ fn say_days(of: Technician, told: &mut Told) -> Vec<DaySheet> {
     days.into_iter().map(say).collect()
 }
 
-fn write_days(sheets: &[DaySheet], csv: Option<&Path>, json: Option<&Path>) -> Result<(), NotDone> {
-    for (path, write) in [(csv, table::table as fn(&_) -> _), (json, bundle::summaries)] {
+fn write_days(sheets: &[DaySheet], outputs: &Outputs) -> Result<(), NotDone> {
+    let written: [(_, fn(&[DaySheet]) -> Vec<u8>); 4] = [
+        (&outputs.csv, table::table),
+        (&outputs.billing, table::billing::table),
+        (&outputs.mends, table::mends::table),
+        (&outputs.json, bundle::summaries),
+    ];
+    for (path, write) in written {
         if let Some(path) = path {
             write_whole(path, &write(sheets))?;
         }
