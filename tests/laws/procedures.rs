@@ -18,6 +18,7 @@ use quaywright_core::moment::Moment;
 use quaywright_core::procedure::EngineProfile;
 use quaywright_core::procedure::variant::variant;
 use quaywright_core::quantity::{Count, Power, PowerUnit};
+use quaywright_core::reading::Kind;
 use quaywright_core::reassembly::caution::{Caution, FIRST};
 use quaywright_core::text::Label;
 use quaywright_core::tightening::pattern::Layout;
@@ -99,7 +100,8 @@ fn step() -> impl Strategy<Value = ProcedureStep> {
         size,
     });
     let fasteners = (label(), layout()).prop_map(|(what, layout)| Fasteners { what, layout });
-    let readings = (label(), label()).prop_map(|(what, kind)| ExpectedReading { what, kind });
+    let readings = (label(), prop::option::of(prop::sample::select(Kind::ALL.to_vec())));
+    let readings = readings.prop_map(|(what, kind)| ExpectedReading { what, kind });
     let pictures =
         (any::<u64>(), any::<(u32, u16, u16)>(), label()).prop_map(|(n, (bytes, width, height), caption)| Picture {
             blob: BlobId::of(&n.to_be_bytes()),
@@ -232,7 +234,7 @@ fn full_procedure() -> Procedure {
     let item =
         |what: &str, size: &str| ExpectedItem { what: Label::new(what), count: Count(6), size: Label::new(size) };
     let of = |what: &str, layout| Fasteners { what: Label::new(what), layout };
-    let reading = |what: &str, kind: &str| ExpectedReading { what: Label::new(what), kind: Label::new(kind) };
+    let reading = |what: &str, kind| ExpectedReading { what: Label::new(what), kind };
     let bytes = jpeg(PHOTOS[0]);
     let only = [
         vec![Condition::PowerFrom(hp), Condition::PowerTo(hp), Condition::YearFrom(1998), Condition::YearTo(2024)],
@@ -250,7 +252,7 @@ fn full_procedure() -> Procedure {
         consumables: words(&["gasket"]),
         items: vec![item("cover screw", "M5"), item("impeller", "")],
         fasteners: vec![of("cover", Layout::Circle(6)), of("plate", Layout::Rectangle { rows: 2, columns: 3 })],
-        readings: vec![reading("voltage at rest", "battery-at-rest"), reading("colour of the water", "")],
+        readings: vec![reading("voltage at rest", Some(Kind::BatteryAtRest)), reading("colour of the water", None)],
         pictures: vec![Picture {
             blob: BlobId::of(&bytes),
             bytes: bytes.len() as u32,

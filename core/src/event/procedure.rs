@@ -11,6 +11,7 @@
 use super::Tags;
 use crate::id::BlobId;
 use crate::quantity::{Count, Power};
+use crate::reading::Kind;
 use crate::reassembly::caution::Caution;
 use crate::text::Label;
 use crate::tightening::pattern::Layout;
@@ -87,8 +88,8 @@ pub struct Fasteners {
 pub struct ExpectedReading {
     /// What is read, in words.
     pub what: Label,
-    /// The short name of the kind of reading; empty for one without rules.
-    pub kind: Label,
+    /// The kind of reading, where there are rules for it.
+    pub kind: Option<Kind>,
 }
 
 /// A picture of a step.

@@ -19,7 +19,7 @@
 //! | `tools`, `consumables` | lists of words |
 //! | `items` | list of `{"what", "count", "size"}`; what is expected to come off; `size` may be absent |
 //! | `fasteners` | list of `{"what", "layout"}`; a layout is `{"circle": n}` or `{"rectangle": {"rows", "columns"}}` |
-//! | `readings` | list of `{"what", "kind"}`; `kind` may be absent |
+//! | `readings` | list of `{"what", "kind"}`; a kind by its slug in `core/src/reading/mod.rs`; may be absent |
 //! | `pictures` | list of `{"blob", "bytes", "width", "height", "caption"}` |
 //! | `only` | list of conditions, each an object of one field |
 //!
@@ -37,6 +37,7 @@ use crate::event::{
 use crate::exchange::json::Read;
 use crate::id::BlobId;
 use crate::quantity::Count;
+use crate::reading::Kind;
 use crate::reassembly::caution::Caution;
 use crate::text::Label;
 
@@ -111,11 +112,11 @@ fn fasteners(of: &mut Fields<'_>) -> Result<Fasteners, Wrong> {
 }
 
 fn reading_form(reading: &ExpectedReading) -> Json<'_> {
-    put_text(Fields::default().put("what", reading.what.as_str()), "kind", &reading.kind).into()
+    Fields::default().put("what", reading.what.as_str()).put_known("kind", reading.kind.map(Kind::slug)).into()
 }
 
 fn reading(of: &mut Fields<'_>) -> Result<ExpectedReading, Wrong> {
-    Ok(ExpectedReading { what: of.parsed("what", label)?, kind: text(of, "kind")? })
+    Ok(ExpectedReading { what: of.parsed("what", label)?, kind: super::known(of, "kind", Kind::parse)? })
 }
 
 fn picture_form(picture: &Picture) -> Json<'_> {
