@@ -305,6 +305,9 @@ pub enum Refusal {
     /// A procedure makes no sense as it is.
     #[error(transparent)]
     Unsound(#[from] Unsound),
+    /// A procedure reads like that already.
+    #[error("the procedure reads like that already: nothing would change")]
+    ReadsSo,
     /// A job has nothing that a procedure could be made of.
     #[error("nothing came off on this job and it has no steps: there is nothing to make a procedure of")]
     NothingToLearn,

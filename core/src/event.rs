@@ -481,6 +481,11 @@ pub enum Document {
         /// The running number of the last record in it.
         up_to: u64,
     },
+    /// A procedure as it then read, for another phone.
+    Procedure {
+        /// Which version.
+        version: VersionId,
+    },
 }
 
 /// What a further table of a day tells.

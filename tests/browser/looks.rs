@@ -74,6 +74,9 @@ fn shop() -> (World, Page, Vec<Look>) {
     fill_the_job(&page, photo);
     let job: String = page.eval("location.hash.split('/')[2]").unwrap();
     let boat = add_an_engine(&page);
+    let procedure = page.take_ready_made("Raw-water impeller");
+    page.job("Marsh Heron", "Steps");
+    page.do_by("Raw-water impeller");
     page.job("Sea Otter", "Off-list");
     let untouched: String = page.eval("location.hash.split('/')[2]").unwrap();
     page.hide_what_was_said();
@@ -95,6 +98,19 @@ fn shop() -> (World, Page, Vec<Look>) {
         },
         look("job-off-empty", format!("/job/{untouched}/off")),
         look("job-steps", part("steps")),
+        Look {
+            name: "job-steps-unfolded",
+            fragment: part("steps"),
+            prepare: "void document.querySelectorAll('details').forEach(it => { it.open = true; })",
+        },
+        look("procedures", "/procedures"),
+        look("procedure", format!("/procedure/{procedure}")),
+        Look {
+            name: "procedure-change",
+            fragment: format!("/procedure/{procedure}"),
+            prepare: "void document.querySelectorAll('details').forEach((it, at) => { it.open = at === 2; })",
+        },
+        look("procedure-unknown", "/procedure/0000000000000000-1"),
         look("job-photos", part("photos")),
         look("job-parts", part("parts")),
         look("job-time", part("time")),

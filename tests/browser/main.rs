@@ -40,6 +40,7 @@ mod looks;
 mod mending;
 mod opening;
 mod papers;
+mod procedures;
 mod quota;
 mod reckoning;
 mod shell;

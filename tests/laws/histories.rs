@@ -13,7 +13,7 @@ use quaywright_core::event::{
     StoryPart, Tags, VoiceFacts, WHOLE, Way,
 };
 use quaywright_core::id::{
-    BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ReadingId, StepId,
+    BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ReadingId, StepId, VersionId,
 };
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
@@ -403,6 +403,7 @@ fn document() -> impl Strategy<Value = Document> {
         id().prop_map(|id| Document::OwnerSummary { job: JobId(id) }),
         any::<u64>().prop_map(|up_to| Document::Backup { up_to }),
         (day(), prop::sample::select(DayTable::ALL.to_vec())).prop_map(|(day, of)| Document::DayTable { day, of }),
+        id().prop_map(|id| Document::Procedure { version: VersionId(id) }),
     ]
 }
 

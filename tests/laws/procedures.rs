@@ -9,8 +9,8 @@ use expect_test::expect_file;
 use proptest::prelude::*;
 use quaywright_core::command::Command;
 use quaywright_core::event::{
-    Condition, Drive, Event, ExpectedItem, ExpectedReading, Fasteners, Fuel, Picture, Procedure, ProcedureStep,
-    StepNumber, Tags, Traits,
+    Condition, Document, Drive, Event, ExpectedItem, ExpectedReading, Fasteners, Fuel, Picture, Procedure,
+    ProcedureStep, StepNumber, Tags, Traits, Way,
 };
 use quaywright_core::exchange::procedure;
 use quaywright_core::id::{BlobId, EngineId, EventId, JobId, ProcedureId, StartId, StepId, VersionId};
@@ -218,6 +218,8 @@ pub(crate) fn are_said(phone: &mut Phone) {
     let kept = phone.say(Event::ProcedureKept { procedure: full_procedure(), from: Some(job) }).record.id;
     let to = Procedure { about: Label::default(), ..full_procedure() };
     let amended = phone.say(Event::ProcedureAmended { procedure: ProcedureId(kept), to }).record.id;
+    let what = Document::Procedure { version: VersionId(amended) };
+    phone.say(Event::HandedOver { what, way: Way::Shared, file: BlobId::of(b"a file") });
     let start = StartId(phone.say(Event::ProcedureStarted { job, version: VersionId(amended) }).record.id);
     let text = Label::new("Draw the impeller out");
     let step = phone.say(Event::StepTaken { start, number: StepNumber(7), text }).record.id;

@@ -6,7 +6,7 @@
 //! `None`. Names, moments and days are written as in a record's line.
 
 use quaywright_core::event::{DayTable, Position};
-use quaywright_core::id::{BlobId, DeviceId, EventId, JobId};
+use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, VersionId};
 use quaywright_core::moment::{Day, Moment};
 
 /// What can be made.
@@ -22,6 +22,8 @@ pub enum Paper {
     OwnerSummary(JobId),
     /// Everything.
     Backup,
+    /// A version of a procedure, for another phone.
+    Procedure(VersionId),
 }
 
 /// What the page asks.
@@ -68,6 +70,9 @@ pub enum Answer {
     Records,
     /// Beside this is a photo that was in the file.
     Photo(BlobId),
+    /// Beside this are procedures that were in the file, as `exchange::procedure` writes them
+    /// without pictures.
+    Procedures,
     /// Something in the file was not taken; in words.
     Fault(String),
     /// That was all of the file.
@@ -124,6 +129,7 @@ impl Paper {
             Self::Further(day, DayTable::Mends) => ["mends ", &day.to_string()].concat(),
             Self::OwnerSummary(job) => ["owner ", &job.to_string()].concat(),
             Self::Backup => "backup".to_owned(),
+            Self::Procedure(version) => ["procedure ", &version.to_string()].concat(),
         }
     }
 
@@ -136,6 +142,7 @@ impl Paper {
             "mends" => Day::parse(of).map(|day| Self::Further(day, DayTable::Mends)),
             "owner" => EventId::parse(of).map(|id| Self::OwnerSummary(JobId(id))),
             "backup" => Some(Self::Backup),
+            "procedure" => EventId::parse(of).map(|id| Self::Procedure(VersionId(id))),
             _ => None,
         }
     }
@@ -150,6 +157,7 @@ impl Answer {
             Self::Made(file) => format!("made {file}"),
             Self::Records => "records".to_owned(),
             Self::Photo(blob) => format!("photo {blob}"),
+            Self::Procedures => "procedures".to_owned(),
             Self::Fault(words) => format!("fault {words}"),
             Self::Taken => "taken".to_owned(),
             Self::Position(None) => "position".to_owned(),
@@ -171,6 +179,7 @@ impl Answer {
             "made" => BlobId::parse(rest).map(Self::Made),
             "records" => Some(Self::Records),
             "photo" => BlobId::parse(rest).map(Self::Photo),
+            "procedures" => Some(Self::Procedures),
             "fault" => Some(Self::Fault(rest.to_owned())),
             "taken" => Some(Self::Taken),
             "position" if rest.is_empty() => Some(Self::Position(None)),
@@ -207,7 +216,7 @@ pub fn entries(run: &[u8]) -> impl Iterator<Item = (EventId, &[u8])> {
 mod tests {
     use super::{Answer, Ask, Paper, entries, entry};
     use quaywright_core::event::{DayTable, Position};
-    use quaywright_core::id::{BlobId, DeviceId, EventId, JobId};
+    use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, VersionId};
     use quaywright_core::moment::{Day, Moment};
 
     #[test]
@@ -225,6 +234,7 @@ mod tests {
             make(Paper::Further(day, DayTable::Mends), None),
             make(Paper::OwnerSummary(job), device),
             make(Paper::Backup, None),
+            make(Paper::Procedure(VersionId(job.0)), device),
             Ask::Photo,
             Ask::NoPhoto,
             Ask::TakeIn,
@@ -245,6 +255,7 @@ mod tests {
             Answer::Made(blob),
             Answer::Records,
             Answer::Photo(blob),
+            Answer::Procedures,
             Answer::Fault("line 3: neither a record nor a photo".to_owned()),
             Answer::Taken,
             Answer::Position(None),

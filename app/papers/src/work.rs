@@ -9,9 +9,10 @@ use std::vec::IntoIter;
 
 use quaywright_core::book::Book;
 use quaywright_core::event::DayTable;
+use quaywright_core::event::Procedure;
 use quaywright_core::exchange::pieces::Piece;
-use quaywright_core::exchange::{backup, bundle, exif, html, intake, line, table};
-use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId};
+use quaywright_core::exchange::{backup, bundle, exif, html, intake, line, procedure, table};
+use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, VersionId};
 use quaywright_core::log::Log;
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::order;
@@ -65,7 +66,7 @@ impl Work {
                     self.making = Some(making);
                     self.go_on(to);
                 }
-                None => to.answer(Answer::Failed("this job is not in the book".to_owned()), &[]),
+                None => to.answer(Answer::Failed(not_in_the_book(*paper).to_owned()), &[]),
             },
             Ask::Photo => self.take_photo(Some(beside), to),
             Ask::NoPhoto => self.take_photo(None, to),
@@ -112,7 +113,14 @@ fn lines(run: &[u8]) -> impl Iterator<Item = Vec<u8>> {
     run.split(|&byte| byte == b'\n').filter(|line| !line.is_empty()).map(<[u8]>::to_vec)
 }
 
-/// Begins a document; there is none for a job that is not in the book.
+const fn not_in_the_book(paper: Paper) -> &'static str {
+    match paper {
+        Paper::Procedure(_) => "this procedure is not in the book",
+        _ => "this job is not in the book",
+    }
+}
+
+/// Begins a document; there is none for a job or a procedure that is not in the book.
 fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>) -> Option<Making> {
     let mut log = Log::default();
     // The page's vault has verified every line; one that does not read is none of its.
@@ -131,8 +139,16 @@ fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>
             (day_name(&format!("work on {}", file_name(&boat)), today, "html"), "text/html", pieces)
         }
         Paper::Backup => {
-            let photos = order::each_once(book.evidence.all_blobs().collect());
+            let photos = order::each_once(book.evidence.all_blobs().chain(book.procedures.pictures()).collect());
             (day_name("quaywright backup", today, "txt"), "text/plain", backup::pieces(records, &photos))
+        }
+        Paper::Procedure(version) => {
+            let reads = &book.procedures.version(version)?.reads;
+            // The other phone knows it by the name that it has here.
+            let key = if reads.key.is_empty() { Label::new(&version_key(&book, version)) } else { reads.key.clone() };
+            let shared = Procedure { key, ..reads.clone() };
+            let head = format!("procedure {}", file_name(&shared.title));
+            (day_name(&head, today, "txt"), "text/plain", procedure::pieces(&[&shared]))
         }
     };
     let photos = pieces.iter().filter(|piece| piece.blob().is_some()).count();
@@ -148,6 +164,11 @@ fn owner_page(book: &Book, job: JobId, today: Day) -> Option<(Label, Vec<Piece>)
     let sheet = sheet::owner_sheet(book, job, today)?;
     let pieces = html::owner_page(&sheet);
     Some((sheet.boat.name, pieces))
+}
+
+/// Returns the name in the log of a version's procedure.
+fn version_key(book: &Book, version: VersionId) -> String {
+    book.procedures.version(version).map(|it| it.procedure.to_string()).unwrap_or_default()
 }
 
 fn log_head(log: &Log, device: Option<DeviceId>) -> LogHead {
@@ -171,6 +192,9 @@ fn file_name(boat: &Label) -> String {
 }
 
 fn take_in(file: &[u8], to: &mut dyn Outlet) {
+    if procedure::is_one(file) {
+        return take_in_procedures(file, to);
+    }
     let taken = match intake::take(file) {
         Ok(taken) => taken,
         Err(why) => return to.answer(Answer::Failed(format!("nothing was taken in: {why}")), &[]),
@@ -195,12 +219,31 @@ fn take_in(file: &[u8], to: &mut dyn Outlet) {
     to.answer(Answer::Taken, &[]);
 }
 
+/// Gives the page a file's pictures, then its procedures.
+fn take_in_procedures(file: &[u8], to: &mut dyn Outlet) {
+    let mut taken = match procedure::read(file) {
+        Ok(taken) => taken,
+        Err(why) => return to.answer(Answer::Failed(format!("nothing was taken in: {why}")), &[]),
+    };
+    let (pictures, gone) = taken.take_pictures();
+    if gone > 0 {
+        to.answer(Answer::Fault(format!("{gone} pictures of the procedures are not in the file")), &[]);
+    }
+    for (blob, bytes) in pictures {
+        to.answer(Answer::Photo(blob), &bytes);
+    }
+    let procedures: Vec<&Procedure> = taken.procedures.iter().collect();
+    to.answer(Answer::Procedures, &procedure::without_pictures(&procedures));
+    to.answer(Answer::Taken, &[]);
+}
+
 #[cfg(test)]
 mod tests {
     use super::{Outlet, Work};
     use crate::wire::{Answer, Ask, Paper, entries};
+    use quaywright_core::book::Book;
     use quaywright_core::event::Position;
-    use quaywright_core::exchange::{intake, line};
+    use quaywright_core::exchange::{intake, line, procedure};
     use quaywright_core::id::{BlobId, DeviceId, EventId, JobId};
     use quaywright_core::moment::{Day, Moment};
     use quaywright_core::text::Label;
@@ -303,6 +346,32 @@ mod tests {
         let page = made(Paper::OwnerSummary(job), |_| None);
         assert_eq!(page.answers, [(Answer::Failed("this job is not in the book".to_owned()), Vec::new())]);
         assert!(page.files.is_empty());
+    }
+
+    #[test]
+    fn a_procedure_goes_from_phone_to_phone_with_its_pictures() {
+        const LOG: &[u8] = include_bytes!("../../../tests/formats/v3/every-kind.jsonl");
+        const BACKUP: &[u8] = include_bytes!("../../../tests/formats/v3/backup.jsonl");
+        let photos = intake::take(BACKUP).unwrap().blobs;
+        let (mut work, mut page) = (Work::default(), Page::default());
+        work.hear(&Ask::Lines, LOG, &mut page);
+        let book = Book::replay(intake::take(LOG).unwrap().records.iter().map(|it| &it.1.record));
+        let kept = book.procedures.procedures().last().unwrap();
+        let version = book.procedures.current(kept.id).unwrap();
+        let paper = Paper::Procedure(version.id);
+        work.hear(&Ask::Make { paper, now: moment(), device: None }, &[], &mut page);
+        while let Some((Answer::Wanted { blob, .. }, _)) = page.answers.pop() {
+            let photo = photos.iter().find(|it| it.0 == blob).unwrap();
+            work.hear(&Ask::Photo, &photo.1, &mut page);
+        }
+        assert_eq!(page.files[0].0, "procedure Raw-water impeller 2026-05-04.txt");
+
+        let mut other = Page::default();
+        Work::default().hear(&Ask::TakeIn, &page.files[0].2, &mut other);
+        let [(Answer::Photo(_), _), (Answer::Procedures, bare), (Answer::Taken, _)] = other.answers.as_slice() else {
+            panic!("{:?}", other.answers)
+        };
+        assert_eq!(procedure::read(bare).unwrap().procedures, [version.reads.clone()]);
     }
 
     #[test]

@@ -11,6 +11,7 @@
 mod documents;
 mod opening;
 mod photos;
+mod procedures;
 
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;

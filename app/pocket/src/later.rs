@@ -19,8 +19,8 @@ use crate::look::{Look, shown};
 use crate::platform::{page, timer};
 use crate::route::{JobPart, Route};
 use crate::screens::{
-    self, BoatScreen, BoatsScreen, DayScreen, GroupScreen, HandOverScreen, HoursScreen, NewJobScreen, RulesScreen,
-    heading,
+    self, BoatScreen, BoatsScreen, DayScreen, GroupScreen, HandOverScreen, HoursScreen, NewJobScreen, ProcedureScreen,
+    ProceduresScreen, RulesScreen, heading,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
@@ -40,6 +40,8 @@ fn draw(what: Far) -> AnyView {
             Route::Boats => view! { <BoatsScreen /> }.into_any(),
             Route::Boat(boat) => view! { <BoatScreen boat /> }.into_any(),
             Route::Group(group) => view! { <GroupScreen group /> }.into_any(),
+            Route::Procedures => view! { <ProceduresScreen /> }.into_any(),
+            Route::Procedure(procedure) => view! { <ProcedureScreen procedure /> }.into_any(),
             Route::Day(day) => view! { <DayScreen day /> }.into_any(),
             Route::Hours(period, day) => view! { <HoursScreen period day /> }.into_any(),
             Route::Rules => view! { <RulesScreen /> }.into_any(),

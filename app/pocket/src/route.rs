@@ -8,6 +8,7 @@
 //! | `/group/<id>` | a group of fasteners, tightened one by one |
 //! | `/new-job`, `/new-job/<boat>` | a new job |
 //! | `/boats`, `/boat/<id>` | boats and engines |
+//! | `/procedures`, `/procedure/<id>` | how work is done |
 //! | `/day/<day>` | a day's strip, to be mended |
 //! | `/hours/<day>/<period>` | a day, week or month at a glance |
 //! | `/rules` | the shop's rules for time |
@@ -16,7 +17,7 @@
 //!
 //! Anything else leads to `/now`.
 
-use quaywright_core::id::{BoatId, EventId, GroupId, JobId};
+use quaywright_core::id::{BoatId, EventId, GroupId, JobId, ProcedureId};
 use quaywright_core::moment::Day;
 use quaywright_core::view::Period;
 
@@ -43,6 +44,10 @@ pub enum Route {
     Boats,
     /// A boat.
     Boat(BoatId),
+    /// The list of procedures.
+    Procedures,
+    /// A procedure.
+    Procedure(ProcedureId),
     /// A day's strip.
     Day(Day),
     /// The day, week or month that holds a day, at a glance.
@@ -116,6 +121,8 @@ impl Route {
             "new-job" => Some(Route::NewJob { boat: boat() }),
             "boats" => Some(Route::Boats),
             "boat" => boat().map(Route::Boat),
+            "procedures" => Some(Route::Procedures),
+            "procedure" => second.and_then(EventId::parse).map(|id| Route::Procedure(ProcedureId(id))),
             "day" => second.and_then(Day::parse).map(Route::Day),
             "hours" => {
                 let period = Period::ALL.into_iter().find(|period| third == Some(period.words()));
@@ -141,6 +148,8 @@ impl Route {
             Route::NewJob { boat: Some(boat) } => format!("/new-job/{boat}"),
             Route::Boats => "/boats".to_owned(),
             Route::Boat(boat) => format!("/boat/{boat}"),
+            Route::Procedures => "/procedures".to_owned(),
+            Route::Procedure(id) => format!("/procedure/{id}"),
             Route::Day(day) => format!("/day/{day}"),
             Route::Hours(period, day) => format!("/hours/{day}/{}", period.words()),
             Route::Rules => "/rules".to_owned(),

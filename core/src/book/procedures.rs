@@ -6,7 +6,7 @@
 
 use super::named::Named;
 use crate::event::{Procedure, StepNumber};
-use crate::id::{EventId, JobId, ProcedureId, StartId, StepId, VersionId};
+use crate::id::{BlobId, EventId, JobId, ProcedureId, StartId, StepId, VersionId};
 use crate::moment::Moment;
 use crate::procedure::EngineProfile;
 use crate::text::Label;
@@ -120,6 +120,11 @@ impl Procedures {
             own.map_or_else(|| kept.id.to_string() == key.as_str(), |own| own == key)
         };
         self.procedures().find(|kept| !key.is_empty() && has(kept))
+    }
+
+    /// Returns the names of all pictures of all versions, the withdrawn ones too.
+    pub fn pictures(&self) -> impl Iterator<Item = BlobId> {
+        self.versions.all().flat_map(|it| &it.reads.steps).flat_map(|it| &it.pictures).map(|it| it.blob)
     }
 
     /// Returns a start, withdrawn or not.

@@ -29,7 +29,7 @@ pub(super) fn amend(book: &Book, procedure: ProcedureId, mut to: Procedure) -> R
     let now = &known(book.procedures.current(procedure), "procedure")?.reads;
     to.key = now.key.clone();
     sound(&to)?;
-    if to == *now { Err(Refusal::ChangesNothing) } else { Ok(Event::ProcedureAmended { procedure, to }) }
+    if to == *now { Err(Refusal::ReadsSo) } else { Ok(Event::ProcedureAmended { procedure, to }) }
 }
 
 /// Makes a procedure of a job.

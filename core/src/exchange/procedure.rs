@@ -109,6 +109,13 @@ pub fn pieces(procedures: &[&Procedure]) -> Vec<Piece> {
     pieces
 }
 
+/// Returns a file of these procedures that holds no picture.
+pub fn without_pictures(procedures: &[&Procedure]) -> Vec<u8> {
+    let forms: Vec<Json<'_>> = procedures.iter().map(|it| wire::procedure_form(it).into()).collect();
+    let form = Fields::default().put("quaywright", "procedures").put("v", VERSION).put("procedures", forms);
+    Json::from(form).written().into_bytes()
+}
+
 /// Tells whether a file begins as one of procedures.
 pub fn is_one(file: &[u8]) -> bool {
     let mut begin = file.iter().copied().filter(|byte| !byte.is_ascii_whitespace());

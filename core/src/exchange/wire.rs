@@ -42,6 +42,7 @@ pub(super) fn version(event: &Event) -> u32 {
         | Event::WrenchTaken { .. }
         | Event::FastenerTightened { .. }
         | Event::EngineDescribed { .. }
+        | Event::HandedOver { what: Document::Procedure { .. }, .. }
         | Event::ProcedureKept { .. }
         | Event::ProcedureAmended { .. }
         | Event::ProcedureStarted { .. }
@@ -596,6 +597,7 @@ fn document_form(document: Document) -> Json<'static> {
         Document::DayTable { day, of } => ("day-table", form.put("day", day.to_string()).put("of", table_word(of))),
         Document::OwnerSummary { job } => ("owner-summary", form.put("job", job.to_string())),
         Document::Backup { up_to } => ("backup", form.put("up-to", up_to)),
+        Document::Procedure { version } => ("procedure", form.put("version", version.to_string())),
     };
     Fields::default().put(kind, form).into()
 }
@@ -608,6 +610,9 @@ fn document(form: Json<'_>) -> Result<Document, Wrong> {
         "day-table" => Document::DayTable { day: of.parsed("day", Day::parse)?, of: of.parsed("of", table)? },
         "owner-summary" => Document::OwnerSummary { job: of.parsed("job", job)? },
         "backup" => Document::Backup { up_to: of.number("up-to")? },
+        "procedure" => {
+            Document::Procedure { version: of.parsed("version", |text| EventId::parse(text).map(VersionId))? }
+        }
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;

@@ -2,7 +2,8 @@
 //!
 //! [`condition`] is a row of field and value, typed by a person and judged
 //! against what is known of an engine; [`variant`] picks a procedure's steps for
-//! one; [`sound`] says what a procedure must be before it is kept. There is no
+//! one; [`sound`] says what a procedure must be before it is kept, [`typed`] reads the
+//! rows of a step as they are typed. There is no
 //! language of formulas: the rows of a step must all hold, except that several
 //! rows of drive kind, or of fuel, are alternatives.
 //!
@@ -14,6 +15,7 @@ pub mod condition;
 #[cfg(test)]
 mod laws;
 pub mod sound;
+pub mod typed;
 pub mod variant;
 
 use crate::event::Traits;

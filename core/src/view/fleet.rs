@@ -1,7 +1,7 @@
 //! Boats and their engines as a screen shows them.
 
 use crate::book::Book;
-use crate::event::{BoatFacts, EngineFacts};
+use crate::event::{BoatFacts, Drive, EngineFacts, Fuel, Traits};
 use crate::id::{BoatId, EngineId};
 use crate::moment::Moment;
 use crate::order;
@@ -41,6 +41,8 @@ pub struct EngineCard {
     pub id: EngineId,
     /// What is known of it.
     pub facts: EngineFacts,
+    /// Of what make-up it is, as far as somebody said it.
+    pub traits: Traits,
     /// The last reading of its hour meter, in words.
     pub hours: Option<String>,
     /// All in one line.
@@ -87,9 +89,11 @@ pub fn engine_card(book: &Book, id: EngineId) -> Option<EngineCard> {
         serial,
         facts.year.map(|year| year.to_string()).unwrap_or_default(),
         facts.power.map(|power| power.to_string()).unwrap_or_default(),
+        engine.traits.drive.map(Drive::words).unwrap_or_default().to_owned(),
+        engine.traits.fuel.map(Fuel::words).unwrap_or_default().to_owned(),
         hours.clone().unwrap_or_default(),
     ];
     let line = joined(&parts, ", ");
     let line = if line.is_empty() { "engine".to_owned() } else { line };
-    Some(EngineCard { id, facts: facts.clone(), hours, line })
+    Some(EngineCard { id, facts: facts.clone(), traits: engine.traits.clone(), hours, line })
 }

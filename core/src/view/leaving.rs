@@ -85,6 +85,10 @@ pub fn left_lately(book: &Book, now: Moment) -> Vec<LeftRow> {
             Document::DayTable { day, of: DayTable::Mends } => format!("The mends of {}", day_words(day, now.day())),
             Document::OwnerSummary { job } => format!("The work summary of {}", place(book, On::Job(job)).boat),
             Document::Backup { .. } => "A backup".to_owned(),
+            Document::Procedure { version } => {
+                let title = book.procedures.version(version).map(|it| it.reads.title.to_string());
+                format!("The procedure {}", title.unwrap_or_default())
+            }
         };
         let how = match left.way {
             Way::Shared => "shared",

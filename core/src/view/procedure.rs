@@ -9,10 +9,10 @@ use crate::hours::estimate::{Past, past};
 use crate::id::{JobId, ProcedureId, StartId, StepId, VersionId};
 use crate::moment::{Day, Length, Moment};
 use crate::order;
+use crate::procedure::typed::{layout_words, words_text};
 use crate::procedure::variant::{only_words, variant};
 use crate::reassembly::caution;
 use crate::text::Label;
-use crate::tightening::pattern::Layout;
 
 use super::words::{boat_name, joined};
 use super::{day_words, when};
@@ -285,8 +285,8 @@ pub fn guide(step: &ProcedureStep) -> Guide {
     let cautions = caution::Caution::ALL.into_iter().filter(|it| step.cautions.contains(it) || brought.contains(it));
     Guide {
         cautions: cautions.map(caution::Caution::told).collect(),
-        tools: row_of(&step.tools),
-        consumables: row_of(&step.consumables),
+        tools: words_text(&step.tools),
+        consumables: words_text(&step.consumables),
         items: step.items.iter().map(|it| expected(step, it)).collect(),
         fasteners: step.fasteners.iter().map(fasteners).collect(),
         readings: step.readings.iter().map(|it| it.what.to_string()).collect(),
@@ -310,19 +310,7 @@ fn expected(step: &ProcedureStep, item: &ExpectedItem) -> ExpectedRow {
 }
 
 fn fasteners(fasteners: &Fasteners) -> String {
-    let lie = match fasteners.layout {
-        Layout::Circle(count) => count.to_string() + " in a circle",
-        Layout::Rectangle { rows: 1, columns: count } | Layout::Rectangle { rows: count, columns: 1 } => {
-            count.to_string() + " in a row"
-        }
-        Layout::Rectangle { rows, columns } => rows.to_string() + " rows of " + &columns.to_string(),
-    };
-    [fasteners.what.as_str(), ", ", &lie, ": value from the manual"].concat()
-}
-
-fn row_of(labels: &[Label]) -> String {
-    let labels: Vec<&str> = labels.iter().map(Label::as_str).collect();
-    labels.join(", ")
+    [fasteners.what.as_str(), ", ", &layout_words(fasteners.layout), ": value from the manual"].concat()
 }
 
 fn counted(count: usize, what: &str) -> String {

@@ -11,5 +11,5 @@ pub use button::{button, named_button};
 pub use field::{CountField, Field};
 pub use foot::{Foot, SaidLast, Standing};
 pub use offers::Offers;
-pub use photo::{PhotoButton, Picture};
+pub use photo::{PhotoButton, Picture, shown_picture};
 pub use tags::TagField;

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::event::About;
+use quaywright_core::id::BlobId;
 use quaywright_core::view::PhotoCard;
 
 use super::named_button;
@@ -14,10 +15,14 @@ use crate::platform::share::ShownAt;
 /// A photo with its caption; it is read when it comes near the screen.
 #[component]
 pub fn Picture(photo: PhotoCard) -> impl IntoView {
+    shown_picture(photo.blob, photo.size, photo.caption)
+}
+
+/// Returns a picture with its caption, which is read when it comes near the screen.
+pub fn shown_picture(blob: BlobId, (width, height): (u16, u16), caption: String) -> AnyView {
     let desk = use_desk();
     let found: RwSignal<Option<Result<ShownAt, String>>, LocalStorage> = RwSignal::new_local(None);
     let frame = NodeRef::<leptos::html::Figure>::new();
-    let blob = photo.blob;
     let read = move || {
         spawn_local(async move {
             let bytes = desk.photo(blob).await.map_err(|trouble| trouble.to_string());
@@ -32,13 +37,12 @@ pub fn Picture(photo: PhotoCard) -> impl IntoView {
             page::when_near(&frame, read);
         }
     });
-    let (width, height) = photo.size;
-    let caption = photo.caption.clone();
+    let alt = caption.clone();
     let picture = shown(move || {
         found.with(|found| match found {
             None => view! { <div class="waiting"></div> }.into_any(),
             Some(Ok(at)) => view! {
-                <img src=at.address().to_owned() alt=caption.clone() width=width.to_string() height=height.to_string() />
+                <img src=at.address().to_owned() alt=alt.clone() width=width.to_string() height=height.to_string() />
             }
             .into_any(),
             Some(Err(why)) => view! { <div class="waiting stop">{crate::desk::sentence(why)}</div> }.into_any(),
@@ -47,9 +51,10 @@ pub fn Picture(photo: PhotoCard) -> impl IntoView {
     view! {
         <figure class="photo" node_ref=frame>
             {picture}
-            <figcaption>{photo.caption}</figcaption>
+            <figcaption>{caption}</figcaption>
         </figure>
     }
+    .into_any()
 }
 
 /// Asks for a photo of something: the camera or the gallery, as the phone offers.

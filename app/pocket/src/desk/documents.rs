@@ -70,6 +70,7 @@ impl Desk {
             Paper::Further(day, of) => Document::DayTable { day, of },
             Paper::OwnerSummary(job) => Document::OwnerSummary { job },
             Paper::Backup => Document::Backup { up_to: tip.map_or(0, |tip| tip.seq) },
+            Paper::Procedure(version) => Document::Procedure { version },
         };
         let records = self.records().await?;
         // The first answer is that one may ask.

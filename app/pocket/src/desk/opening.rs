@@ -216,7 +216,8 @@ impl Desk {
         let read = self.read_file(file, name).await;
         self.under_way.set(None);
         let batch = match read {
-            Ok(batch) => batch,
+            Ok((batch, None)) => batch,
+            Ok((batch, Some(procedures))) => return self.keep_procedures(&procedures, batch.blobs).await,
             Err(Ended::Stopped) => return self.mention("Stopped. Nothing was taken in."),
             Err(Ended::Failed(why)) => return self.complain(sentence(&why)),
         };
@@ -239,13 +240,15 @@ impl Desk {
         }
     }
 
-    /// Has a file read in the papers' worker; notices tell what of it was not whole.
-    async fn read_file(self, file: &Bytes, name: &str) -> Result<Batch, Ended> {
+    /// Has a file read in the papers' worker: records and photos, or photos and procedures;
+    /// notices tell what of it was not whole.
+    async fn read_file(self, file: &Bytes, name: &str) -> Result<(Batch, Option<Vec<u8>>), Ended> {
         let papers = self.start_papers(&format!("Reading {name} …"))?;
         // The first answer is that one may ask.
         papers.hear().await?;
         papers.ask_with_file(&Ask::TakeIn, file);
         let mut batch = Batch::default();
+        let mut procedures = None;
         loop {
             let told = papers.hear().await?;
             match told.answer {
@@ -254,8 +257,9 @@ impl Desk {
                     batch.records.extend(wire::entries(&run).map(|(id, line)| Kept { id, bytes: line.to_vec() }));
                 }
                 Answer::Photo(id) => batch.blobs.push(Blob { id, bytes: told.bytes() }),
+                Answer::Procedures => procedures = Some(told.bytes()),
                 Answer::Fault(words) => self.notice(words),
-                _ => return Ok(batch),
+                _ => return Ok((batch, procedures)),
             }
         }
     }

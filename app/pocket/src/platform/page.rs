@@ -262,6 +262,16 @@ pub fn drops_after_a_week() -> bool {
     standalone && !is_installed()
 }
 
+/// Gets a file of this origin as its bytes.
+///
+/// # Errors
+/// Gives back what the server or the browser said.
+pub async fn fetch_bytes(path: &str) -> Result<Vec<u8>, String> {
+    let file = fetch(path).await?;
+    let buffer = JsFuture::from(file.array_buffer()).await.map_err(|value| format!("{path}: {value:?}"))?;
+    Ok(js_sys::Uint8Array::new(&buffer).to_vec())
+}
+
 /// Gets a file of this origin.
 ///
 /// # Errors

@@ -3,8 +3,9 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
-use quaywright_core::event::{BoatFacts, EngineFacts};
-use quaywright_core::id::BoatId;
+use quaywright_core::event::{BoatFacts, Drive, EngineFacts, Fuel, Traits};
+use quaywright_core::id::{BoatId, EngineId};
+use quaywright_core::procedure::typed;
 use quaywright_core::quantity::{EngineHours, Power, PowerUnit};
 use quaywright_core::text::Label;
 use quaywright_core::view::{self, EngineCard};
@@ -54,8 +55,8 @@ pub fn BoatScreen(boat: BoatId) -> impl IntoView {
 #[component]
 fn Facts(boat: BoatId, facts: BoatFacts) -> impl IntoView {
     let desk = use_desk();
-    let (name, owner) = (typed(&facts.name), typed(&facts.owner));
-    let (berth, hin) = (typed(&facts.berth), typed(&facts.hin));
+    let (name, owner) = (filled(&facts.name), filled(&facts.owner));
+    let (berth, hin) = (filled(&facts.berth), filled(&facts.hin));
     let keep = Callback::new(move |_: String| {
         let facts = BoatFacts { name: label(name), owner: label(owner), berth: label(berth), hin: label(hin) };
         desk.tell(Command::AmendBoat { boat, facts }, "Boat kept");
@@ -84,9 +85,9 @@ struct EngineFields {
 impl EngineFields {
     fn of(facts: &EngineFacts) -> Self {
         Self {
-            place: typed(&facts.place),
-            model: typed(&facts.model),
-            serial: typed(&facts.serial),
+            place: filled(&facts.place),
+            model: filled(&facts.model),
+            serial: filled(&facts.serial),
             year: RwSignal::new(facts.year.map(|year| year.to_string()).unwrap_or_default()),
             power: RwSignal::new(facts.power.map(Power::figure).unwrap_or_default()),
             unit: RwSignal::new(facts.power.map_or(PowerUnit::Kilowatt, |power| power.unit)),
@@ -145,9 +146,59 @@ fn Engine(engine: EngineCard) -> impl IntoView {
         </form>
         <details>
             <summary class="choice">"Put its facts right"</summary>
-            <div class="stack"><EngineForm fields on_left=keep /></div>
+            <div class="stack">
+                <EngineForm fields on_left=keep />
+                {make_up(desk, id, engine.traits)}
+            </div>
         </details>
     }
+}
+
+/// What a procedure may ask of an engine beyond its plate: each kept when it is chosen or left.
+fn make_up(desk: Desk, engine: EngineId, traits: Traits) -> AnyView {
+    let drive = RwSignal::new(traits.drive);
+    let fuel = RwSignal::new(traits.fuel);
+    let options = RwSignal::new(typed::options_text(traits.options.as_ref()));
+    let keep = move || {
+        let options = typed::options(&options.get_untracked());
+        let traits = Traits { drive: drive.get_untracked(), fuel: fuel.get_untracked(), options };
+        desk.tell(Command::DescribeEngine { engine, traits }, "Engine kept");
+    };
+    let choose_drive = move |words: String| {
+        drive.set(Drive::ALL.into_iter().find(|it| it.words() == words));
+        keep();
+    };
+    let choose_fuel = move |words: String| {
+        fuel.set(Fuel::ALL.into_iter().find(|it| it.words() == words));
+        keep();
+    };
+    let kept = Callback::new(move |_: String| keep());
+    view! {
+        {choice("Drive", &Drive::ALL.map(Drive::words), traits.drive.map(Drive::words), Box::new(choose_drive))}
+        {choice("Fuel", &Fuel::ALL.map(Fuel::words), traits.fuel.map(Fuel::words), Box::new(choose_fuel))}
+        <Field name="Has, with commas between (power steering …); nothing, if it has nothing more" value=options on_left=kept />
+    }
+    .into_any()
+}
+
+/// One of some words, or none of them.
+fn choice(
+    name: &'static str,
+    words: &[&'static str],
+    chosen: Option<&'static str>,
+    choose: Box<dyn Fn(String)>,
+) -> AnyView {
+    let option = |it: &&'static str| view! { <option value=*it selected=chosen == Some(*it)>{*it}</option> };
+    view! {
+        <label>
+            <span class="name">{name}</span>
+            <select on:change=move |event| choose(event_target_value(&event))>
+                <option value="">"Not said"</option>
+                {words.iter().map(option).collect_view()}
+            </select>
+        </label>
+    }
+    .into_any()
 }
 
 #[component]
@@ -227,7 +278,7 @@ fn add_engine(
     });
 }
 
-fn typed(label: &Label) -> RwSignal<String> {
+fn filled(label: &Label) -> RwSignal<String> {
     RwSignal::new(label.to_string())
 }
 

@@ -259,7 +259,7 @@ fn ForTheOwner(day: Look<Day>) -> impl IntoView {
 
 /// Makes a document, then shares or saves it.
 #[component]
-fn Document(paper: Look<Paper>, name: &'static str, #[prop(optional)] big: bool) -> impl IntoView {
+pub(super) fn Document(paper: Look<Paper>, name: &'static str, #[prop(optional)] big: bool) -> impl IntoView {
     let desk = use_desk();
     let made: RwSignal<Option<Made>, LocalStorage> = RwSignal::new_local(None);
     let making = RwSignal::new(false);

@@ -28,6 +28,7 @@ pub fn JobsScreen(finished: bool) -> impl IntoView {
         <div class="row group">
             <a class="button grow" href=other.link()>{other_name}</a>
             <a class="button grow" href=Route::Boats.link()>"Boats"</a>
+            <a class="button grow" href=Route::Procedures.link()>"Procedures"</a>
         </div>
     }
 }

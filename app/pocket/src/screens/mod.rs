@@ -12,6 +12,8 @@ mod jobs;
 mod new_job;
 mod note;
 mod now;
+mod procedure;
+mod procedures;
 mod rules;
 
 pub use boat::BoatScreen;
@@ -26,6 +28,8 @@ pub use jobs::JobsScreen;
 pub use new_job::NewJobScreen;
 pub use note::NoteScreen;
 pub use now::NowScreen;
+pub use procedure::ProcedureScreen;
+pub use procedures::ProceduresScreen;
 pub use rules::RulesScreen;
 
 use leptos::prelude::*;

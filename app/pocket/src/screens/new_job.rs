@@ -9,6 +9,7 @@ use quaywright_core::text::{Label, Prose};
 use quaywright_core::view;
 
 use super::heading;
+use super::job::guided::{self, Choice, ProcedureChoice};
 use crate::components::{Field, TagField, button};
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
@@ -25,6 +26,7 @@ struct Fields {
     complaint: RwSignal<String>,
     tags: RwSignal<String>,
     pay: RwSignal<PayType>,
+    procedure: RwSignal<Option<Choice>>,
 }
 
 const DRAFTS: [&str; 8] = [
@@ -76,6 +78,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
         title: text(),
         complaint: text(),
         tags: text(),
+        procedure: RwSignal::new(None),
         pay: RwSignal::new(pay_before.unwrap_or(PayType::CustomerPay)),
     };
     let keep_pay = Callback::new(move |pay: PayType| desk.keep_draft(DRAFTS[5], pay.words().to_owned()));
@@ -90,6 +93,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
             <EngineChoice fields />
             <Field name="What is to be done" value=fields.title draft=DRAFTS[2] />
             <Field name="Complaint, in the customer's words" value=fields.complaint draft=DRAFTS[3] long=true />
+            <ProcedureChoice chosen=fields.procedure />
             <PayChoice pay=fields.pay on_chosen=keep_pay />
             <TagField value=fields.tags draft=DRAFTS[7] />
             {such_jobs(desk, fields.tags)}
@@ -110,8 +114,16 @@ fn open(desk: Desk, fields: Fields, start: Option<Activity>) {
         if let Some(event) = desk.ask(Command::OpenJob(job), words).await {
             DRAFTS.into_iter().for_each(|draft| desk.drop_draft(draft));
             // The job follows its boat where both are new.
-            let place = Route::Job(JobId(event.later(first)), JobPart::Story);
-            page::go(&if start.is_some() { Route::Now } else { place }.fragment());
+            let job = JobId(event.later(first));
+            let place = match fields.procedure.get_untracked() {
+                Some(choice) => {
+                    guided::start(desk, job, choice).await;
+                    Route::Job(job, JobPart::Steps)
+                }
+                None if start.is_some() => Route::Now,
+                None => Route::Job(job, JobPart::Story),
+            };
+            page::go(&place.fragment());
         }
     });
 }

@@ -9,8 +9,8 @@ use std::collections::BTreeMap;
 
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
-    About, Activity, Billing, BoatFacts, Details, Doing, EngineFacts, ItemFacts, Mend, On, PartFacts, PayType,
-    PhotoFacts, ShopRules, StoryPart, Tags,
+    About, Activity, Billing, BoatFacts, Details, Doing, Drive, EngineFacts, Fuel, ItemFacts, Mend, On, PartFacts,
+    PayType, PhotoFacts, ShopRules, StoryPart, Tags, Traits,
 };
 use quaywright_core::hours::rounding::{Charge, LengthRule};
 use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, StepId};
@@ -131,6 +131,10 @@ pub(super) enum Entry {
     Tight(Job, Words, usize),
     /// The shop bills lines to the nearest tenth of an hour, and a job at least so many minutes.
     Bills(u32),
+    /// How an engine, counted from 1, drives the boat and what it burns.
+    Drives(Boat, usize, Drive, Fuel),
+    /// A job becomes a procedure.
+    Learned(Job),
 }
 
 /// A day: how many days before today, and its entries with their times.
@@ -192,6 +196,11 @@ impl Teller {
             Entry::Told(job, line, part, text) => {
                 Command::TellStory { line: self.line(job, line)?, part, text: Prose::new(text) }
             }
+            Entry::Drives(boat, nth, drive, fuel) => {
+                let traits = Traits { drive: Some(drive), fuel: Some(fuel), options: None };
+                Command::DescribeEngine { engine: self.engine_of(boat, nth)?, traits }
+            }
+            Entry::Learned(job) => Command::KeepAsProcedure { job: self.job(job)? },
             Entry::Finished(job) => Command::FinishJob { job: self.job(job)? },
             Entry::Clock(activity, what) => Command::SwitchClock { to: Doing::At { activity, on: self.on(what)? } },
             Entry::ClockOff => Command::SwitchClock { to: Doing::Off },

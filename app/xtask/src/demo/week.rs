@@ -11,15 +11,16 @@
 use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
 use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
-    Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Engine, Entered, Finished, Further, Group, Hours,
-    Mended, Named, Note, Off, Opened, Part, Photo, Recounted, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
+    Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drives, Engine, Entered, Finished, Further,
+    Group, Hours, Learned, Mended, Named, Note, Off, Opened, Part, Photo, Recounted, Tagged, Tight, Told, TwiceEntered,
+    Undone, Wrench,
 };
 use For::{All, Line, NoJob};
 use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
 use Of::{Step, Thing, Today, Work};
 use PayType::{CustomerPay, Internal, Warranty};
 use StoryPart::{Cause, Complaint, Correction};
-use quaywright_core::event::{Activity, PayType, StoryPart};
+use quaywright_core::event::{Activity, Drive, Fuel, PayType, StoryPart};
 
 use super::diary::{Boat, DayStory, Entry, For, Job, Of};
 use super::photos::Scene;
@@ -609,6 +610,8 @@ const YESTERDAY: &[(&str, Entry)] = &[
     ("08:58", Entered(TwoBanks, ["Two Banks", "Tansel Ferry Society", "Ferry landing, Quernford side", ""])),
     ("08:59", Engine(TwoBanks, ["port", "2-cylinder diesel, raw-water cooled", "R2-0911"], 2006, "14", "")),
     ("08:59", Engine(TwoBanks, ["starboard", "2-cylinder diesel, raw-water cooled", "R2-0912"], 2006, "14", "")),
+    ("09:00", Drives(TwoBanks, 1, Drive::Shaft, Fuel::Diesel)),
+    ("09:00", Drives(TwoBanks, 2, Drive::Shaft, Fuel::Diesel)),
     (
         "09:01",
         Opened(
@@ -675,6 +678,7 @@ const YESTERDAY: &[(&str, Entry)] = &[
         ),
     ),
     ("10:31", Finished(Impeller)),
+    ("10:32", Learned(Impeller)),
     ("10:33", Clock(Travel, NoJob)),
     ("10:49", Clock(Labour, Line(Alternator, 2))),
     ("10:52", Off(Alternator, "Alternator", "port", 1, "", "goes back to the maker")),

@@ -3,6 +3,7 @@
 //! On a phone one part is shown at a time; on a desk they lie beside each other.
 
 mod gate;
+pub(super) mod guided;
 mod off;
 mod parts;
 mod photos;
@@ -108,6 +109,7 @@ fn WorkOnIt(card: Look<JobCard>) -> impl IntoView {
         (job, _, true) => view! {
             <div class="row group">
                 <p class="grow">"Finished."</p>
+                <a class="button" href=Route::Job(job, JobPart::Steps).link()>"For the next time"</a>
                 {button("", "Open it again", move || desk.tell(Command::ReopenJob { job }, "The job is open again"))}
             </div>
         }

@@ -7,6 +7,7 @@ use quaywright_core::event::About;
 use quaywright_core::text::Label;
 use quaywright_core::view::{JobCard, StepRow};
 
+use super::guided;
 use crate::components::{Field, PhotoButton, Picture};
 use crate::desk::use_desk;
 use crate::look::{Look, shown};
@@ -16,7 +17,10 @@ use crate::look::{Look, shown};
 pub fn Steps(card: Look<JobCard>) -> impl IntoView {
     let desk = use_desk();
     let job = card.with_untracked(|card| card.id);
-    let steps = Look::at(move || card.with(|card| card.steps.clone()));
+    let steps = Look::at(move || {
+        card.with(|card| card.steps.iter().filter(|step| !step.guided).cloned().collect::<Vec<StepRow>>())
+    });
+    let any = Look::at(move || card.with(|card| !card.steps.is_empty()));
     let text = RwSignal::new(String::new());
     let draft = format!("step/{job}");
     let key = draft.clone();
@@ -32,17 +36,18 @@ pub fn Steps(card: Look<JobCard>) -> impl IntoView {
         });
     };
     let none = shown(move || {
-        steps
-            .with(Vec::is_empty)
-            .then(|| view! { <p class="none">"No steps yet. Write down what must not be forgotten."</p> })
+        (!any.get()).then(|| view! { <p class="none">"No steps yet. Write down what must not be forgotten."</p> })
     });
     view! {
+        <guided::Guided card />
         <ul class="list group">{shown(move || steps.get().into_iter().map(step).collect_view())}</ul>
         {none}
         <form class="group" on:submit=add>
             <Field name="Another step" value=text draft />
             <button type="submit">"Add the step"</button>
         </form>
+        <guided::ByProcedure job />
+        <guided::ForTheNextTime card />
     }
 }
 
