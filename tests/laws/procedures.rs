@@ -9,8 +9,8 @@ use expect_test::expect_file;
 use proptest::prelude::*;
 use quaywright_core::command::Command;
 use quaywright_core::event::{
-    Condition, Document, Drive, Event, ExpectedItem, ExpectedReading, Fasteners, Fuel, Picture, Procedure,
-    ProcedureStep, StepNumber, Tags, Traits, Way,
+    Condition, Details, Document, Drive, Event, ExpectedItem, ExpectedReading, Fasteners, Fuel, ItemKind, Picture,
+    Procedure, ProcedureStep, StepNumber, Tags, Traits, Way,
 };
 use quaywright_core::exchange::procedure;
 use quaywright_core::id::{BlobId, EngineId, EventId, JobId, ProcedureId, StartId, StepId, VersionId};
@@ -98,6 +98,7 @@ fn step() -> impl Strategy<Value = ProcedureStep> {
         what,
         count: Count(count),
         size,
+        details: Details::default(),
     });
     let fasteners = (label(), layout()).prop_map(|(what, layout)| Fasteners { what, layout });
     let readings = (label(), prop::option::of(prop::sample::select(Kind::ALL.to_vec())));
@@ -233,8 +234,12 @@ pub(crate) fn are_said(phone: &mut Phone) {
 fn full_procedure() -> Procedure {
     let words = |words: &[&str]| words.iter().copied().map(Label::new).collect::<Vec<_>>();
     let hp = Power { tenths: 1_155, unit: PowerUnit::Horsepower };
-    let item =
-        |what: &str, size: &str| ExpectedItem { what: Label::new(what), count: Count(6), size: Label::new(size) };
+    let item = |what: &str, size: &str| ExpectedItem {
+        what: Label::new(what),
+        count: Count(6),
+        size: Label::new(size),
+        details: Details { kind: Some(ItemKind::Seal), way_up: Label::new("lip down"), ..Details::default() },
+    };
     let of = |what: &str, layout| Fasteners { what: Label::new(what), layout };
     let reading = |what: &str, kind| ExpectedReading { what: Label::new(what), kind };
     let bytes = jpeg(PHOTOS[0]);

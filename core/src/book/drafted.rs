@@ -15,7 +15,7 @@ use super::jobs::Job;
 use super::procedures::Taken;
 use super::steps::Step;
 use super::teardown::Item;
-use crate::event::{About, ExpectedItem, Picture, Procedure, ProcedureStep, StepNumber};
+use crate::event::{About, Details, ExpectedItem, Picture, Procedure, ProcedureStep, StepNumber};
 use crate::moment::Moment;
 use crate::order;
 use crate::procedure::sound::MOST_ROWS;
@@ -126,7 +126,9 @@ fn off_words(side: &Label) -> Label {
 fn add_item(book: &Book, step: &mut ProcedureStep, item: &Item) {
     let facts = &item.facts;
     let (what, count, size) = (facts.what.clone(), facts.count, facts.size.clone());
-    step.items.push(ExpectedItem { what, count, size });
+    // How this one lay, and what it waited for, is this job's own.
+    let details = Details { tied_back: false, awaits: Label::default(), ..facts.details.clone() };
+    step.items.push(ExpectedItem { what, count, size, details });
     step.pictures.extend(pictures(book, About::Item(item.id)));
     step.pictures.truncate(MOST_ROWS);
 }

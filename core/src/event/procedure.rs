@@ -8,7 +8,7 @@
 //! Rule: each step keeps its number through all versions, so that what was
 //! learned about it stays with it wherever it moves in the list.
 
-use super::Tags;
+use super::{Details, Tags};
 use crate::id::BlobId;
 use crate::quantity::{Count, Power};
 use crate::reading::Kind;
@@ -72,6 +72,8 @@ pub struct ExpectedItem {
     pub count: Count,
     /// Which size, where that is known.
     pub size: Label,
+    /// What kind of thing it is, which way up it goes, what has to be new.
+    pub details: Details,
 }
 
 /// Fasteners that are tightened together; to what, the manual says.

@@ -4,7 +4,7 @@
 //! M5` is what comes off, `cover, 6 in a circle` or `plate, 2 rows of 3` is what is
 //! tightened together.
 
-use crate::event::{ExpectedItem, ExpectedReading, Fasteners, Tags};
+use crate::event::{Details, ExpectedItem, ExpectedReading, Fasteners, Tags};
 use crate::quantity::Count;
 use crate::text::Label;
 use crate::tightening::pattern::Layout;
@@ -51,12 +51,20 @@ pub fn options_text(options: Option<&Tags>) -> String {
 
 const NOTHING: &str = "nothing";
 
-/// Reads what is expected to come off; a line without a count is one.
+/// Reads what is expected to come off; a line without a count is one, and what stood
+/// there before keeps what more is known of it.
 ///
 /// # Errors
 /// Names the first line that cannot be read.
-pub fn items(text: &str) -> Result<Vec<ExpectedItem>, NotRead> {
-    lines(text).map(|line| item(line).ok_or_else(|| NotRead::Item(line.to_owned()))).collect()
+pub fn items(text: &str, before: &[ExpectedItem]) -> Result<Vec<ExpectedItem>, NotRead> {
+    let read = |line: &str| {
+        let mut item = item(line).ok_or_else(|| NotRead::Item(line.to_owned()))?;
+        if let Some(known) = before.iter().find(|it| it.what == item.what) {
+            item.details = known.details.clone();
+        }
+        Ok(item)
+    };
+    lines(text).map(read).collect()
 }
 
 /// Writes what [`items`] reads.
@@ -75,7 +83,8 @@ fn item(line: &str) -> Option<ExpectedItem> {
     };
     let (what, size) = rest.split_once(',').unwrap_or((rest, ""));
     let what = Label::new(what);
-    (!what.is_empty()).then(|| ExpectedItem { what, count: Count(count), size: Label::new(size) })
+    let (count, size) = (Count(count), Label::new(size));
+    (!what.is_empty()).then(|| ExpectedItem { what, count, size, details: Details::default() })
 }
 
 /// Reads what is tightened together.
@@ -146,10 +155,10 @@ mod tests {
     #[test]
     fn rows_are_read_and_written_back_the_same() {
         let text = "6 × cover screw, M5\n1 × cover";
-        assert_eq!(items_text(&items(text).unwrap()), text);
-        assert_eq!(items("cover\n\n 2*clip ,\t").map(|it| items_text(&it)).as_deref(), Ok("1 × cover\n2 × clip"));
+        assert_eq!(items_text(&items(text, &[]).unwrap()), text);
+        assert_eq!(items("cover\n\n 2*clip ,\t", &[]).map(|it| items_text(&it)).as_deref(), Ok("1 × cover\n2 × clip"));
         for wrong in ["0 × cover", "six × cover", "3 ×", ", M5"] {
-            assert_eq!(items(wrong), Err(NotRead::Item(wrong.to_owned())));
+            assert_eq!(items(wrong, &[]), Err(NotRead::Item(wrong.to_owned())));
         }
         let text = "pump cover, outer, 6 in a circle\nplate, 2 rows of 3\nplugs, 2 in a row";
         assert_eq!(fasteners_text(&fasteners(text).unwrap()), text);

@@ -304,6 +304,7 @@ fn expected(step: &ProcedureStep, item: &ExpectedItem) -> ExpectedRow {
         side: step.side.clone(),
         count: item.count,
         size: item.size.clone(),
+        details: item.details.clone(),
         ..ItemFacts::default()
     };
     ExpectedRow { words: joined(&[count, item.size.to_string()], ", "), facts, entered: false }
@@ -397,7 +398,7 @@ mod tests {
 
     fn procedure() -> Procedure {
         let item =
-            |what: &str, count| ExpectedItem { what: Label::new(what), count: Count(count), size: Label::default() };
+            |what: &str, count| ExpectedItem { what: Label::new(what), count: Count(count), ..ExpectedItem::default() };
         let step = |number, text: &str, side: &str, only| ProcedureStep {
             number: StepNumber(number),
             text: Label::new(text),

@@ -17,7 +17,7 @@
 //! | `side` | on which side of the machine |
 //! | `cautions` | list of `lifting` `fuel-vapour` `battery-first` `hot-and-pressurised` `no-cooling-water` `carbon-monoxide` `propeller` `stop-switch` `shore-power` |
 //! | `tools`, `consumables` | lists of words |
-//! | `items` | list of `{"what", "count", "size"}`; what is expected to come off; `size` may be absent |
+//! | `items` | list of `{"what", "count", "size"}`; what is expected to come off; `size` may be absent, and what more is known of it stands beside, as in `wire/teardown.rs` |
 //! | `fasteners` | list of `{"what", "layout"}`; a layout is `{"circle": n}` or `{"rectangle": {"rows", "columns"}}` |
 //! | `readings` | list of `{"what", "kind"}`; a kind by its slug in `core/src/reading/mod.rs`; may be absent |
 //! | `pictures` | list of `{"blob", "bytes", "width", "height", "caption"}` |
@@ -29,7 +29,7 @@
 //! `diesel` `lpg` `electric`), `with`, `without` (words). All must hold; several
 //! of `drive`, or of `fuel`, are alternatives.
 
-use super::{Fields, Json, Wrong, label, power_form, power_of, tightening};
+use super::{Fields, Json, Wrong, label, power_form, power_of, teardown, tightening};
 use crate::event::{
     Condition, Drive, ExpectedItem, ExpectedReading, Fasteners, Fuel, Picture, Procedure, ProcedureStep, StepNumber,
     Tags, Traits,
@@ -95,11 +95,16 @@ fn step(of: &mut Fields<'_>) -> Result<ProcedureStep, Wrong> {
 
 fn item_form(item: &ExpectedItem) -> Json<'_> {
     let form = Fields::default().put("what", item.what.as_str()).put("count", item.count.0);
-    put_text(form, "size", &item.size).into()
+    teardown::details_form(put_text(form, "size", &item.size), &item.details).into()
 }
 
 fn item(of: &mut Fields<'_>) -> Result<ExpectedItem, Wrong> {
-    Ok(ExpectedItem { what: of.parsed("what", label)?, count: Count(of.number("count")?), size: text(of, "size")? })
+    Ok(ExpectedItem {
+        what: of.parsed("what", label)?,
+        count: Count(of.number("count")?),
+        size: text(of, "size")?,
+        details: teardown::details(of)?,
+    })
 }
 
 fn fasteners_form(fasteners: &Fasteners) -> Json<'_> {

@@ -22,7 +22,7 @@ pub(super) fn item_form(facts: &ItemFacts) -> Fields<'_> {
     details_form(form.put("stowed", facts.stowed.as_str()), &facts.details)
 }
 
-fn details_form<'a>(form: Fields<'a>, details: &'a Details) -> Fields<'a> {
+pub(super) fn details_form<'a>(form: Fields<'a>, details: &'a Details) -> Fields<'a> {
     let said = |label: &'a Label| Some(label.as_str()).filter(|text| !text.is_empty());
     let renew: Vec<Json<'a>> = details.renew.all().iter().map(|&it| consumable_word(it).into()).collect();
     let form = form.put_known("kind", details.kind.map(kind_word)).put_known("way-up", said(&details.way_up));
@@ -43,7 +43,7 @@ pub(super) fn item_facts(of: &mut Fields<'_>) -> Result<ItemFacts, Wrong> {
     })
 }
 
-fn details(of: &mut Fields<'_>) -> Result<Details, Wrong> {
+pub(super) fn details(of: &mut Fields<'_>) -> Result<Details, Wrong> {
     let tied_back = match of.known("tied-back")? {
         None => false,
         Some(Json::Bool(true)) => true,

@@ -41,7 +41,7 @@ impl Fields {
     /// Writes the fields into a step; says which line is not read.
     fn write(self, step: &mut ProcedureStep) -> Result<(), String> {
         let said = |wrong: typed::NotRead| sentence(&wrong.to_string());
-        step.items = typed::items(&self.items.get_untracked()).map_err(said)?;
+        step.items = typed::items(&self.items.get_untracked(), &step.items).map_err(said)?;
         step.fasteners = typed::fasteners(&self.fasteners.get_untracked()).map_err(said)?;
         step.text = Label::new(&self.text.get_untracked());
         step.side = Label::new(&self.side.get_untracked());
