@@ -45,8 +45,8 @@ pub use off::{
     how_it_stands, item_name, item_row, off_list, run_gate, ties_of, wrench_for,
 };
 pub use procedure::{
-    ExpectedRow, Guide, GuidedStep, LeftOutRow, ProcedureCard, ProcedureRow, SideRun, StartCard, guide, procedure_card,
-    procedures, started,
+    ExpectedRow, Guide, GuidedStep, LeftOutRow, ProcedureCard, ProcedureRow, SideRun, StartCard, can_be_learned_from,
+    guide, procedure_card, procedures, started,
 };
 pub use reading::{
     Answer, Judged, LimitRow, ReadingCard, Series, Shelf, answer, blank_form, engine_of_job, engines_to_choose,

@@ -212,6 +212,11 @@ fn took(book: &Book, id: ProcedureId, now: Moment) -> Option<String> {
     }
 }
 
+/// Tells whether a job has anything that a procedure could be made of.
+pub fn can_be_learned_from(book: &Book, job: JobId) -> bool {
+    book.teardown.items_of(job).next().is_some() || book.steps.steps_of(job).next().is_some()
+}
+
 /// Returns the procedures that were started on a job, with their steps.
 pub fn started(book: &Book, job: JobId, now: Moment) -> Vec<StartCard> {
     book.procedures.starts_of(job).filter_map(|start| start_card(book, start, now)).collect()

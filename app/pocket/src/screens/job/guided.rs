@@ -251,7 +251,7 @@ pub fn ByProcedure(job: JobId) -> impl IntoView {
 pub fn ForTheNextTime(card: Look<JobCard>) -> impl IntoView {
     let desk = use_desk();
     let job = card.with_untracked(|card| card.id);
-    let worth = Look::at(move || card.with(|card| !card.items.is_empty() || !card.steps.is_empty()));
+    let worth = desk.look(move |book, _| view::can_be_learned_from(book, job));
     let known = desk.look(move |book, now| {
         let starts = view::started(book, job, now).into_iter();
         starts.map(|it| (it.procedure, it.title)).collect::<Vec<(ProcedureId, String)>>()
