@@ -129,7 +129,7 @@ fn take_apart_and_put_back(world: &World, page: &Page) {
 /// What is half typed, and the running clock, come back with the page.
 fn come_back_from_a_reload(page: &Page, half_typed: &str) {
     page.part("Off-list");
-    page.unfold("Something came off");
+    page.tap_named("button", "Taking apart");
     page.fill_labelled("What came off", "Belt guard");
     page.fill_labelled("How many", "3");
     page.part("Story");

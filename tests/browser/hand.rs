@@ -253,7 +253,7 @@ impl Page {
     /// Enters something that came off on the job that is open.
     #[track_caller]
     pub fn take_off(&self, loose: &Loose) {
-        self.unfold("Something came off");
+        self.tap_named("button", "Taking apart");
         self.fill_labelled("What came off", loose.what);
         self.fill_labelled("How many", loose.count);
         self.fill_labelled("Size", loose.size);

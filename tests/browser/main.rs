@@ -38,6 +38,7 @@ mod input;
 mod later;
 mod looks;
 mod mending;
+mod off_list;
 mod opening;
 mod papers;
 mod procedures;

@@ -93,7 +93,7 @@ fn a_new_version_is_offered_and_waits_for_the_hand() {
     assert_eq!((page.eval::<String>(VERSION).unwrap(), description(&page).ends_with('.')), (old, true));
 
     page.part("Off-list");
-    page.unfold("Something came off");
+    page.tap_named("button", "Taking apart");
     page.fill_labelled("What came off", "Belt guard");
     page.tap_named("button", "Use the new version");
     page.wait_for("document.querySelector('meta[name=description]').content.endsWith('!')", 2 * SOON);

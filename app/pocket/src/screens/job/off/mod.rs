@@ -10,12 +10,15 @@ mod pointing;
 mod row;
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 use quaywright_core::command::Command;
+use quaywright_core::moment::Length;
 use quaywright_core::view::{self, ItemRow, JobCard, OffList, ToCheck};
 
 use crate::components::button;
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
+use crate::platform::{page, timer};
 
 use came_off::CameOff;
 pub use pick::{nth_of, pick};
@@ -24,6 +27,12 @@ use row::item;
 
 /// How many rows of each part of the list are drawn unasked, and how many more each time.
 const ROWS_AT_ONCE: usize = 30;
+/// Where the keyboard and a screen reader go after something was put back on: to what is to be
+/// made sure of, or else to what is next.
+const MAKE_SURE: &str = "make-sure";
+const NEXT_ON: &str = "next-on";
+/// How long the list takes to be drawn anew.
+const DRAWN: Length = Length::from_ms(60);
 
 /// What came off, and the list.
 #[component]
@@ -32,7 +41,9 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
     let job = card.with_untracked(|card| card.id);
     let most = RwSignal::new(ROWS_AT_ONCE);
     let list = desk.look(move |book, _| view::off_list(book, job, most.get()));
-    let apart = RwSignal::new(list.with_untracked(|list| list.apart));
+    // Whoever has half typed something is taking apart.
+    let typed = desk.draft(&format!("off/{job}/what")).is_some_and(|text| !text.is_empty());
+    let apart = RwSignal::new(typed || list.with_untracked(|list| list.apart));
     let pointing = Pointing::default();
     let wrong = Look::at(move || list.with(|list| list.wrong.clone()));
     let wrong = shown(move || {
@@ -62,6 +73,17 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
     }
 }
 
+/// Keeps what the big action says, and goes on to what comes next.
+fn go_on(desk: Desk, command: Command, words: String) {
+    spawn_local(async move {
+        if desk.ask(command, words).await.is_some() {
+            timer::wait(DRAWN).await;
+            page::focus(NEXT_ON);
+            page::focus(MAKE_SURE);
+        }
+    });
+}
+
 /// The two ways to work, of which one is chosen.
 fn ways(apart: RwSignal<bool>) -> AnyView {
     let way = |words: &'static str, is_it: bool| {
@@ -88,7 +110,7 @@ fn to_check(desk: Desk, list: Look<OffList>) -> AnyView {
     let one = move |ToCheck { item, name, row }: ToCheck| {
         let words = format!("{name}: {}", row.words);
         let said = format!("Made sure: {words}");
-        let sure = move || desk.tell(Command::MakeSure { item, check: row.check }, said.clone());
+        let sure = move || go_on(desk, Command::MakeSure { item, check: row.check }, said.clone());
         view! { <li class="stack"><p class="stop">{words}</p>{button("big", "I have made sure", sure)}</li> }
     };
     shown(move || {
@@ -96,7 +118,7 @@ fn to_check(desk: Desk, list: Look<OffList>) -> AnyView {
         (!checks.is_empty()).then(|| {
             view! {
                 <section class="group" aria-label="Make sure">
-                    <h2>"Make sure"</h2>
+                    <h2 id=MAKE_SURE tabindex="-1">"Make sure"</h2>
                     <ul class="list">{checks.into_iter().map(one).collect_view()}</ul>
                 </section>
             }

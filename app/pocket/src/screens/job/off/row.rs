@@ -9,6 +9,7 @@ use quaywright_core::view::{self, ItemRow};
 
 use super::details::ItemDetails;
 use super::pointing::{Pointing, target};
+use super::{NEXT_ON, go_on};
 use crate::components::{PhotoButton, Picture, named_button};
 use crate::desk::use_desk;
 
@@ -26,8 +27,10 @@ pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
         (!row.waits.is_empty()).then(|| view! { <p class="small">{format!("{waits}: {}", row.waits.join("; "))}</p> });
     let told = row.known.iter().chain(&row.instead).cloned().collect::<Vec<_>>().join(" · ");
     let dangers = big.then(|| cautions(view::cautions(&format!("{} {}", row.name, row.facts.side))));
+    let next = big.then_some(NEXT_ON);
+    let focus = big.then_some("-1");
     view! {
-        <li class=class>
+        <li class=class id=next tabindex=focus>
             <span class="figure large">{figure.to_string()}</span>
             <div>
                 <strong>{row.name.clone()}</strong>
@@ -59,7 +62,8 @@ fn buttons(row: &ItemRow, big: bool) -> AnyView {
     let (id, off) = (row.id, row.off);
     let what = row.name.clone();
     let put = move |count: Count, what: String| {
-        desk.tell(Command::PutBack { item: id, count }, format!("{count} × {what} back on"));
+        let (command, words) = (Command::PutBack { item: id, count }, format!("{count} × {what} back on"));
+        if big { go_on(desk, command, words) } else { desk.tell(command, words) }
     };
     let all = {
         let what = what.clone();
