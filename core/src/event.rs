@@ -476,6 +476,11 @@ pub enum Document {
         /// The job.
         job: JobId,
     },
+    /// One job, for another technician to go on with.
+    JobFile {
+        /// The job.
+        job: JobId,
+    },
     /// Everything, to come back the same; up to this record of this device.
     Backup {
         /// The running number of the last record in it.

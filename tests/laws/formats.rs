@@ -334,6 +334,8 @@ fn what_came_off_in_detail(phone: &mut Phone) {
     ];
     said(Event::PhotoMarked { photo, marks });
     said(Event::PhotoMarked { photo, marks: Vec::new() });
+    let file = BlobId(Hash::of(b"a file"));
+    said(Event::HandedOver { what: Document::JobFile { job }, way: Way::Shared, file });
     for (about, sound) in [(About::Item(seal), Sound::Webm), (About::Job(job), Sound::Mp4), (About::Day, Sound::Ogg)] {
         let voice = VoiceFacts { blob: BlobId::of(VOICE), bytes: VOICE.len() as u32, ms: 2_750, sound };
         said(Event::VoiceNoted { about, voice });

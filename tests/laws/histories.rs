@@ -401,6 +401,7 @@ fn document() -> impl Strategy<Value = Document> {
     prop_oneof![
         (day(), any::<bool>()).prop_map(|(day, table)| Document::DayBundle { day, table }),
         id().prop_map(|id| Document::OwnerSummary { job: JobId(id) }),
+        id().prop_map(|id| Document::JobFile { job: JobId(id) }),
         any::<u64>().prop_map(|up_to| Document::Backup { up_to }),
         (day(), prop::sample::select(DayTable::ALL.to_vec())).prop_map(|(day, of)| Document::DayTable { day, of }),
         id().prop_map(|id| Document::Procedure { version: VersionId(id) }),

@@ -23,3 +23,5 @@ mod clocks;
 mod laws;
 // What holds for every off-list and its order.
 mod orders;
+// A job that goes from hand to hand.
+mod job_file;

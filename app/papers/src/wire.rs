@@ -20,6 +20,8 @@ pub enum Paper {
     Further(Day, DayTable),
     /// One job's summary for its owner.
     OwnerSummary(JobId),
+    /// One job, for another technician to go on with.
+    JobFile(JobId),
     /// Everything.
     Backup,
     /// A version of a procedure, for another phone.
@@ -128,6 +130,7 @@ impl Paper {
             Self::Further(day, DayTable::Billing) => ["billing ", &day.to_string()].concat(),
             Self::Further(day, DayTable::Mends) => ["mends ", &day.to_string()].concat(),
             Self::OwnerSummary(job) => ["owner ", &job.to_string()].concat(),
+            Self::JobFile(job) => ["job ", &job.to_string()].concat(),
             Self::Backup => "backup".to_owned(),
             Self::Procedure(version) => ["procedure ", &version.to_string()].concat(),
         }
@@ -140,6 +143,7 @@ impl Paper {
             "table" => Day::parse(of).map(Self::DayTable),
             "billing" => Day::parse(of).map(|day| Self::Further(day, DayTable::Billing)),
             "mends" => Day::parse(of).map(|day| Self::Further(day, DayTable::Mends)),
+            "job" => EventId::parse(of).map(|id| Self::JobFile(JobId(id))),
             "owner" => EventId::parse(of).map(|id| Self::OwnerSummary(JobId(id))),
             "backup" => Some(Self::Backup),
             "procedure" => EventId::parse(of).map(|id| Self::Procedure(VersionId(id))),
@@ -233,6 +237,7 @@ mod tests {
             make(Paper::Further(day, DayTable::Billing), None),
             make(Paper::Further(day, DayTable::Mends), None),
             make(Paper::OwnerSummary(job), device),
+            make(Paper::JobFile(job), device),
             make(Paper::Backup, None),
             make(Paper::Procedure(VersionId(job.0)), device),
             Ask::Photo,

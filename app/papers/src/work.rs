@@ -11,7 +11,7 @@ use quaywright_core::book::Book;
 use quaywright_core::event::DayTable;
 use quaywright_core::event::Procedure;
 use quaywright_core::exchange::pieces::Piece;
-use quaywright_core::exchange::{backup, bundle, exif, html, intake, line, procedure, table};
+use quaywright_core::exchange::{backup, bundle, exif, html, intake, job_file, line, procedure, table};
 use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, VersionId};
 use quaywright_core::log::Log;
 use quaywright_core::moment::{Day, Moment};
@@ -138,6 +138,10 @@ fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>
             let (boat, pieces) = owner_page(&book, job, today)?;
             (day_name(&format!("work on {}", file_name(&boat)), today, "html"), "text/html", pieces)
         }
+        Paper::JobFile(job) => {
+            let (boat, pieces) = job_file(&log, &book, job, &lines)?;
+            (day_name(&format!("job on {}", file_name(&boat)), today, "txt"), "text/plain", pieces)
+        }
         Paper::Backup => {
             let photos = order::each_once(book.evidence.all_blobs().chain(book.procedures.pictures()).collect());
             (day_name("quaywright backup", today, "txt"), "text/plain", backup::pieces(records, &photos))
@@ -169,6 +173,17 @@ fn owner_page(book: &Book, job: JobId, today: Day) -> Option<(Label, Vec<Piece>)
 /// Returns the name in the log of a version's procedure.
 fn version_key(book: &Book, version: VersionId) -> String {
     book.procedures.version(version).map(|it| it.procedure.to_string()).unwrap_or_default()
+}
+/// Returns a job's file: of all lines those that the job needs, and the photos that these name.
+fn job_file(log: &Log, book: &Book, job: JobId, lines: &[Vec<u8>]) -> Option<(Label, Vec<Piece>)> {
+    let boat = book.fleet.boat(book.jobs.job(job)?.boat)?.facts.name.clone();
+    let held = job_file::records_of(log, job);
+    let is_held = |line: &&Vec<u8>| line::check(line).is_ok_and(|it| held.contains(&it.id));
+    let lines: Vec<&[u8]> = lines.iter().filter(is_held).map(Vec::as_slice).collect();
+    let in_order = log.in_order().into_iter().map(|sealed| &sealed.record);
+    let alone = Book::replay(in_order.filter(|record| held.contains(&record.id)));
+    let blobs = order::each_once(alone.evidence.all_blobs().collect());
+    Some((boat, backup::pieces(lines, &blobs)))
 }
 
 fn log_head(log: &Log, device: Option<DeviceId>) -> LogHead {

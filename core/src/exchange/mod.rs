@@ -9,6 +9,7 @@ pub mod bundle;
 pub mod exif;
 pub mod html;
 pub mod intake;
+pub mod job_file;
 mod json;
 pub mod line;
 pub mod outgoing;

@@ -61,6 +61,7 @@ pub(super) fn version(event: &Event) -> u32 {
                 3
             }
         }
+        Event::HandedOver { what: Document::JobFile { .. }, .. } => 3,
         Event::Tied(_)
         | Event::Freed(_)
         | Event::DoneInstead { .. }
@@ -596,6 +597,7 @@ fn document_form(document: Document) -> Json<'static> {
         Document::DayBundle { day, table } => ("day-bundle", form.put("day", day.to_string()).put("table", table)),
         Document::DayTable { day, of } => ("day-table", form.put("day", day.to_string()).put("of", table_word(of))),
         Document::OwnerSummary { job } => ("owner-summary", form.put("job", job.to_string())),
+        Document::JobFile { job } => ("job-file", form.put("job", job.to_string())),
         Document::Backup { up_to } => ("backup", form.put("up-to", up_to)),
         Document::Procedure { version } => ("procedure", form.put("version", version.to_string())),
     };
@@ -609,6 +611,7 @@ fn document(form: Json<'_>) -> Result<Document, Wrong> {
         "day-bundle" => Document::DayBundle { day: of.parsed("day", Day::parse)?, table: of.flag("table")? },
         "day-table" => Document::DayTable { day: of.parsed("day", Day::parse)?, of: of.parsed("of", table)? },
         "owner-summary" => Document::OwnerSummary { job: of.parsed("job", job)? },
+        "job-file" => Document::JobFile { job: of.parsed("job", job)? },
         "backup" => Document::Backup { up_to: of.number("up-to")? },
         "procedure" => {
             Document::Procedure { version: of.parsed("version", |text| EventId::parse(text).map(VersionId))? }

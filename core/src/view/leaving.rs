@@ -83,6 +83,7 @@ pub fn left_lately(book: &Book, now: Moment) -> Vec<LeftRow> {
                 format!("The clock and billed hours of {}", day_words(day, now.day()))
             }
             Document::DayTable { day, of: DayTable::Mends } => format!("The mends of {}", day_words(day, now.day())),
+            Document::JobFile { job } => format!("The job's file of {}", place(book, On::Job(job)).boat),
             Document::OwnerSummary { job } => format!("The work summary of {}", place(book, On::Job(job)).boat),
             Document::Backup { .. } => "A backup".to_owned(),
             Document::Procedure { version } => {

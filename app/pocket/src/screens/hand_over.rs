@@ -340,6 +340,7 @@ fn OnlyHere() -> impl IntoView {
                     <input class="away" type="file" aria-label="Bring back a backup" on:change=picked />
                 </label>
             </p>
+            <p class="small">"A job's file from a colleague is taken in the same way: it joins what is here."</p>
             <h2>"Has left this phone"</h2>
             <ul class="list">{shown(move || left.get().into_iter().map(row).collect_view())}</ul>
             {shown(move || left.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> }))}

@@ -16,10 +16,11 @@ use quaywright_core::moment::Length;
 use quaywright_core::view::{self, ItemRow, JobCard, OffList, ToCheck};
 
 use crate::components::button;
-use crate::desk::{Desk, use_desk};
+use crate::desk::{Desk, Paper, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::{page, timer};
 
+use super::super::hand_over::Document;
 use came_off::CameOff;
 pub use pick::{nth_of, pick};
 use pointing::{Pointing, banner};
@@ -70,6 +71,11 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
         {part("Has to wait", list, |list| &list.waiting, apart, pointing)}
         {part("Back on", list, |list| &list.back, apart, pointing)}
         {more}
+        <section class="group">
+            <h2>"Hand the job on"</h2>
+            <p class="small">"One file with this job, its photos and nothing else, for the phone of a colleague."</p>
+            <Document paper=Look::at(move || Paper::JobFile(job)) name="Make the job's file" />
+        </section>
     }
 }
 

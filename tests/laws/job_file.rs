@@ -1,0 +1,84 @@
+//! A job goes from one technician to another as a file, and comes back.
+#![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
+
+use quaywright_core::command::Command;
+use quaywright_core::event::{About, Activity, On};
+use quaywright_core::exchange::pieces::assemble;
+use quaywright_core::exchange::{backup, intake, job_file, line};
+use quaywright_core::id::JobId;
+use quaywright_core::log::Log;
+use quaywright_core::order;
+use quaywright_core::quantity::Count;
+use quaywright_core::reassembly::ties::{Tie, TieKind};
+
+use crate::phone::{Phone, jpeg};
+
+/// Returns a job's file as the phone makes it, of everything that it holds.
+fn file_of(phone: &Phone, job: JobId) -> Vec<u8> {
+    let held = job_file::records_of(&phone.log, job);
+    let records: Vec<_> = phone.log.by_name().filter(|it| held.contains(&it.record.id)).cloned().collect();
+    let lines: Vec<Vec<u8>> = records.iter().map(|it| line::seal(it.record.clone()).0).collect();
+    let photos = order::each_once(phone.book.evidence.photos_about(About::Job(job)).map(|it| it.facts.blob).collect());
+    assemble(&backup::pieces(lines.iter().map(Vec::as_slice), &photos), |_| Some(jpeg("cooler")))
+}
+
+fn taken_in(phone: &mut Phone, file: &[u8]) -> usize {
+    let taken = intake::take(file).unwrap();
+    assert_eq!(taken.faults, []);
+    let mut log = Log::default();
+    taken.records.into_iter().for_each(|(_, sealed)| log.take(sealed));
+    phone.hear(&log);
+    taken.blobs.len()
+}
+
+#[test]
+fn a_job_goes_to_another_technician_and_comes_back_with_both_histories() {
+    let mut first = Phone::new(1, "2026-05-04T08:00:00+01:00");
+    first.named("M. Sluice", "Lower Basin Boatyard");
+    let (other_job, _) = first.job("Grey Seal", "T. Crake", "Pump", "Water under the floor");
+    let (job, line) = first.job("Marsh Heron", "A. Finch", "Cooler leaks", "Drips");
+    first.clock("2026-05-04T08:05:00+01:00", Activity::Labour, On::Line(line));
+    first.note(About::Job(other_job), "another boat's");
+    let cooler = first.off(job, 1, "Cooler", "", "port", "bench");
+    let bolts = first.off(job, 12, "Bolt", "M8", "front", "red tray");
+    let tie = Tie { item: cooler, kind: TieKind::HeldBy, other: bolts };
+    first.must(Command::Tie(tie));
+    let wrong = first.off(job, 1, "Clip", "", "port", "");
+    first.must(Command::Withdraw { event: wrong.0 });
+    first.photo(About::Job(job), &jpeg("cooler"), "the cooler");
+    first.stop("2026-05-04T10:00:00+01:00");
+
+    let mut second = Phone::new(2, "2026-05-05T08:00:00+01:00");
+    second.named("R. Teal", "Lower Basin Boatyard");
+    assert_eq!(taken_in(&mut second, &file_of(&first, job)), 1);
+    assert_eq!(second.book.faults, []);
+    assert_eq!(second.book.jobs.jobs().map(|job| job.title.as_str()).collect::<Vec<_>>(), ["Cooler leaks"]);
+    assert_eq!(second.book.technician.name.as_str(), "R. Teal");
+    assert_eq!((second.book.ledger.last(), second.book.evidence.notes().count()), (None, 0));
+    assert_eq!(second.book.teardown.order(job), first.book.teardown.order(job));
+
+    // The second goes on; meanwhile the first says something too.
+    second.back(cooler, 1);
+    second.back(bolts, 11);
+    first.is("2026-05-05T08:30:00+01:00").note(About::Job(job), "new bolts are in the van");
+    taken_in(&mut first, &file_of(&second, job));
+    taken_in(&mut second, &file_of(&first, job));
+    assert_eq!((&first.book.faults, &second.book.faults), (&Vec::new(), &Vec::new()));
+    assert_eq!(first.book.teardown.order(job), second.book.teardown.order(job));
+    assert_eq!(first.book.teardown.item(bolts).unwrap().still_off(), Count(1));
+    assert_eq!(second.book.evidence.notes().count(), 1);
+    assert_eq!(first.book.technician.name.as_str(), "M. Sluice");
+    assert!(first.book.ledger.last().is_some() && second.book.ledger.last().is_none());
+    // Taking the same file in again changes nothing.
+    let before = first.book.clone();
+    taken_in(&mut first, &file_of(&second, job));
+    assert_eq!(first.book, before);
+}
+
+#[test]
+fn no_file_is_made_of_a_job_that_was_never_opened() {
+    let mut phone = Phone::new(1, "2026-05-04T08:00:00+01:00");
+    let (job, line) = phone.job("Marsh Heron", "A. Finch", "Cooler leaks", "Drips");
+    assert!(job_file::records_of(&phone.log, JobId(line.0)).is_empty());
+    assert_eq!(job_file::records_of(&phone.log, job).len(), 3);
+}
