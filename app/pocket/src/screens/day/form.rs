@@ -118,7 +118,8 @@ fn joins(bench: Bench, from: Moment, close: impl Fn() + Copy + 'static) -> AnyVi
         let below = rows.get(at + 1).map(|row| ("below", row));
         let joined = |(side, row): (&str, &PieceRow)| {
             let mend = mending::joined(&rows[at].piece, &row.piece, Label::default())?;
-            Some((format!("Join with {} {side}", row.what), mend))
+            let on = if row.place.boat.is_empty() { String::new() } else { format!(" on {}", row.place.boat) };
+            Some((format!("Join with {}{on} {side}", row.what), mend))
         };
         above.into_iter().chain(below).filter_map(joined).collect::<Vec<(String, Mend)>>()
     });
