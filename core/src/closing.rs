@@ -9,7 +9,7 @@
 //! something off, however old.
 
 pub mod forgotten;
-pub(crate) mod loose;
+mod loose;
 
 use std::fmt;
 

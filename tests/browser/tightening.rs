@@ -87,7 +87,7 @@ fn a_fastener_that_was_passed_over_is_caught() {
     page.wait_for_text("Skipped: 5 in pass 2 (70 %).");
     judge(&page, "group-skipped");
     // The third pass is done all the same, and the check is forgotten.
-    page.tap_named("button", "100 %, 45 N·m: 0/8");
+    page.tap_named("button", "100 %: 0/8 45 N·m");
     follow(&page, &STAR, "is tight", "pass 3 (100 %)");
     page.wait_for_text("Next: 5");
 
@@ -162,7 +162,8 @@ fn a_wrench_with_an_adapter_changes_what_is_set_and_a_group_without_a_value_gets
     page.tap_named("button", "Take this wrench");
     page.said("From now on with the long one");
     // 13.5 × 400 / 500.
-    page.wait_for_text("With the adapter set the wrench to 10.8 N·m");
+    page.wait_for_text("10.8 N·m (95.6 lbf·in)");
+    page.wait_for_text("Set with the adapter; the fastener gets 13.5 N·m (119 lbf·in).");
     page.wait_for_text("Below a fifth of this wrench's scale");
     page.wait_for_text("Calibrated more than a year ago.");
     page.wait_for_text("Right only with the hand at the middle of the grip");

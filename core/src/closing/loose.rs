@@ -25,7 +25,7 @@ pub(super) fn is_half_tight(book: &Book, job: JobId) -> bool {
 }
 
 /// Returns what is open of a group, with what is next; nothing when all is tight.
-pub(crate) fn open_words(group: &Group) -> Option<String> {
+pub(super) fn open_words(group: &Group) -> Option<String> {
     let (state, numbering) = (group.state(), group.facts.numbering);
     let next = state.next()?;
     let mut words = TorqueSheet::of(group).open_words()?;

@@ -343,8 +343,7 @@ mod tests {
     use crate::text::Label;
     use crate::tightening::extent::Extent;
     use crate::tightening::wrench::Wrench;
-    use crate::view::tightening::group_rows;
-    use crate::view::{GroupText, known_manuals, known_wrenches, needed_groups};
+    use crate::view::{GroupText, group_rows, known_manuals, known_wrenches, needed_groups};
 
     /// A job with one group, told step by step.
     struct Told {
@@ -521,7 +520,7 @@ mod tests {
         let text = GroupText { needed: Some(Need::CoolingWater), shares: "100".to_owned(), ..head("45") };
         let mut told = Told::new(&text);
         let gate = |told: &Told| Gate::of(&[], &needed_groups(&told.book, told.job)).words();
-        assert_eq!(gate(&told), "Do not run: Cylinder head, port: not tightened yet");
+        assert_eq!(gate(&told), "Do not run: tightening of Cylinder head, port");
         told.tap(1, &[1, 3, 2, 4]);
         told.tap(2, &[1, 2, 3, 4]);
         assert!(gate(&told).starts_with("Nothing that was marked is missing."));

@@ -15,7 +15,6 @@ use crate::reassembly::gate::Need;
 use crate::sheet::billed::{Both, job_hours};
 
 use super::off::{RunGate, run_gate};
-use super::tightening::{GroupRow, group_rows};
 use super::words::{about_words, whereabouts};
 use super::{engine_card, hour_minute, when};
 
@@ -48,8 +47,10 @@ pub struct JobCard {
     pub gate: RunGate,
     /// The checklist.
     pub steps: Vec<StepRow>,
-    /// Groups of fasteners, in the order in which they were entered.
-    pub groups: Vec<GroupRow>,
+    /// How many groups of fasteners it has.
+    pub groups: usize,
+    /// How many of them are all tight.
+    pub tight: usize,
     /// Notes and photos, latest first.
     pub evidence: Vec<EvidenceRow>,
     /// Parts used.
@@ -203,7 +204,8 @@ pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
         off,
         gate: run_gate(book, id),
         steps: step_rows(book, id, today, &mut photos),
-        groups: group_rows(book, id),
+        groups: book.tightening.groups_of(id).count(),
+        tight: book.tightening.groups_of(id).filter(|group| group.state().is_complete()).count(),
         evidence: evidence_rows(book, id, today),
         parts: book.parts.parts_of(id).map(|part| PartRow { id: part.id, facts: part.facts.clone() }).collect(),
     })

@@ -3,7 +3,6 @@
 use super::group_card::{Value, adapter_words, value};
 use crate::book::Book;
 use crate::book::tightening::Group;
-use crate::closing::loose::open_words;
 use crate::id::{GroupId, JobId};
 use crate::order;
 use crate::reassembly::gate::NeededStep;
@@ -20,7 +19,7 @@ pub struct GroupRow {
     pub name: String,
     /// How many there are, and what they are tightened to.
     pub what: String,
-    /// How far it is: "not tightened yet", "12 of 32", "tight".
+    /// How far it is: "12 of 32", "all tight".
     pub state: String,
     /// What was passed over; empty when nothing was.
     pub skipped: String,
@@ -40,7 +39,7 @@ pub struct KnownWrench {
 }
 
 /// Returns the groups of a job.
-pub(super) fn group_rows(book: &Book, job: JobId) -> Vec<GroupRow> {
+pub fn group_rows(book: &Book, job: JobId) -> Vec<GroupRow> {
     book.tightening.groups_of(job).map(group_row).collect()
 }
 
@@ -56,10 +55,9 @@ fn group_row(group: &Group) -> GroupRow {
         id: group.id,
         name: name(&group.facts),
         what: [&group.facts.pattern.layout().words(), ", ", &what].concat(),
-        state: match done {
-            _ if state.is_complete() => "all tight".to_owned(),
-            0 => "not tightened yet".to_owned(),
-            _ => [&done.to_string(), " of ", &of.to_string()].concat(),
+        state: match state.is_complete() {
+            true => "all tight".to_owned(),
+            false => [&done.to_string(), " of ", &of.to_string()].concat(),
         },
         skipped: state.skipped_words(group.facts.numbering),
         complete: state.is_complete(),
@@ -69,7 +67,7 @@ fn group_row(group: &Group) -> GroupRow {
 /// Returns what of a job's groups is needed before the engine runs, as the run gate takes it.
 pub fn needed_groups(book: &Book, job: JobId) -> Vec<NeededStep> {
     let needed = |group: &Group| {
-        let text = Label::new(&open_words(group).unwrap_or_else(|| name(&group.facts)));
+        let text = Label::new(&["tightening of ", &name(&group.facts)].concat());
         Some(NeededStep { need: group.facts.needed?, text, done: group.state().is_complete() })
     };
     book.tightening.groups_of(job).filter_map(needed).collect()

@@ -121,8 +121,28 @@ impl GroupFields {
     }
 }
 
-/// Returns the form; `keep` is what its button, called `words`, does.
-pub fn group_form(desk: Desk, fields: GroupFields, words: &'static str, keep: impl Fn() + 'static) -> AnyView {
+/// The fields that are typed, as their drafts are called.
+const TYPED: [&str; 9] = ["what", "count", "rows", "value", "manual", "page", "side", "shares", "thread"];
+
+fn draft(place: &str, field: &str) -> String {
+    ["group/", place, "/", field].concat()
+}
+
+/// Forgets what was half typed in the form at this place, since it is kept.
+pub fn drop_drafts(desk: Desk, place: &str) {
+    TYPED.iter().for_each(|field| desk.drop_draft(&draft(place, field)));
+}
+
+/// Returns the form; half-typed texts are kept under its `place`, and `keep` is what its
+/// button, called `words`, does.
+pub fn group_form(
+    desk: Desk,
+    fields: GroupFields,
+    place: &str,
+    words: &'static str,
+    keep: impl Fn() + 'static,
+) -> AnyView {
+    let [what, count, rows_draft, typed, manual, page, side, shares, thread] = TYPED.map(|field| draft(place, field));
     let submit = move |event: SubmitEvent| {
         event.prevent_default();
         keep();
@@ -140,35 +160,38 @@ pub fn group_form(desk: Desk, fields: GroupFields, words: &'static str, keep: im
         })
     });
     let manuals = desk.look(|book, _| view::known_manuals(book));
-    let rows = shown(move || (fields.shape.get() == 1).then(|| view! { <CountField name="Rows" value=fields.rows /> }));
+    let rows = shown(move || {
+        let draft = rows_draft.clone();
+        (fields.shape.get() == 1).then(|| view! { <CountField name="Rows" value=fields.rows draft /> })
+    });
     let none = |words: &'static str| vec![words.to_owned()];
     let strengths: Vec<String> = strengths().iter().map(|it| it.sign().to_owned()).collect();
     let surfaces = Surface::ALL.map(|it| it.words().to_owned());
     let needs = Need::ALL.map(|it| it.words().to_owned());
     view! {
         <form class="group" on:submit=submit>
-            <Field name="What is tightened" value=fields.what />
+            <Field name="What is tightened" value=fields.what draft=what />
             {choice("How they lie", Shape::ALL.map(|it| it.words().to_owned()).to_vec(), fields.shape)}
             {rows}
-            <CountField name="How many (in each row)" value=fields.count />
+            <CountField name="How many (in each row)" value=fields.count draft=count />
             <div class="pair">
-                <Field name="Torque, as the manual writes it" value=fields.value />
+                <Field name="Torque, as the manual writes it" value=fields.value draft=typed />
                 {choice("Unit", TorqueUnit::ALL.map(|it| it.sign().to_owned()).to_vec(), fields.unit)}
             </div>
             <p class="figure" role="status">{value}</p>
             <p class="small">"As 45, 40-45, 45 ± 5, 45 ± 4 % or 30 + 90°. Kept as typed."</p>
             <div class="pair">
-                <Field name="From which manual" value=fields.manual />
-                <Field name="Page" value=fields.page />
+                <Field name="From which manual" value=fields.manual draft=manual />
+                <Field name="Page" value=fields.page draft=page />
             </div>
             <Offers offers=manuals name="Manuals named last" value=fields.manual />
             <details>
                 <summary class="choice">"More: side, passes, thread, run gate"</summary>
                 <div class="stack">
-                    <Field name="Side (port, front, under …)" value=fields.side />
-                    <Field name="Passes, in percent" value=fields.shares />
+                    <Field name="Side (port, front, under …)" value=fields.side draft=side />
+                    <Field name="Passes, in percent" value=fields.shares draft=shares />
                     {choice("Numbers", vec!["by position".to_owned(), "by order of tightening".to_owned()], fields.numbering)}
-                    <Field name="Thread, as M8 or 3/8-16" value=fields.thread />
+                    <Field name="Thread, as M8 or 3/8-16" value=fields.thread draft=thread />
                     {choice("Strength, as marked", [none("not known"), strengths].concat(), fields.strength)}
                     {choice("Threads and heads are", [none("not known"), surfaces.to_vec()].concat(), fields.surface)}
                     {choice("Needed before the engine runs", [none("no"), needs.to_vec()].concat(), fields.needed)}

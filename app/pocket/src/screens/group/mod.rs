@@ -13,9 +13,9 @@ use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::id::GroupId;
 use quaywright_core::tightening::group::Step;
-use quaywright_core::view::{self, FastenerRow, FastenerState, GroupCard, GroupText, PassRow, Value};
+use quaywright_core::view::{self, FastenerRow, FastenerState, GroupCard, GroupText, Next, PassRow, Value};
 
-pub use form::{GroupFields, group_form};
+pub use form::{GroupFields, drop_drafts, group_form};
 
 use super::{Heading, heading};
 use crate::components::{button, named_button};
@@ -55,8 +55,8 @@ fn page_of(desk: Desk, card: Look<GroupCard>, chosen: RwSignal<Option<u16>>) -> 
         {value(card)}
         {remarks(card)}
         {next(desk, card)}
-        {passes(card, chosen)}
         {diagram::diagram(desk, card)}
+        {passes(card, chosen)}
         {last(desk, card)}
         {list(desk, card)}
         {wrench::wrench(desk, card)}
@@ -120,17 +120,20 @@ fn next(desk: Desk, card: Look<GroupCard>) -> AnyView {
         }
         let pass = move || card.with(|card| card.next.as_ref().map(|next| next.pass.clone()));
         let number = move || card.with(|card| card.next.as_ref().map(|next| next.number));
-        let figure = move || card.with(|card| card.next.as_ref().map(|next| next.figure.clone()));
+        // With an adapter the wrench is set to another figure, and that is the one to read.
+        let figure = move || {
+            card.with(|card| card.next.as_ref().map(|next| next.setting.as_ref().unwrap_or(&next.figure).clone()))
+        };
         let done = move || card.with(|card| card.next.as_ref().map(|next| next.done.clone()));
         let how = Look::at(move || {
-            card.with(|card| card.next.as_ref().map(|next| (next.setting.clone(), next.doubts.clone())))
+            let told = |next: &Next| (next.setting.is_some().then(|| next.figure.clone()), next.doubts.clone());
+            card.with(|card| card.next.as_ref().map(told))
         });
         let how = shown(move || {
-            let (setting, doubts) = how.get().unwrap_or_default();
-            let setting = setting
-                .map(|set| view! { <p>"With the adapter set the wrench to "<strong class="figure">{set}</strong></p> });
+            let (gets, doubts) = how.get().unwrap_or_default();
+            let gets = gets.map(|gets| view! { <p>{format!("Set with the adapter; the fastener gets {gets}.")}</p> });
             let doubts = doubts.into_iter().map(|words| view! { <p class="stop">{words}</p> }).collect_view();
-            view! { {setting}{doubts} }
+            view! { {gets}{doubts} }
         });
         let tap = move || {
             if let Some(next) = card.with_untracked(|card| card.next.clone()) {
@@ -154,10 +157,9 @@ fn next(desk: Desk, card: Look<GroupCard>) -> AnyView {
 fn passes(card: Look<GroupCard>, chosen: RwSignal<Option<u16>>) -> AnyView {
     let count = Look::at(move || card.with(|card| card.passes.len()));
     let row = move |nth: usize| card.with(|card| card.passes.get(nth).cloned());
-    let words = move |row: PassRow| {
+    let words = |row: PassRow| {
         let (done, of) = row.progress;
-        let torque = if row.torque.is_empty() { String::new() } else { format!(", {}", row.torque) };
-        format!("{}{torque}: {done}/{of}", row.words)
+        view! { <span class="lines"><span>{format!("{}: {done}/{of}", row.words)}</span><span>{row.torque}</span></span> }
     };
     let pass = move |nth: usize| {
         let choose = move |_| chosen.set(u16::try_from(nth + 1).ok());
@@ -236,9 +238,16 @@ fn record(card: Look<GroupCard>) -> AnyView {
 fn put_right(desk: Desk, card: Look<GroupCard>) -> AnyView {
     let (group, job, facts) = card.with_untracked(|card| (card.id, card.job, card.facts.clone()));
     let fields = GroupFields::of(&GroupText::of(&facts));
-    let keep = move || match card.with_untracked(|card| fields.text().read(Some(&card.facts))) {
-        Ok(facts) => desk.tell(Command::AmendGroup { group, facts: Box::new(facts) }, "Put right"),
-        Err(why) => desk.complain(sentence(&why.to_string())),
+    let keep = move || {
+        let facts = match card.with_untracked(|card| fields.text().read(Some(&card.facts))) {
+            Ok(facts) => Box::new(facts),
+            Err(why) => return desk.complain(sentence(&why.to_string())),
+        };
+        spawn_local(async move {
+            if desk.ask(Command::AmendGroup { group, facts }, "Put right").await.is_some() {
+                drop_drafts(desk, &group.to_string());
+            }
+        });
     };
     let never = move || {
         spawn_local(async move {
@@ -253,7 +262,7 @@ fn put_right(desk: Desk, card: Look<GroupCard>) -> AnyView {
             <p class="small">
                 "Another value, shape or row of passes begins the tightening anew: what was tight was tight to something else."
             </p>
-            {group_form(desk, fields, "Keep", keep)}
+            {group_form(desk, fields, &group.to_string(), "Keep", keep)}
             {button("quiet", "This group was a mistake", never)}
         </details>
     }

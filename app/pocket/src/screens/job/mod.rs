@@ -163,11 +163,8 @@ fn part_name(card: &JobCard, part: JobPart) -> String {
             let done = card.steps.iter().filter(|step| step.done.is_some()).count();
             format!("Steps {done}/{}", card.steps.len())
         }
-        JobPart::Torque if card.groups.is_empty() => "Torque".to_owned(),
-        JobPart::Torque => {
-            let tight = card.groups.iter().filter(|group| group.complete).count();
-            format!("Torque {tight}/{}", card.groups.len())
-        }
+        JobPart::Torque if card.groups == 0 => "Torque".to_owned(),
+        JobPart::Torque => format!("Torque {}/{}", card.tight, card.groups),
         JobPart::Photos => "Photos".to_owned(),
         JobPart::Parts => "Parts".to_owned(),
         JobPart::Time => "Time".to_owned(),
@@ -189,7 +186,8 @@ fn nothing(id: JobId) -> JobCard {
         lines: Vec::new(),
         off: 0,
         gate: view::RunGate::default(),
-        groups: Vec::new(),
+        groups: 0,
+        tight: 0,
         steps: Vec::new(),
         evidence: Vec::new(),
         parts: Vec::new(),
