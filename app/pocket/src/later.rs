@@ -10,8 +10,8 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_core::id::JobId;
 use quaywright_core::moment::Length;
-use quaywright_core::view::JobCard;
 
 use crate::components::button;
 use crate::desk::{Desk, Phase};
@@ -19,8 +19,8 @@ use crate::look::{Look, shown};
 use crate::platform::{page, timer};
 use crate::route::{JobPart, Route};
 use crate::screens::{
-    self, BoatScreen, BoatsScreen, DayScreen, GroupScreen, HandOverScreen, HoursScreen, NewJobScreen, ProcedureScreen,
-    ProceduresScreen, RulesScreen, heading,
+    BoatScreen, BoatsScreen, DayScreen, GroupScreen, HandOverScreen, HoursScreen, JobScreen, NewJobScreen,
+    ProcedureScreen, ProceduresScreen, RulesScreen, heading,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
@@ -28,8 +28,8 @@ use crate::screens::{
 pub enum Far {
     /// The screen of a place.
     Place(Route),
-    /// A part of a job's page.
-    Job(JobPart, Look<JobCard>),
+    /// A job's page, which stays while one goes from part to part of it.
+    Job(JobId, Look<JobPart>),
 }
 
 /// Draws it. A start has no use for any of it.
@@ -48,7 +48,7 @@ fn draw(what: Far) -> AnyView {
             Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
             Route::Now | Route::Jobs { .. } | Route::Job(..) | Route::Note { .. } => ().into_any(),
         },
-        Far::Job(part, card) => screens::far_part(part, card),
+        Far::Job(job, part) => view! { <JobScreen job part /> }.into_any(),
     }
 }
 
@@ -69,57 +69,36 @@ pub fn fetch_soon(desk: Desk) {
     });
 }
 
-/// Returns the screen of a place that is loaded when it is wanted.
-pub fn screen(desk: Desk, place: Route) -> AnyView {
-    let waiting = || {
-        view! {
-            {heading("One moment …")}
-            <p class="busy" role="status">"This page is being loaded."</p>
-        }
-        .into_any()
-    };
-    let missing = || view! { {heading("This page could not be loaded")} {open_again()} }.into_any();
-    let loaded = move || {
-        // The heading that had the focus is gone; who went elsewhere meanwhile is left alone.
-        if desk.route.get_untracked() == place {
-            request_animation_frame(|| page::focus("heading"));
-        }
-    };
-    drawn(Far::Place(place), waiting, missing, Box::new(loaded))
-}
-
-/// Returns a part of a screen that is loaded when it is wanted.
-pub fn section(what: Far) -> AnyView {
-    let waiting = || view! { <p class="busy" role="status">"One moment …"</p> }.into_any();
-    drawn(what, waiting, open_again, Box::new(|| {}))
-}
-
-/// What became of the part that is waited for.
-#[derive(Clone, Copy)]
-enum Waiting {
-    Still,
-    Over,
-}
-
-fn drawn(what: Far, waiting: fn() -> AnyView, missing: fn() -> AnyView, loaded: Box<dyn FnOnce()>) -> AnyView {
+/// Returns a screen that is loaded when it is wanted.
+pub fn screen(desk: Desk, what: Far) -> AnyView {
     if let Some(view) = part::draw(what) {
         return view;
     }
-    let state = RwSignal::new(Waiting::Still);
+    let place = desk.route.get_untracked();
+    let is_over = RwSignal::new(false);
     spawn_local(async move {
         part::join().await;
-        // Who left meanwhile took the signal along.
-        let _ = state.try_set(Waiting::Over);
-        loaded();
+        // Who left meanwhile took the signal along, and is left alone.
+        let _ = is_over.try_set(true);
+        if desk.route.get_untracked() == place {
+            // The heading that had the focus is gone.
+            request_animation_frame(|| page::focus("heading"));
+        }
     });
-    shown(move || match state.get() {
-        Waiting::Still => waiting(),
-        Waiting::Over => part::draw(what).unwrap_or_else(missing),
-    })
+    shown(move || if is_over.get() { part::draw(what).unwrap_or_else(missing) } else { waiting() })
 }
 
-fn open_again() -> AnyView {
+fn waiting() -> AnyView {
     view! {
+        {heading("One moment …")}
+        <p class="busy" role="status">"This page is being loaded."</p>
+    }
+    .into_any()
+}
+
+fn missing() -> AnyView {
+    view! {
+        {heading("This page could not be loaded")}
         <p role="alert">
             "Nothing that was kept is touched. Another version of the workbook may have taken the place of the one that is open: open it again."
         </p>

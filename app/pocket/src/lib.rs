@@ -27,10 +27,11 @@ use quaywright_core::view;
 
 use components::{Foot, SaidLast, Standing, button};
 use desk::{Desk, Phase, SEEN_FIRST};
+use later::Far;
 use look::{Look, shown};
 use platform::{page, timer};
 use route::{JobPart, Route};
-use screens::{HaltedScreen, JobScreen, JobsScreen, NoteScreen, NowScreen};
+use screens::{HaltedScreen, JobsScreen, NoteScreen, NowScreen};
 
 /// The whole app.
 #[component]
@@ -90,9 +91,9 @@ fn Screen() -> impl IntoView {
         Phase::Ready | Phase::Watching => match page.get() {
             Route::Now => view! { <NowScreen /> }.into_any(),
             Route::Jobs { finished } => view! { <JobsScreen finished /> }.into_any(),
-            Route::Job(job, _) => view! { <JobScreen job part /> }.into_any(),
             Route::Note { job } => view! { <NoteScreen job /> }.into_any(),
-            place => later::screen(desk, place),
+            Route::Job(job, _) => later::screen(desk, Far::Job(job, part)),
+            place => later::screen(desk, Far::Place(place)),
         },
     })
 }

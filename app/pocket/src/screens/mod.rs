@@ -23,7 +23,7 @@ pub use group::GroupScreen;
 pub use halted::HaltedScreen;
 pub use hand_over::HandOverScreen;
 pub use hours::HoursScreen;
-pub use job::{JobScreen, far_part};
+pub use job::JobScreen;
 pub use jobs::JobsScreen;
 pub use new_job::NewJobScreen;
 pub use note::NoteScreen;

@@ -24,7 +24,6 @@ use super::now::sentence_case;
 use super::{Heading, heading};
 use crate::components::button;
 use crate::desk::{Desk, use_desk};
-use crate::later::{self, Far};
 use crate::look::{Look, shown};
 use crate::route::{JobPart, Route};
 
@@ -65,7 +64,12 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
     let section = move |which: JobPart, name: &'static str| {
         let inside = match which {
             JobPart::Story => view! { <story::Story card /> }.into_any(),
-            far => later::section(Far::Job(far, card)),
+            JobPart::Off => view! { <off::Off card /> }.into_any(),
+            JobPart::Steps => view! { <steps::Steps card /> }.into_any(),
+            JobPart::Torque => view! { <torque::Torque card /> }.into_any(),
+            JobPart::Photos => view! { <photos::Photos card /> }.into_any(),
+            JobPart::Parts => view! { <parts::Parts card /> }.into_any(),
+            JobPart::Time => view! { <time::Time job=card.with_untracked(|card| card.id) /> }.into_any(),
         };
         view! { <section class=move || if part.get() == which { "part current" } else { "part" } aria-label=name>{inside}</section> }
     };
@@ -84,19 +88,6 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
             {section(JobPart::Parts, "Parts used")}
             {section(JobPart::Time, "Time")}
         </div>
-    }
-}
-
-/// Returns a part of the page that is loaded later.
-pub fn far_part(part: JobPart, card: Look<JobCard>) -> AnyView {
-    match part {
-        JobPart::Steps => view! { <steps::Steps card /> }.into_any(),
-        JobPart::Torque => view! { <torque::Torque card /> }.into_any(),
-        JobPart::Photos => view! { <photos::Photos card /> }.into_any(),
-        JobPart::Parts => view! { <parts::Parts card /> }.into_any(),
-        JobPart::Time => view! { <time::Time job=card.with_untracked(|card| card.id) /> }.into_any(),
-        JobPart::Off => view! { <off::Off card /> }.into_any(),
-        JobPart::Story => ().into_any(),
     }
 }
 
