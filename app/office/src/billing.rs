@@ -10,10 +10,12 @@ use std::collections::BTreeSet;
 
 use quaywright_core::billing::bill::{Bill, JobBills};
 use quaywright_core::billing::outgoing::{Gone, Outgoing, due};
+use quaywright_core::billing::rule::Holds;
 use quaywright_core::billing::{JobWork, PriceList, bills, work};
 use quaywright_core::exchange::billed::{Columns, table};
 use quaywright_core::exchange::outgoing;
 use quaywright_core::money::{Money, MoneyError};
+use quaywright_core::text::Label;
 
 use crate::people::{book_of, log_of, people_of};
 use crate::store::{Export, Sent, Store, StoreError};
@@ -70,6 +72,23 @@ pub(crate) fn billed(store: &mut impl Store, prices: &PriceList, open: bool) -> 
         }
     }
     Ok(all)
+}
+
+impl AllBilled {
+    /// Returns a sentence for each rule that names somebody on none of the jobs: a
+    /// customer or a technician who is written otherwise now, perhaps.
+    pub(crate) fn strangers(&self, prices: &PriceList) -> Vec<String> {
+        let customers: BTreeSet<_> = self.jobs.iter().map(|job| &job.work.customer).collect();
+        let technicians: BTreeSet<_> = self.jobs.iter().map(|job| &job.work.technician).collect();
+        let stranger = |(rule, holds): (&Label, &Holds)| {
+            let named = holds.customer.iter().filter(|name| !customers.contains(name));
+            let named = named.chain(holds.technician.iter().filter(|name| !technicians.contains(name)));
+            let says =
+                |name: &Label| format!("{:?} names {:?}, who is on none of these jobs", rule.as_str(), name.as_str());
+            named.map(says).collect::<Vec<_>>()
+        };
+        prices.rules().into_iter().flat_map(stranger).collect()
+    }
 }
 
 impl Billed {

@@ -80,7 +80,7 @@ fn files(count: usize) -> String {
     if count == 1 { "1 file".to_owned() } else { format!("{count} files") }
 }
 
-/// Takes in what some paths stand for; `progress` hears how many files were looked at, of how many paths.
+/// Takes in what some paths stand for; `progress` hears how many files were looked at.
 pub(crate) fn take_in(
     store: &mut impl Store,
     paths: &[PathBuf],
@@ -119,12 +119,19 @@ fn again(store: &mut impl Store, known: &mut BTreeSet<Hash>, report: &mut Report
 
 fn read_all(paths: &[PathBuf], mut known: BTreeSet<Hash>, sender: &SyncSender<Read>) {
     for path in unpack::files(paths) {
-        read_one(&path, &mut known, sender);
+        if !read_one(&path, &mut known, sender) {
+            return;
+        }
     }
 }
 
-fn read_one(path: &Path, known: &mut BTreeSet<Hash>, sender: &SyncSender<Read>) {
+/// Reads a file and sends what it is; tells whether the other side still listens.
+fn read_one(path: &Path, known: &mut BTreeSet<Hash>, sender: &SyncSender<Read>) -> bool {
+    let mut is_heard = true;
     unpack::read(path, BOUNDS, &mut |Found { name, bytes }| {
+        if !is_heard {
+            return;
+        }
         let read = match bytes {
             Ok(bytes) => looked_at(name, bytes, known),
             Err(why) => Read::Wrong { name, why },
@@ -132,9 +139,9 @@ fn read_one(path: &Path, known: &mut BTreeSet<Hash>, sender: &SyncSender<Read>) 
         if let Read::Taken(taken) = &read {
             known.insert(taken.file);
         }
-        // When the other side is gone it has told why, and what is read here does not matter.
-        let _ = sender.send(read);
+        is_heard = sender.send(read).is_ok();
     });
+    is_heard
 }
 
 fn looked_at(name: String, bytes: Vec<u8>, known: &BTreeSet<Hash>) -> Read {

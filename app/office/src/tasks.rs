@@ -114,7 +114,7 @@ pub(crate) fn days(files: &[PathBuf], outputs: &Outputs, told: &mut Told) -> Res
 /// Says the days of a store.
 pub(crate) fn stored_days(store: &Path, outputs: &Outputs, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let mut kept = Sqlite::there(store).map_err(&failed)?;
     let mut sheets = Vec::new();
     for (who, devices) in people_of(&mut kept).map_err(&failed)? {
         let log = log_of(&mut kept, &devices, &Default::default()).map_err(&failed)?;
@@ -173,7 +173,7 @@ pub(crate) fn export(
 /// Keeps columns under a name, or tells those that are kept.
 pub(crate) fn columns(store: &Path, name: &str, columns: Option<&str>, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let mut kept = Sqlite::there(store).map_err(&failed)?;
     if let Some(columns) = columns {
         Columns::parse(columns).map_err(|why| NotDone::Words(why.to_string()))?;
         kept.keep_columns(name, columns).map_err(&failed)?;
@@ -186,7 +186,7 @@ pub(crate) fn columns(store: &Path, name: &str, columns: Option<&str>, told: &mu
 /// Writes the file of an export once more.
 pub(crate) fn write_again(store: &Path, number: u32, file: &Path, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let mut kept = Sqlite::there(store).map_err(&failed)?;
     let export = kept.exported(Some(number)).map_err(&failed)?;
     let export = export.ok_or_else(|| NotDone::Words(format!("there is no export {number} in this store")))?;
     write_whole(file, &export.file)?;
@@ -199,7 +199,7 @@ pub(crate) fn write_again(store: &Path, number: u32, file: &Path, told: &mut Tol
 pub(crate) fn pay(store: &Path, rules: &PayRules, file: &Path, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
     let rules = rules.read().map_err(NotDone::Words)?;
-    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let mut kept = Sqlite::there(store).map_err(&failed)?;
     let (weeks, faults) = pay::weeks_of(&mut kept, &rules).map_err(&failed)?;
     faults.iter().for_each(|fault| told.wrong.push_str(&format!("{fault}\n")));
     if weeks.is_empty() {
@@ -213,7 +213,7 @@ pub(crate) fn pay(store: &Path, rules: &PayRules, file: &Path, told: &mut Told) 
 /// Tells record lines as they are kept.
 pub(crate) fn records(store: &Path, records: &[String], told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let mut kept = Sqlite::there(store).map_err(&failed)?;
     for name in records {
         let id = EventId::parse(name).ok_or_else(|| NotDone::Words(format!("{name:?} is no name of a record")))?;
         let before = told.said.len();
@@ -240,8 +240,9 @@ fn price_list(file: &Path) -> Result<PriceList, NotDone> {
 /// Returns the bills of a store; what is open and what is wrong is told.
 fn bills_of(store: &Path, prices: &PriceList, open: bool, told: &mut Told) -> Result<(Sqlite, AllBilled), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let mut kept = Sqlite::there(store).map_err(&failed)?;
     let all = billing::billed(&mut kept, prices, open).map_err(&failed)?;
+    all.strangers(prices).iter().for_each(|it| told.said.push_str(&format!("note: {it}\n")));
     let questions = all.jobs.iter().flat_map(Billed::questions);
     all.faults.iter().cloned().chain(questions).for_each(|it| told.wrong.push_str(&format!("{it}\n")));
     if all.open > 0 {

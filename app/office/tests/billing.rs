@@ -189,6 +189,26 @@ fn what_is_open_is_named_and_left_out() {
 }
 
 #[test]
+fn a_customer_who_is_written_otherwise_now_is_told() {
+    let desk = Desk::with(&month(1, "M. Sluice").1[..1]);
+    let rule = r#"{"name": "old friends", "customer": "The Towpath Trust", "price": "50"}, {"name": "yard""#;
+    fs::write(&desk.prices, PRICES.replacen(r#"{"name": "yard""#, rule, 1)).expect("the prices are written");
+    let told = said(&run("bill", &desk.store, &["--prices", &desk.prices]), 0);
+    let note = "note: \"old friends\" names \"The Towpath Trust\", who is on none of these jobs\n";
+    assert!(told.starts_with(note), "{told}");
+}
+
+#[test]
+fn a_store_that_is_not_there_is_not_made_by_asking() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let missing = folder.path().join("shpo.quay");
+    let output = run("day", &missing, &[]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(wrong(&output).contains("there is no store here"), "{}", wrong(&output));
+    assert!(!missing.exists());
+}
+
+#[test]
 fn a_wrong_price_list_and_wrong_columns_are_refused() {
     let desk = Desk::with(&month(1, "M. Sluice").1[..1]);
     fs::write(&desk.prices, PRICES.replace("GBP", "QUID")).expect("the prices are written");

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::rule::Rule;
+use super::rule::{Holds, Rule};
 use crate::hours::rounding::LengthRule;
 use crate::money::tax::Tax;
 use crate::money::totals::TaxBy;
@@ -39,6 +39,17 @@ pub struct PriceList {
     pub taxes: Vec<Rule<Tax>>,
     /// Where the tax is rounded.
     pub tax_by: TaxBy,
+}
+
+impl PriceList {
+    /// Returns the name of every rule, and where it holds.
+    pub fn rules(&self) -> Vec<(&Label, &Holds)> {
+        fn of<T>(rules: &[Rule<T>]) -> impl Iterator<Item = (&Label, &Holds)> {
+            rules.iter().map(|rule| (&rule.name, &rule.holds))
+        }
+        let prices = of(&self.rates).chain(of(&self.minimum)).chain(of(&self.supplies));
+        prices.chain(of(&self.discounts)).chain(of(&self.taxes)).collect()
+    }
 }
 
 /// How travel is charged.

@@ -50,7 +50,7 @@ impl Money {
     /// # Errors
     /// When it is no number, or has more decimals than the currency.
     pub fn parse(text: &str, currency: Currency) -> Result<Self, MoneyError> {
-        Ok(Self { currency, amount: padded(decimal(text, currency.digits())?, currency) })
+        Ok(Self { currency, amount: padded(decimal(text, LONGEST_AMOUNT, currency.digits())?, currency) })
     }
 
     /// Returns an exact figure as an amount.
@@ -255,7 +255,7 @@ impl Quantity {
     /// # Errors
     /// When it is no such number.
     pub fn parse(text: &str) -> Result<Self, MoneyError> {
-        decimal(text, 4).map(Self)
+        decimal(text, LONGEST_WHOLE, 4).map(Self)
     }
 
     /// Returns the figure.
@@ -310,9 +310,11 @@ const MS_OF_AN_HOUR: u32 = 3_600_000;
 /// digits, which the 96 bits of a decimal hold exactly.
 const LARGEST: i64 = 99_999_999_999;
 const LONGEST_WHOLE: usize = 9;
+/// So many digits the largest amount has: what was written reads back.
+const LONGEST_AMOUNT: usize = 11;
 
-/// Reads digits with at most `digits` decimals after a point.
-fn decimal(text: &str, digits: u32) -> Result<Decimal, MoneyError> {
+/// Reads at most `longest_whole` digits with at most `digits` decimals after a point.
+fn decimal(text: &str, longest_whole: usize, digits: u32) -> Result<Decimal, MoneyError> {
     let not_a_number = || MoneyError::NotANumber(text.chars().take(40).collect());
     let (whole, part) = text.split_once('.').unwrap_or((text, "0"));
     let all_digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
@@ -320,7 +322,7 @@ fn decimal(text: &str, digits: u32) -> Result<Decimal, MoneyError> {
     if !all_digits(unsigned) || !all_digits(part) {
         return Err(not_a_number());
     }
-    if unsigned.len() > LONGEST_WHOLE {
+    if unsigned.len() > longest_whole {
         return Err(MoneyError::TooLarge);
     }
     let part = part.trim_end_matches('0');
@@ -332,7 +334,7 @@ fn decimal(text: &str, digits: u32) -> Result<Decimal, MoneyError> {
 }
 
 fn not_negative(text: &str, digits: u32) -> Result<Decimal, MoneyError> {
-    let read = decimal(text, digits)?;
+    let read = decimal(text, LONGEST_WHOLE, digits)?;
     if read < Decimal::ZERO { Err(MoneyError::Negative(text.to_owned())) } else { Ok(read) }
 }
 
@@ -380,7 +382,9 @@ mod tests {
         }
         assert!(matches!(Money::parse("1.005", Currency::Eur), Err(MoneyError::TooFine { digits: 2, .. })));
         assert!(matches!(Money::parse("1.5", Currency::Jpy), Err(MoneyError::TooFine { digits: 0, .. })));
-        assert_eq!(Money::parse("1000000000", Currency::Eur), Err(MoneyError::TooLarge));
+        assert_eq!(Money::parse("99999999999", Currency::Eur).unwrap().to_string(), "99999999999.00");
+        assert_eq!(Money::parse("100000000000", Currency::Eur), Err(MoneyError::TooLarge));
+        assert_eq!(Price::parse("1000000000"), Err(MoneyError::TooLarge));
         assert_eq!(Price::parse("-1"), Err(MoneyError::Negative("-1".to_owned())));
         let mixed = eur("1").plus(Money::zero(Currency::Usd)).unwrap_err();
         assert_eq!(mixed.to_string(), "EUR and USD cannot be added: make one document for each currency");

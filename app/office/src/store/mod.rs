@@ -20,6 +20,9 @@ use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
 /// Why the store did not do it.
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum StoreError {
+    /// There is none.
+    #[error("there is no store here: look at the name, or make one with `take-in`")]
+    Missing,
     /// A newer program made it.
     #[error("the store was made by a newer Quaywright (form {0}): update this one; nothing was changed")]
     Newer(u32),

@@ -57,6 +57,11 @@ impl Sqlite {
         Self::ready(Connection::open(file)?)
     }
 
+    /// Opens the store in a file that has to be there.
+    pub(crate) fn there(file: &Path) -> Result<Self, StoreError> {
+        if file.exists() { Self::open(file) } else { Err(StoreError::Missing) }
+    }
+
     fn ready(mut connection: Connection) -> Result<Self, StoreError> {
         connection.busy_timeout(PATIENCE)?;
         connection.pragma_update(None, "synchronous", "FULL")?;
