@@ -1,13 +1,13 @@
 //! A procedure drawn from a job: what came off, in order, and what was done.
 //!
-//! What came off becomes steps, one for each run of things off the same side, and
-//! every step of the checklist becomes a step, each where it happened: an item when
-//! it came off, a step when it was done, one that was not done at the end. Photos
+//! What came off becomes steps, one for each run of things off the same side; every
+//! step of the checklist, group of fasteners and reading becomes a step, each where
+//! it happened: a step when it was done, one that was not done at the end. Photos
 //! go with what they show; where they were taken stays behind.
 //!
 //! A job that was done by a procedure gives that procedure with what the job has
 //! shown beyond it: things that came off and were not expected, other counts and
-//! sizes, steps that were added by hand. Nothing is taken out of it, because the
+//! sizes, what else was tightened or measured, steps that were added by hand. Nothing is taken out of it, because the
 //! next engine may need what this one did not.
 
 use super::Book;
@@ -15,7 +15,9 @@ use super::jobs::Job;
 use super::procedures::Taken;
 use super::steps::Step;
 use super::teardown::Item;
-use crate::event::{About, Details, ExpectedItem, Picture, Procedure, ProcedureStep, StepNumber};
+use crate::event::{
+    About, Details, ExpectedItem, ExpectedReading, Fasteners, Picture, Procedure, ProcedureStep, StepNumber,
+};
 use crate::moment::Moment;
 use crate::order;
 use crate::procedure::sound::MOST_ROWS;
@@ -36,6 +38,8 @@ pub fn drafted(book: &Book, job: &Job) -> Procedure {
         }
     }
     steps.extend(book.steps.steps_of(job.id).map(|step| (step.done, from_checklist(book, step))));
+    steps.extend(tightened(book, job));
+    steps.extend(measured(book, job));
     // What has no moment was not done, and stands last.
     let steps = order::by_key(steps, |(at, _)| (at.is_none(), *at));
     let number = |(nth, (_, step))| ProcedureStep { number: StepNumber(nth), ..step };
@@ -57,7 +61,7 @@ pub fn improved(book: &Book, job: &Job, procedure: &Procedure) -> Procedure {
                 last = Some(taken.number);
                 add_pictures(book, &mut better, taken.number, step);
             }
-            None if better.steps.iter().any(|it| it.text == step.text) => {}
+            None if says_so(&better, &step.text) => {}
             None => {
                 let new = ProcedureStep { number: next_number(&better), ..from_checklist(book, step) };
                 let place = last.and_then(|last| better.steps.iter().position(|it| it.number == last));
@@ -66,7 +70,54 @@ pub fn improved(book: &Book, job: &Job, procedure: &Procedure) -> Procedure {
             }
         }
     }
+    for (_, step) in tightened(book, job).chain(measured(book, job)) {
+        if !knows(&better, &step) {
+            better.steps.push(ProcedureStep { number: next_number(&better), ..step });
+        }
+    }
     better
+}
+
+/// Returns what was tightened together, when it was entered; to what, the manual says.
+fn tightened(book: &Book, job: &Job) -> impl Iterator<Item = (Option<Moment>, ProcedureStep)> {
+    book.tightening.groups_of(job.id).map(|group| {
+        let facts = &group.facts;
+        let fasteners = vec![Fasteners { what: facts.what.clone(), layout: facts.pattern.layout() }];
+        let (text, side) = (Label::new(&["Tighten ", facts.what.as_str()].concat()), facts.side.clone());
+        (Some(group.at), ProcedureStep { text, side, fasteners, ..ProcedureStep::default() })
+    })
+}
+
+/// Returns what was measured, each kind and thing once, when it was read first.
+fn measured(book: &Book, job: &Job) -> impl Iterator<Item = (Option<Moment>, ProcedureStep)> {
+    let mut seen: Vec<ExpectedReading> = Vec::new();
+    let of_job = book.readings.readings().filter(|it| book.readings.job_of(it) == Some(job.id));
+    let first: Vec<_> = of_job
+        .filter_map(|reading| {
+            let (kind, what) = (Some(reading.facts.kind), &reading.facts.what);
+            let what = Label::new(what.or(reading.facts.kind.words()));
+            let expected = ExpectedReading { what, kind };
+            (!seen.contains(&expected)).then(|| seen.push(expected.clone()))?;
+            let text = Label::new(&["Measure ", expected.what.as_str()].concat());
+            Some((Some(reading.at), ProcedureStep { text, readings: vec![expected], ..ProcedureStep::default() }))
+        })
+        .collect();
+    first.into_iter()
+}
+
+fn says_so(procedure: &Procedure, text: &Label) -> bool {
+    procedure.steps.iter().any(|it| it.text == *text)
+}
+
+/// Tells whether a procedure tightens or measures what a step does.
+fn knows(procedure: &Procedure, step: &ProcedureStep) -> bool {
+    let tightens =
+        |fasteners: &Fasteners| procedure.steps.iter().flat_map(|it| &it.fasteners).any(|it| it.what == fasteners.what);
+    let measures = |reading: &ExpectedReading| {
+        let mut readings = procedure.steps.iter().flat_map(|it| &it.readings);
+        readings.any(|it| it.kind == reading.kind || it.what == reading.what)
+    };
+    step.fasteners.iter().all(tightens) && step.readings.iter().all(measures)
 }
 
 /// Corrects what was expected by what came off, or adds it to its side.
