@@ -7,6 +7,7 @@
 pub mod bytes;
 pub mod fold;
 pub mod hours;
+pub mod reading;
 pub mod reassembly;
 mod screen;
 pub mod tightening;
@@ -114,6 +115,7 @@ pub fn bench() -> Result<(), Trouble> {
     figures.extend(timelines::figures()?);
     figures.extend(reassembly::figures()?);
     figures.extend(tightening::figures()?);
+    figures.push(reading::figure()?);
     say::heading("starting and tapping in Chromium, slowed as a phone is (some minutes)");
     figures.extend(screen::figures(&tools, &dist)?);
     let cores = thread::available_parallelism().map_or(1, usize::from);
