@@ -10,12 +10,16 @@ use std::collections::BTreeMap;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
     About, Activity, Billing, BoatFacts, Details, Doing, Drive, EngineFacts, Fuel, ItemFacts, Mend, On, PartFacts,
-    PayType, PhotoFacts, ShopRules, StoryPart, Tags, Traits,
+    PayType, PhotoFacts, ReadingFacts, ShopRules, StoryPart, Tags, TakenFor, Traits,
 };
 use quaywright_core::hours::rounding::{Charge, LengthRule};
 use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, StepId};
 use quaywright_core::moment::{Day, Length, Moment};
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
+use quaywright_core::reading::Kind;
+use quaywright_core::reading::figure::Entered;
+use quaywright_core::reading::form::{self, Choice, Given, Name, Value};
+use quaywright_core::reading::unit::Unit;
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::tightening::wrench::Wrench;
 use quaywright_core::view::GroupText;
@@ -119,6 +123,8 @@ pub(super) enum Entry {
     Mended(Words, Words, Activity, For, Words),
     /// A line, counted from 1, is billed so many minutes.
     Billed(Job, usize, u32),
+    /// Something is measured: which kind, what, and the answers by their slugs, figures with their unit.
+    Measured(Job, Kind, Words, &'static [(Words, Words)]),
     /// A job is tagged.
     Tagged(Job, &'static [Words]),
     /// The photo taken last gets a better caption.
@@ -232,6 +238,7 @@ impl Teller {
             Entry::Billed(job, nth, minutes) => {
                 Command::BillLine { line: self.line(job, nth)?, billing: Billing::Flat { minutes } }
             }
+            Entry::Measured(job, kind, what, answers) => self.reading(job, kind, what, answers)?,
             Entry::Tagged(job, words) => {
                 let tags = Tags::new(words.iter().map(|word| Label::new(word)).collect());
                 Command::TagJob { job: self.job(job)?, tags }
@@ -266,6 +273,27 @@ impl Teller {
         let id = self.phone.say(Command::AddBoat(BoatFacts { name, owner, berth, hin }))?;
         self.boats.insert(boat, BoatId(id));
         Ok(())
+    }
+
+    fn reading(&self, job: Job, kind: Kind, what: Words, answers: &[(Words, Words)]) -> Result<Command, Flaw> {
+        let mut given = Vec::new();
+        for &(slug, said) in answers {
+            let input = Name::parse(slug).and_then(|name| kind.input(name));
+            let value = match input.map(|input| input.of) {
+                Some(form::Of::Figure { .. }) => {
+                    let (figure, sign) = said.split_once(' ').unwrap_or((said, ""));
+                    let unit = Unit::ALL.iter().copied().find(|unit| unit.words() == sign);
+                    unit.and_then(|unit| Entered::parse(figure, unit).ok()).map(Value::Figure)
+                }
+                Some(form::Of::Choice(_)) => Choice::parse(said).map(Value::Choice),
+                None => None,
+            };
+            let (Some(input), Some(value)) = (input, value) else { return Err(self.unmade(said)) };
+            given.push(Given { name: input.name, nth: 0, value });
+        }
+        let (what, instrument) = (Label::new(what), Label::new("workshop multimeter"));
+        let reading = Box::new(ReadingFacts { kind, what, given, instrument, note: Prose::default() });
+        Ok(Command::TakeReading { taken_for: TakenFor { job: Some(self.job(job)?), engine: None }, reading })
     }
 
     fn engine(&self, boat: Boat, words: [Words; 3], year: u16, power: Words, hours: Words) -> Result<Command, Flaw> {

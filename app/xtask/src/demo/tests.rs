@@ -9,6 +9,7 @@ use quaywright_core::exchange::{backup, line};
 use quaywright_core::log::{Log, Record};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::Count;
+use quaywright_core::reading::Kind;
 use quaywright_core::view::such_jobs_took;
 
 use super::{Demo, shop, write};
@@ -140,6 +141,21 @@ fn every_kind_of_work_and_pay_is_there() {
         assert!(book.steps.steps_of(job.id).count() >= 4, "{} has a checklist", job.title);
         assert!(book.parts.parts_of(job.id).count() >= 1, "{} has parts", job.title);
     }
+}
+
+#[test]
+fn what_was_measured_is_judged_as_the_story_has_it() {
+    let book = book();
+    let told = |title: &str| {
+        let job = job_of(&book, title).id;
+        let cards = quaywright_core::view::readings_of(&book, job, today());
+        cards.into_iter().rev().map(|card| card.judged.verdict.words()).collect::<Vec<_>>()
+    };
+    assert_eq!(told("Will not turn over"), ["Out of limits", "Within limits", "Within limits"]);
+    let alternator = book.readings.readings().rfind(|it| it.facts.kind == Kind::Charging);
+    let engine = alternator.and_then(|reading| book.engine_read(reading)).unwrap();
+    let course = quaywright_core::view::series(&book, engine.id, Kind::Charging, today());
+    assert_eq!(course[0].dots, [(0, 0), (1000, 1000)]);
 }
 
 #[test]

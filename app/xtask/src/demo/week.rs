@@ -12,8 +12,8 @@ use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, T
 use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
     Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drives, Engine, Entered, Finished, Further,
-    Group, Hours, Learned, Mended, Named, Note, Off, Opened, Part, Photo, Recounted, Tagged, Tight, Told, TwiceEntered,
-    Undone, Wrench,
+    Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Part, Photo, Recounted, Tagged, Tight, Told,
+    TwiceEntered, Undone, Wrench,
 };
 use For::{All, Line, NoJob};
 use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
@@ -21,6 +21,7 @@ use Of::{Step, Thing, Today, Work};
 use PayType::{CustomerPay, Internal, Warranty};
 use StoryPart::{Cause, Complaint, Correction};
 use quaywright_core::event::{Activity, Drive, Fuel, PayType, StoryPart};
+use quaywright_core::reading::Kind;
 
 use super::diary::{Boat, DayStory, Entry, For, Job, Of};
 use super::photos::Scene;
@@ -89,6 +90,10 @@ const FIRST: &[(&str, Entry)] = &[
         ),
     ),
     ("08:08", Done(Battery, "Isolate and make safe")),
+    (
+        "08:13",
+        Measured(Battery, Kind::BatteryAtRest, "start battery", &[("voltage", "11.42 V"), ("temperature", "14 °C")]),
+    ),
     ("08:14", Photo(Work(Battery), Scene::BatteryFlat, "Start battery as found: 11.42 V rested, live terminal furred")),
     ("08:16", Done(Battery, "Battery voltage, rested and under load")),
     (
@@ -264,12 +269,26 @@ const FIRST: &[(&str, Entry)] = &[
             "Engine at 1500 rpm: 12.31 V at the battery, 12.30 V at the alternator. No voltage drop in the leads: it makes nothing.",
         ),
     ),
+    (
+        "14:26",
+        Measured(
+            Alternator,
+            Kind::Charging,
+            "at the battery",
+            &[("system", "volts-12"), ("voltage", "12.31 V"), ("turning", "1500 rpm")],
+        ),
+    ),
     ("14:27", Done(Alternator, "Voltage at battery and at alternator, at rest and at 1500 rpm")),
     ("14:40", Clock(RestPeriod, NoJob)),
     ("14:52", Clock(Travel, NoJob)),
     ("15:08", Clock(Labour, Line(Battery, 1))),
+    (
+        "15:30",
+        Measured(Battery, Kind::BatteryAtRest, "start battery", &[("voltage", "12.74 V"), ("temperature", "17 °C")]),
+    ),
     ("15:31", Photo(Work(Battery), Scene::BatteryGood, "After charge and rest: 12.74 V, terminals clean")),
     ("15:32", Done(Battery, "Charge, rest, read again")),
+    ("15:38", Measured(Battery, Kind::Cranking, "start battery", &[("system", "volts-12"), ("voltage", "10.6 V")])),
     ("15:39", Done(Battery, "Start three times")),
     (
         "15:43",
@@ -690,6 +709,15 @@ const YESTERDAY: &[(&str, Entry)] = &[
     ("11:36", Back(Alternator, "Belt guard", 1)),
     ("11:38", Back(Alternator, "Belt guard bolt", 3)),
     ("11:39", Part(Alternator, "Alternator, 12 V, 90 A, under warranty", "QB-1290", 1)),
+    (
+        "12:08",
+        Measured(
+            Alternator,
+            Kind::Charging,
+            "at the battery",
+            &[("system", "volts-12"), ("voltage", "14.21 V"), ("turning", "1500 rpm")],
+        ),
+    ),
     ("12:09", Done(Alternator, "Run half an hour, read again")),
     (
         "12:12",
