@@ -229,7 +229,9 @@ impl Page {
     /// Goes to a part of the job that is open, by the first word of its link.
     #[track_caller]
     pub fn part(&self, part: &str) {
-        let at = ["Story", "Off-list", "Steps", "Torque", "Photos", "Parts", "Time"].iter().position(|it| *it == part);
+        let at = ["Story", "Off-list", "Steps", "Torque", "Readings", "Photos", "Parts", "Time"]
+            .iter()
+            .position(|it| *it == part);
         let at = at.expect("a job has a part of this name") + 1;
         self.tap(&format!("nav.parts a:nth-of-type({at})"));
         let current = format!("document.querySelector('nav.parts a:nth-of-type({at})').hasAttribute('aria-current')");

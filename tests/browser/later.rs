@@ -16,15 +16,18 @@ use crate::page::{Page, SOON};
 use crate::shell::copy;
 
 /// Every place that is loaded later, and words that only its own screen shows.
-const PLACES: [(&str, &str); 4] = [
+const PLACES: [(&str, &str); 6] = [
     ("/new-job", "Complaint, in the customer's words"),
     ("/boats", "Marsh Heron"),
     ("/hand-over", "For the office"),
     ("/day/2026-05-04", "4 May"),
+    ("/bench", "Kept, on no job yet"),
+    ("/reading/battery-at-rest", "Voltage at rest"),
 ];
 /// The same for the parts of a job's page.
-const PARTS: [(&str, &str); 4] = [
+const PARTS: [(&str, &str); 5] = [
     ("Steps", "Another step"),
+    ("Readings", "Take a reading"),
     ("Photos", "Photo of the job"),
     ("Parts", "Add the part"),
     ("Time", "Clock and billed"),

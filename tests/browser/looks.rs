@@ -268,6 +268,7 @@ fn out_of_reach(page: &Page) -> Vec<String> {
     page.eval(&js).unwrap()
 }
 
+/// Judges what the page shows, on two phones and a desk, by day and by night.
 #[track_caller]
 pub fn judge(page: &Page, name: &str) {
     let mut wrong = Vec::new();

@@ -43,6 +43,7 @@ mod opening;
 mod papers;
 mod procedures;
 mod quota;
+mod reading;
 mod reckoning;
 mod shell;
 mod tabs;

@@ -19,8 +19,8 @@ use crate::look::{Look, shown};
 use crate::platform::{page, timer};
 use crate::route::{JobPart, Route};
 use crate::screens::{
-    BoatScreen, BoatsScreen, DayScreen, GroupScreen, HandOverScreen, HoursScreen, JobScreen, NewJobScreen,
-    ProcedureScreen, ProceduresScreen, RulesScreen, heading,
+    BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HandOverScreen, HoursScreen, JobScreen,
+    NewJobScreen, ProcedureScreen, ProceduresScreen, ReadingScreen, ReckonScreen, RulesScreen, heading,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
@@ -45,6 +45,10 @@ fn draw(what: Far) -> AnyView {
             Route::Day(day) => view! { <DayScreen day /> }.into_any(),
             Route::Hours(period, day) => view! { <HoursScreen period day /> }.into_any(),
             Route::Rules => view! { <RulesScreen /> }.into_any(),
+            Route::Bench => view! { <BenchScreen /> }.into_any(),
+            Route::Reading(kind, job) => view! { <ReadingScreen kind job /> }.into_any(),
+            Route::Course(engine, kind) => view! { <CourseScreen engine kind /> }.into_any(),
+            Route::Reckon => view! { <ReckonScreen /> }.into_any(),
             Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
             Route::Now | Route::Jobs { .. } | Route::Job(..) | Route::Note { .. } => ().into_any(),
         },

@@ -4,8 +4,12 @@
 //! |----------|-------|
 //! | `/now` | what runs, switch, the day as a strip |
 //! | `/jobs`, `/jobs/finished` | the jobs |
-//! | `/job/<id>/<part>` | a job; parts: `story off steps torque photos parts time` |
+//! | `/job/<id>/<part>` | a job; parts: `story off steps torque readings photos parts time` |
 //! | `/group/<id>` | a group of fasteners, tightened one by one |
+//! | `/bench` | what can be measured and reckoned, and what was, on no job |
+//! | `/reading/<kind>`, `/reading/<kind>/<job>` | the form of a reading |
+//! | `/course/<engine>/<kind>` | how readings went over time, and own limits |
+//! | `/reckon` | torque in other units, with an adapter, general guidance |
 //! | `/new-job`, `/new-job/<boat>` | a new job |
 //! | `/boats`, `/boat/<id>` | boats and engines |
 //! | `/procedures`, `/procedure/<id>` | how work is done |
@@ -17,8 +21,9 @@
 //!
 //! Anything else leads to `/now`.
 
-use quaywright_core::id::{BoatId, EventId, GroupId, JobId, ProcedureId};
+use quaywright_core::id::{BoatId, EngineId, EventId, GroupId, JobId, ProcedureId};
 use quaywright_core::moment::Day;
+use quaywright_core::reading::Kind;
 use quaywright_core::view::Period;
 
 /// A place in the app.
@@ -59,6 +64,14 @@ pub enum Route {
         /// On this job instead of the running one.
         job: Option<JobId>,
     },
+    /// What can be measured and reckoned.
+    Bench,
+    /// The form of a reading, perhaps for a job.
+    Reading(Kind, Option<JobId>),
+    /// How an engine's readings of a kind went.
+    Course(EngineId, Kind),
+    /// Torque reckoned freely.
+    Reckon,
     /// Closing the day and handing over.
     HandOver {
         /// Another day than today.
@@ -77,6 +90,8 @@ pub enum JobPart {
     Steps,
     /// Groups of fasteners.
     Torque,
+    /// What was measured.
+    Readings,
     /// Notes and photos.
     Photos,
     /// Parts used.
@@ -87,8 +102,16 @@ pub enum JobPart {
 
 impl JobPart {
     /// All parts in their order on the page.
-    pub const ALL: [JobPart; 7] =
-        [JobPart::Story, JobPart::Off, JobPart::Steps, JobPart::Torque, JobPart::Photos, JobPart::Parts, JobPart::Time];
+    pub const ALL: [JobPart; 8] = [
+        JobPart::Story,
+        JobPart::Off,
+        JobPart::Steps,
+        JobPart::Torque,
+        JobPart::Readings,
+        JobPart::Photos,
+        JobPart::Parts,
+        JobPart::Time,
+    ];
 
     /// Returns the part's name in an address.
     pub fn slug(self) -> &'static str {
@@ -97,6 +120,7 @@ impl JobPart {
             JobPart::Off => "off",
             JobPart::Steps => "steps",
             JobPart::Torque => "torque",
+            JobPart::Readings => "readings",
             JobPart::Photos => "photos",
             JobPart::Parts => "parts",
             JobPart::Time => "time",
@@ -130,6 +154,16 @@ impl Route {
             }
             "rules" => Some(Route::Rules),
             "note" => Some(Route::Note { job: job() }),
+            "bench" => Some(Route::Bench),
+            "reading" => {
+                let kind = second.and_then(Kind::parse);
+                kind.map(|kind| Route::Reading(kind, third.and_then(EventId::parse).map(JobId)))
+            }
+            "course" => {
+                let engine = second.and_then(EventId::parse).map(EngineId);
+                engine.and_then(|engine| Some(Route::Course(engine, Kind::parse(third?)?)))
+            }
+            "reckon" => Some(Route::Reckon),
             "hand-over" => Some(Route::HandOver { day: second.and_then(Day::parse) }),
             _ => None,
         };
@@ -155,6 +189,11 @@ impl Route {
             Route::Rules => "/rules".to_owned(),
             Route::Note { job: None } => "/note".to_owned(),
             Route::Note { job: Some(job) } => format!("/note/{job}"),
+            Route::Bench => "/bench".to_owned(),
+            Route::Reading(kind, None) => format!("/reading/{}", kind.slug()),
+            Route::Reading(kind, Some(job)) => format!("/reading/{}/{job}", kind.slug()),
+            Route::Course(engine, kind) => format!("/course/{engine}/{}", kind.slug()),
+            Route::Reckon => "/reckon".to_owned(),
             Route::HandOver { day: None } => "/hand-over".to_owned(),
             Route::HandOver { day: Some(day) } => format!("/hand-over/{day}"),
         }

@@ -14,7 +14,7 @@ use crate::reading::unit::Unit;
 
 use super::job::{PhotoCard, photo_card};
 use super::words::{joined, place};
-use super::{engine_card, when};
+use super::{day_words, engine_card, hour_minute, when};
 
 /// Some kinds of readings that belong together.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -251,7 +251,8 @@ struct Course {
 impl Course {
     fn series(&self, times: (i64, i64), heights: (i64, i64), today: Day) -> Series {
         let (name, nth) = self.key;
-        let row = |&(at, amount): &(Moment, i64)| (when(at, today), self.unit.told(amount, self.places));
+        let day = |at: Moment| [day_words(at.day(), today), hour_minute(at)].join(", ");
+        let row = |&(at, amount): &(Moment, i64)| (day(at), self.unit.told(amount, self.places));
         let dot = |&(at, amount): &(Moment, i64)| (scaled(at.utc_ms(), times), scaled(amount, heights));
         Series {
             words: if nth > 0 { format!("{} {nth}", name.words()) } else { name.words().to_owned() },

@@ -26,6 +26,7 @@ pub fn Foot() -> impl IntoView {
             <ul>
                 {place("Now", Route::Now, |route| where_is(route) == "Now")}
                 {place("Jobs", Route::Jobs { finished: false }, |route| where_is(route) == "Jobs")}
+                {place("Bench", Route::Bench, |route| where_is(route) == "Bench")}
                 {place("Hand over", Route::HandOver { day: None }, |route| where_is(route) == "Hand over")}
             </ul>
         </nav>
@@ -36,6 +37,7 @@ pub fn Foot() -> impl IntoView {
 fn where_is(route: Route) -> &'static str {
     match route {
         Route::Now | Route::Note { .. } | Route::Day(_) | Route::Hours(..) => "Now",
+        Route::Bench | Route::Reading(_, None) | Route::Course(..) | Route::Reckon => "Bench",
         Route::HandOver { .. } | Route::Rules => "Hand over",
         _ => "Jobs",
     }

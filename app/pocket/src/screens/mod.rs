@@ -1,5 +1,6 @@
 //! The screens: each asks the core and shows the answer.
 
+mod bench;
 mod boat;
 mod boats;
 mod day;
@@ -16,6 +17,7 @@ mod procedure;
 mod procedures;
 mod rules;
 
+pub use bench::{BenchScreen, CourseScreen, ReadingScreen, ReckonScreen};
 pub use boat::BoatScreen;
 pub use boats::BoatsScreen;
 pub use day::DayScreen;

@@ -7,6 +7,7 @@ pub(super) mod guided;
 mod off;
 mod parts;
 mod photos;
+mod readings;
 mod steps;
 mod story;
 mod time;
@@ -67,6 +68,7 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
             JobPart::Off => view! { <off::Off card /> }.into_any(),
             JobPart::Steps => view! { <steps::Steps card /> }.into_any(),
             JobPart::Torque => view! { <torque::Torque card /> }.into_any(),
+            JobPart::Readings => view! { <readings::Readings job=card.with_untracked(|card| card.id) /> }.into_any(),
             JobPart::Photos => view! { <photos::Photos card /> }.into_any(),
             JobPart::Parts => view! { <parts::Parts card /> }.into_any(),
             JobPart::Time => view! { <time::Time job=card.with_untracked(|card| card.id) /> }.into_any(),
@@ -84,6 +86,7 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
             {section(JobPart::Off, "Off-list")}
             {section(JobPart::Steps, "Steps")}
             {section(JobPart::Torque, "Torque")}
+            {section(JobPart::Readings, "Readings")}
             {section(JobPart::Photos, "Notes and photos")}
             {section(JobPart::Parts, "Parts used")}
             {section(JobPart::Time, "Time")}
@@ -156,6 +159,7 @@ fn part_name(card: &JobCard, part: JobPart) -> String {
         }
         JobPart::Torque if card.groups == 0 => "Torque".to_owned(),
         JobPart::Torque => format!("Torque {}/{}", card.tight, card.groups),
+        JobPart::Readings => "Readings".to_owned(),
         JobPart::Photos => "Photos".to_owned(),
         JobPart::Parts => "Parts".to_owned(),
         JobPart::Time => "Time".to_owned(),
