@@ -16,6 +16,7 @@
 
 pub mod amended;
 pub mod billed;
+pub mod job;
 pub mod readings;
 pub mod tightening;
 pub mod trail;
@@ -266,12 +267,12 @@ pub fn day_sheet(book: &Book, day: Day, now: Moment, log: LogHead) -> DaySheet {
         shop: book.technician.shop.clone(),
         day,
         revision: revision(book, day, now),
-        jobs: jobs.filter_map(|hours| job_sheet(book, hours, day, &work)).collect(),
+        jobs: jobs.filter_map(|hours| job_sheet(book, hours, Within::Day(day), &work)).collect(),
         no_job: shares(work.iter().filter(|span| known_job(book, span.on).is_none())),
         pauses: shares(pauses.iter()),
         worked: work.iter().map(Span::length).sum(),
         total: spans.iter().map(Span::length).sum(),
-        notes: notes(book, day, None),
+        notes: notes(book, Within::Day(day), None),
         photos: book.evidence.photos_about(About::Day).filter(|p| p.at.day() == day).map(|p| photo(book, p)).collect(),
         carry_over: carry_over(book, day, now),
         mends: trail(book, day),
@@ -280,7 +281,24 @@ pub fn day_sheet(book: &Book, day: Day, now: Moment, log: LogHead) -> DaySheet {
     }
 }
 
-fn job_sheet(book: &Book, hours: JobHours, day: Day, work: &[Span]) -> Option<JobSheet> {
+/// How much of a job a sheet tells.
+#[derive(Clone, Copy)]
+enum Within {
+    Day(Day),
+    AllDays,
+}
+
+impl Within {
+    fn takes(self, at: Moment) -> bool {
+        match self {
+            Self::Day(day) => at.day() == day,
+            Self::AllDays => true,
+        }
+    }
+}
+
+/// Returns what a job comes to; `work` is the time of which it is told.
+fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span]) -> Option<JobSheet> {
     let job = book.jobs.job(hours.job)?;
     let on_job = work.iter().filter(|span| known_job(book, span.on) == Some(job.id));
     let (named, unnamed): (Vec<&Span>, Vec<&Span>) = on_job.partition(|span| book.line_of(span.on).is_some());
@@ -290,7 +308,7 @@ fn job_sheet(book: &Book, hours: JobHours, day: Day, work: &[Span]) -> Option<Jo
         story: Story::of(line),
         time: shares(named.iter().copied().filter(|span| book.line_of(span.on).is_some_and(|of| of.id == line.id))),
     };
-    let parts = book.parts.parts_of(job.id).filter(|part| part.at.day() == day);
+    let parts = book.parts.parts_of(job.id).filter(|part| within.takes(part.at));
     Some(JobSheet {
         job: job.id,
         boat: boat(book, job),
@@ -301,13 +319,13 @@ fn job_sheet(book: &Book, hours: JobHours, day: Day, work: &[Span]) -> Option<Jo
         lines: book.jobs.lines_of(job.id).map(line).collect(),
         no_line: shares(unnamed.into_iter()),
         parts: parts.map(|part| part.facts.clone()).collect(),
-        notes: notes(book, day, Some(job.id)),
-        photos: photos(book, job.id).filter(|photo| photo.at.day() == day).map(|it| photo(book, it)).collect(),
+        notes: notes(book, within, Some(job.id)),
+        photos: photos(book, job.id).filter(|photo| within.takes(photo.at)).map(|it| photo(book, it)).collect(),
         off: off(book, job.id),
         instead: instead(book, job.id),
         steps: steps(book, job.id),
         torque: torque(book, job.id),
-        readings: readings(book, job.id).filter(|reading| reading.at.day() == day).collect(),
+        readings: readings(book, job.id).filter(|reading| within.takes(reading.at)).collect(),
         hours,
     })
 }
@@ -369,9 +387,9 @@ fn torque(book: &Book, job: JobId) -> Vec<TorqueSheet> {
     book.tightening.groups_of(job).map(TorqueSheet::of).collect()
 }
 
-/// Returns the day's notes on a job and its things, or on no job.
-fn notes(book: &Book, day: Day, job: Option<JobId>) -> Vec<NoteSheet> {
-    let of_day = book.evidence.notes().filter(|note| note.at.day() == day && book.job_about(note.about) == job);
+/// Returns the notes on a job and its things, or on no job.
+fn notes(book: &Book, within: Within, job: Option<JobId>) -> Vec<NoteSheet> {
+    let of_day = book.evidence.notes().filter(|note| within.takes(note.at) && book.job_about(note.about) == job);
     let told = of_day.map(|note| NoteSheet { at: note.at, about: thing(book, note.about), text: note.text.clone() });
     told.collect()
 }

@@ -194,7 +194,11 @@ pub(super) fn take_record(intake: &mut Intake, place: Place, line: &[u8]) -> Res
 
 /// Takes a photo's base64, or names it as a fault.
 pub(super) fn take_photo(intake: &mut Intake, place: Place, blob: BlobId, base64: &[u8]) {
-    let bytes = std::str::from_utf8(base64).ok().and_then(|text| Base64::decode_vec(text).ok());
+    take_bytes(intake, place, blob, std::str::from_utf8(base64).ok().and_then(|text| Base64::decode_vec(text).ok()));
+}
+
+/// Takes a photo's bytes, or names it as a fault.
+pub(super) fn take_bytes(intake: &mut Intake, place: Place, blob: BlobId, bytes: Option<Vec<u8>>) {
     match bytes.filter(|bytes| BlobId::of(bytes) == blob) {
         Some(bytes) => intake.blobs.push((blob, bytes)),
         None => intake.faults.push(Fault::Photo { place, blob: Some(blob) }),

@@ -34,20 +34,23 @@
 //! SI unit or of one that is used with it. Its `hours` are those of the clock and those that
 //! are billed, over all its days, the latter rounded by the shop's `charge` (`rule`, `minimum-ms`)
 //! where it chose one; `minimum-ms` of a job is what the least charge adds. Fields may be added to the summary without a new version,
-//! none is changed or taken away: skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
+//! none is changed or taken away (`schema/day.json` is its description, JSON
+//! Schema draft 2020-12): skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
 //! end the block.
 //!
+//! As a PDF it carries the same JSON as an attached file: see [`super::pdf`].
 //! In the page a photo is `<img data-blob="<SHA-256>"
 //! src="data:image/jpeg;base64,…">` with its bytes as they are.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use super::backup::{take_photo, take_record};
+use super::backup::{take_bytes, take_photo, take_record};
 use super::html::{self, NAMED_IMAGE, NAMED_IMAGE_SOURCE};
 use super::intake::{Fault, Intake, IntakeError, Place, is_page, trimmed};
 use super::json::{Fields, Json, Wrong};
-use super::pieces::{PhotoForm, Piece};
+use super::pdf;
+use super::pieces::{PhotoForm, Piece, assemble};
 use super::wire::shop::charge_form;
 use super::wire::{
     activity_word, billing_form, boat_form, doing_form, engine_form, hours_form, label, on_form, part_form, pay_word,
@@ -68,6 +71,12 @@ use crate::text::Label;
 /// The version that this program writes, and the newest that it reads.
 pub const VERSION: u32 = 1;
 
+/// The name of the JSON in a document that carries it as a file.
+pub const DATA_NAME: &str = "day.json";
+
+/// The description of the JSON up to its summary, as JSON Schema.
+pub const SCHEMA: &str = include_str!("schema/day.json");
+
 /// How the JSON begins; the version follows.
 pub(super) const JSON_HEAD: &[u8] = br#"{"quaywright":"day","v":"#;
 const BLOCK: &str = r#"<script type="application/json" id="quaywright-day">"#;
@@ -84,6 +93,11 @@ pub fn page<'a>(sheet: &DaySheet, records: impl IntoIterator<Item = &'a [u8]>) -
 /// Returns the bundle as plain JSON.
 pub fn json<'a>(sheet: &DaySheet, records: impl IntoIterator<Item = &'a [u8]>) -> Vec<Piece> {
     json_pieces(sheet, &mut records.into_iter(), true)
+}
+
+/// Returns the JSON that a document carries which holds the photos itself.
+pub fn data<'a>(sheet: &DaySheet, records: impl IntoIterator<Item = &'a [u8]>) -> Vec<u8> {
+    assemble(&json_pieces(sheet, &mut records.into_iter(), false), |_| None)
 }
 
 /// Returns days as a JSON array of bundles' first fields, summary included.
@@ -126,7 +140,7 @@ fn head(sheet: &DaySheet) -> String {
 }
 
 /// Writes plain values as JSON that no text in it can end early.
-fn written<'a>(value: impl Into<Json<'a>>) -> String {
+pub(super) fn written<'a>(value: impl Into<Json<'a>>) -> String {
     value.into().written().replace('<', "\\u003c")
 }
 
@@ -185,7 +199,7 @@ fn log_head(form: Json<'_>) -> Result<LogHead, Wrong> {
     })
 }
 
-/// Reads a bundle, as a page or as plain JSON.
+/// Reads a bundle, as a page, as a PDF or as plain JSON.
 ///
 /// # Errors
 /// Returns [`IntakeError::Newer`] when a newer program wrote it,
@@ -194,9 +208,31 @@ fn log_head(form: Json<'_>) -> Result<LogHead, Wrong> {
 /// vouch for itself becomes a fault beside what is good.
 pub fn read_bundle(file: &[u8]) -> Result<Bundle, IntakeError> {
     let file = trimmed(file);
+    if pdf::is_pdf(file) {
+        let inside = pdf::inside(file)?;
+        let photo = |blob| inside.photos.iter().find(|photo| photo.0 == blob).map(|photo| photo.1.to_vec());
+        return read_json(&inside.data, |intake, place, blob| match photo(blob) {
+            Some(bytes) => take_bytes(intake, place, blob, Some(bytes)),
+            None => intake.faults.push(Fault::PhotoMissing(blob)),
+        });
+    }
     let page = is_page(file);
     let json = if page { json_in_page(file) } else { file.starts_with(JSON_HEAD).then_some(file) };
     let json = json.ok_or(IntakeError::Foreign("this is no day file of Quaywright: ask for the day again"))?;
+    let mut images = BTreeMap::new();
+    images.extend(Images { rest: if page { file } else { &[] } });
+    let mut bundle = read_json(json, |intake, place, blob| match images.get(&blob) {
+        Some(base64) => take_photo(intake, place, blob, base64),
+        None => intake.faults.push(Fault::PhotoMissing(blob)),
+    })?;
+    if page && !file.trim_ascii_end().ends_with(b"</html>") {
+        bundle.intake.faults.push(Fault::Cut);
+    }
+    Ok(bundle)
+}
+
+/// Reads a bundle's JSON; `elsewhere` takes a photo whose bytes do not stand in it.
+fn read_json(json: &[u8], mut elsewhere: impl FnMut(&mut Intake, Place, BlobId)) -> Result<Bundle, IntakeError> {
     let form = file_form(json).map_err(|_| newer_or_broken(json))?;
     if form.version > VERSION {
         return Err(IntakeError::Newer { version: form.version });
@@ -206,17 +242,12 @@ pub fn read_bundle(file: &[u8]) -> Result<Bundle, IntakeError> {
         let Json::Text(record) = record else { return Err(IntakeError::Broken) };
         take_record(&mut intake, Place::Record(number), record.as_bytes())?;
     }
-    let mut images = BTreeMap::new();
-    images.extend(Images { rest: if page { file } else { &[] } });
     for (number, photo) in (1..).zip(form.photos) {
         let (blob, own) = photo_bytes(photo).map_err(|_| IntakeError::Broken)?;
-        match own.as_deref().map(str::as_bytes).or(images.get(&blob).copied()) {
-            Some(base64) => take_photo(&mut intake, Place::Photo(number), blob, base64),
-            None => intake.faults.push(Fault::PhotoMissing(blob)),
+        match own {
+            Some(base64) => take_photo(&mut intake, Place::Photo(number), blob, base64.as_bytes()),
+            None => elsewhere(&mut intake, Place::Photo(number), blob),
         }
-    }
-    if page && !file.trim_ascii_end().ends_with(b"</html>") {
-        intake.faults.push(Fault::Cut);
     }
     Ok(Bundle { day: form.day, technician: form.technician, shop: form.shop, log: form.log, intake })
 }
@@ -278,11 +309,14 @@ fn find(text: &[u8], what: &[u8]) -> Option<usize> {
 
 fn head_form(sheet: &DaySheet) -> Fields<'_> {
     let DaySheet { day, technician, shop, log, .. } = sheet;
-    let log =
-        Fields::default().put("device", log.device.to_string()).put("seq", log.seq).put("hash", log.hash.to_string());
     let form = Fields::default().put("quaywright", "day").put("v", VERSION).put("day", day.to_string());
     let form = form.put("technician", technician.as_str()).put("shop", shop.as_str());
-    form.put("log", log).put("summary", summary_form(sheet))
+    form.put("log", log_form(log)).put("summary", summary_form(sheet))
+}
+
+pub(super) fn log_form(log: &LogHead) -> Fields<'_> {
+    let form = Fields::default().put("device", log.device.to_string()).put("seq", log.seq);
+    form.put("hash", log.hash.to_string())
 }
 
 fn summary_form(sheet: &DaySheet) -> Fields<'_> {
@@ -325,11 +359,11 @@ fn replaced_form(replaced: &Replaced) -> Fields<'_> {
     form.put("doing", doing_form(replaced.doing)).put("said-by", replaced.said_by.to_string())
 }
 
-fn list<'a, T>(of: &'a [T], form: fn(&'a T) -> Fields<'a>) -> Vec<Json<'a>> {
+pub(super) fn list<'a, T>(of: &'a [T], form: fn(&'a T) -> Fields<'a>) -> Vec<Json<'a>> {
     of.iter().map(|one| form(one).into()).collect()
 }
 
-fn job_form(job: &JobSheet) -> Fields<'_> {
+pub(super) fn job_form(job: &JobSheet) -> Fields<'_> {
     Fields::default()
         .put("job", job.job.to_string())
         .put("boat", boat_form(&job.boat))

@@ -69,8 +69,15 @@ impl Image {
         html
     }
 
-    fn shown<'a>(&self, bytes: &'a [u8]) -> Option<std::borrow::Cow<'a, [u8]>> {
+    /// Returns the bytes to show: as they are, or the picture and nothing beside
+    /// it; nothing when that cannot be told apart.
+    pub(super) fn shown<'a>(&self, bytes: &'a [u8]) -> Option<std::borrow::Cow<'a, [u8]>> {
         if self.whole { Some(bytes.into()) } else { bare(bytes).map(Into::into) }
+    }
+
+    /// Returns what the photo shows, in words.
+    pub fn alt(&self) -> &str {
+        &self.alt
     }
 }
 

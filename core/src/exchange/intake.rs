@@ -7,7 +7,7 @@
 //! bytes stay with whoever holds them.
 
 use super::line::ReadError;
-use super::{backup, bundle};
+use super::{backup, bundle, pdf};
 use crate::id::{BlobId, EventId};
 use crate::log::Sealed;
 
@@ -18,6 +18,8 @@ pub enum Kind {
     Backup,
     /// A day bundle as a page: see [`bundle`].
     DayPage,
+    /// A day bundle as PDF, or a PDF with other files in it: see [`pdf`].
+    DayPdf,
     /// A day bundle as plain JSON.
     DayJson,
     /// Record lines of a log.
@@ -149,6 +151,9 @@ pub fn recognise(file: &[u8]) -> Kind {
     if let Some(version) = version_after(head, bundle::JSON_HEAD) {
         return if version > bundle::VERSION { Kind::Newer { version } } else { Kind::DayJson };
     }
+    if pdf::is_pdf(text) {
+        return if pdf::carries_files(text) { Kind::DayPdf } else { Kind::Foreign(PDF) };
+    }
     if is_page(head) {
         return match bundle::json_in_page(text) {
             Some(json) => match version_after(json, bundle::JSON_HEAD) {
@@ -171,7 +176,7 @@ pub fn recognise(file: &[u8]) -> Kind {
 pub fn take(file: &[u8]) -> Result<Intake, IntakeError> {
     match recognise(file) {
         Kind::Backup | Kind::Lines => backup::read(trimmed(file)),
-        Kind::DayPage | Kind::DayJson => Ok(bundle::read_bundle(file)?.into_intake()),
+        Kind::DayPage | Kind::DayPdf | Kind::DayJson => Ok(bundle::read_bundle(file)?.into_intake()),
         Kind::Newer { version } => Err(IntakeError::Newer { version }),
         Kind::Foreign(words) => Err(IntakeError::Foreign(words)),
     }
@@ -180,6 +185,8 @@ pub fn take(file: &[u8]) -> Result<Intake, IntakeError> {
 /// How far a look at the beginning goes, in bytes.
 const LOOK: usize = 64 * 1024;
 
+/// What is said of a PDF that carries no day.
+pub(super) const PDF: &str = "this PDF is made for reading: take in the day file or a backup instead";
 const PAGE: &str = "this page is made for reading: take in the day file or a backup instead";
 
 /// Returns the file without a byte order mark and white space before it.
@@ -212,8 +219,6 @@ fn guess(file: &[u8], head: &[u8]) -> &'static str {
         "this is a picture or a film: add photos on a job, and take in day files or backups here"
     } else if starts(&[b"PK\x03\x04", b"\x1f\x8b", b"7z\xbc\xaf"]) {
         "this is a packed file: unpack it and take in what is inside"
-    } else if starts(&[b"%PDF"]) {
-        "this is a PDF, made for reading: take in the day file or a backup instead"
     } else if head.starts_with(b"day,technician,") {
         "this is a table of hours, made for reading: take in the day file or a backup instead"
     } else if std::str::from_utf8(&head[..head.len().min(1024)]).is_ok_and(|text| text.starts_with(['{', '['])) {

@@ -44,6 +44,13 @@ impl Piece {
         }
     }
 
+    /// Returns the picture of a page's photo as JPEG, given its bytes; nothing
+    /// where a placeholder stands, or when this is no photo of a page.
+    pub fn picture<'a>(&self, photo: Option<&'a [u8]>) -> Option<Cow<'a, [u8]>> {
+        let Self::Photo { blob, form: PhotoForm::Image(image) } = self else { return None };
+        image.shown(photo.filter(|bytes| BlobId::of(bytes) == *blob)?)
+    }
+
     /// Returns the bytes to write, given those of its photo if it has one.
     pub fn written(&self, photo: Option<&[u8]>) -> Cow<'_, [u8]> {
         let (blob, form) = match self {
