@@ -221,7 +221,7 @@ fn every_kind_of_the_second_form() -> Phone {
 }
 
 /// The same phone after it has said every kind, and every new field, of the third form too.
-fn every_kind_of_the_third_form() -> Phone {
+pub(crate) fn every_kind_of_the_third_form() -> Phone {
     let mut phone = every_kind_of_the_second_form();
     tightening_is_said(&mut phone);
     procedures::are_said(&mut phone);

@@ -23,6 +23,7 @@ use quaywright_core::view::{SpanRow, day_rows};
 
 use crate::histories::{DEVICES, Happening, asked_of_one, event, history, lived, moment};
 use crate::phone::Phone;
+use crate::schemas::{misfits_of_days, misfits_of_jobs};
 
 /// Nothing is written beside the sources; a failure says its smallest case.
 fn config(cases: u32) -> Config {
@@ -176,6 +177,7 @@ proptest! {
             let read = bundle::read_bundle(&page);
             prop_assert_eq!(read.map(|bundle| bundle.intake.records.len()), Ok(phones[0].lines.len()));
             prop_assert!(!plain::plain(&sheet).is_empty());
+            prop_assert_eq!(misfits_of_days(std::slice::from_ref(&sheet)), Vec::<String>::new());
             for missing in closing(&book, sheet.day, now).missing {
                 prop_assert!(missing.to_string().ends_with('.'));
             }
@@ -189,6 +191,7 @@ proptest! {
             let distinct: HashSet<&SpanRow> = rows.iter().collect();
             prop_assert_eq!(distinct.len(), rows.len());
         }
+        prop_assert_eq!(misfits_of_jobs(&book, now, LogHead::from(&phones[0].tip)), Vec::<String>::new());
         for job in book.jobs.jobs() {
             let sheet = owner_sheet(&book, job.id, now.day()).unwrap();
             prop_assert!(!html::owner_page(&sheet).is_empty());

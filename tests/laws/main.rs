@@ -15,6 +15,8 @@ mod shop;
 mod procedures;
 // Files as they were once written.
 mod formats;
+// What programs of others are told.
+mod schemas;
 // What was handed over for what was said.
 mod journeys;
 // What holds however a clock jumps.

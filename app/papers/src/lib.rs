@@ -7,8 +7,11 @@
 //!
 //! - [`wire`]: what the page asks and what it is answered.
 //! - [`work`]: what is done for it; pure, and tested natively.
+//! - `making`: a document, step by step; [`pdf`]: one as PDF.
 //! - [`door`]: the worker's messages, and only there the browser.
 
 pub mod door;
+mod making;
+pub mod pdf;
 pub mod wire;
 pub mod work;

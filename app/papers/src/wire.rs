@@ -9,17 +9,46 @@ use quaywright_core::event::{DayTable, Position};
 use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, VersionId};
 use quaywright_core::moment::{Day, Moment};
 
+/// A size of paper.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Leaf {
+    /// ISO 216: 210 by 297 mm.
+    #[default]
+    A4,
+    /// 8.5 by 11 inches.
+    Letter,
+}
+
+impl Leaf {
+    /// Returns its name.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::A4 => "A4",
+            Self::Letter => "Letter",
+        }
+    }
+
+    /// Returns the size of this name.
+    pub fn parse(name: &str) -> Option<Self> {
+        [Self::A4, Self::Letter].into_iter().find(|leaf| leaf.words() == name)
+    }
+}
+
 /// What can be made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paper {
-    /// The office's file of a day.
+    /// The office's file of a day, as a page.
     DayBundle(Day),
+    /// The same as PDF.
+    DayPdf(Day, Leaf),
     /// A day's hours as a table.
     DayTable(Day),
     /// A further table of a day.
     Further(Day, DayTable),
-    /// One job's summary for its owner.
+    /// One job's summary for its owner, as a page.
     OwnerSummary(JobId),
+    /// The same as PDF.
+    OwnerPdf(JobId, Leaf),
     /// One job, for another technician to go on with.
     JobFile(JobId),
     /// Everything.
@@ -75,7 +104,7 @@ pub enum Answer {
     /// Beside this are procedures that were in the file, as `exchange::procedure` writes them
     /// without pictures.
     Procedures,
-    /// Something in the file was not taken; in words.
+    /// Something was not taken of a file, or is not in the document; in words.
     Fault(String),
     /// That was all of the file.
     Taken,
@@ -126,10 +155,12 @@ impl Paper {
     fn written(self) -> String {
         match self {
             Self::DayBundle(day) => ["day ", &day.to_string()].concat(),
+            Self::DayPdf(day, leaf) => ["day-pdf ", leaf.words(), " ", &day.to_string()].concat(),
             Self::DayTable(day) => ["table ", &day.to_string()].concat(),
             Self::Further(day, DayTable::Billing) => ["billing ", &day.to_string()].concat(),
             Self::Further(day, DayTable::Mends) => ["mends ", &day.to_string()].concat(),
             Self::OwnerSummary(job) => ["owner ", &job.to_string()].concat(),
+            Self::OwnerPdf(job, leaf) => ["owner-pdf ", leaf.words(), " ", &job.to_string()].concat(),
             Self::JobFile(job) => ["job ", &job.to_string()].concat(),
             Self::Backup => "backup".to_owned(),
             Self::Procedure(version) => ["procedure ", &version.to_string()].concat(),
@@ -145,6 +176,14 @@ impl Paper {
             "mends" => Day::parse(of).map(|day| Self::Further(day, DayTable::Mends)),
             "job" => EventId::parse(of).map(|id| Self::JobFile(JobId(id))),
             "owner" => EventId::parse(of).map(|id| Self::OwnerSummary(JobId(id))),
+            "day-pdf" => {
+                let (leaf, day) = of.split_once(' ')?;
+                Some(Self::DayPdf(Day::parse(day)?, Leaf::parse(leaf)?))
+            }
+            "owner-pdf" => {
+                let (leaf, job) = of.split_once(' ')?;
+                Some(Self::OwnerPdf(JobId(EventId::parse(job)?), Leaf::parse(leaf)?))
+            }
             "backup" => Some(Self::Backup),
             "procedure" => EventId::parse(of).map(|id| Self::Procedure(VersionId(id))),
             _ => None,
@@ -218,7 +257,7 @@ pub fn entries(run: &[u8]) -> impl Iterator<Item = (EventId, &[u8])> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Answer, Ask, Paper, entries, entry};
+    use super::{Answer, Ask, Leaf, Paper, entries, entry};
     use quaywright_core::event::{DayTable, Position};
     use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, VersionId};
     use quaywright_core::moment::{Day, Moment};
@@ -237,6 +276,8 @@ mod tests {
             make(Paper::Further(day, DayTable::Billing), None),
             make(Paper::Further(day, DayTable::Mends), None),
             make(Paper::OwnerSummary(job), device),
+            make(Paper::DayPdf(day, Leaf::A4), device),
+            make(Paper::OwnerPdf(job, Leaf::Letter), None),
             make(Paper::JobFile(job), device),
             make(Paper::Backup, None),
             make(Paper::Procedure(VersionId(job.0)), device),
@@ -274,7 +315,7 @@ mod tests {
 
     #[test]
     fn another_versions_words_are_not_taken_for_ours() {
-        for line in ["", "make", "make now - backup", "print 3", "Lines"] {
+        for line in ["", "make", "make now - backup", "print 3", "Lines", "make now - day-pdf B5 2026-05-04"] {
             assert_eq!(Ask::read(line), None, "{line}");
         }
         for line in ["", "wanted", "wanted 00 1 2", "position 1", "made x"] {

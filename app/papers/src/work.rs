@@ -1,24 +1,14 @@
-//! What is done for the page: documents made piece by piece, files taken in.
+//! What is done for the page: documents made (`making`), files taken in.
 //!
-//! A document is made of the log alone, by the same fold and the same sheets as
-//! everywhere. When it comes to a photo it asks for that one and waits, so that
-//! a report's photos never lie in memory together.
+//! One thing at a time, each answered in words with bytes beside them.
 
 use std::mem;
-use std::vec::IntoIter;
 
-use quaywright_core::book::Book;
-use quaywright_core::event::DayTable;
 use quaywright_core::event::Procedure;
-use quaywright_core::exchange::pieces::Piece;
-use quaywright_core::exchange::{backup, bundle, exif, html, intake, job_file, line, procedure, table};
-use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, VersionId};
-use quaywright_core::log::Log;
-use quaywright_core::moment::{Day, Moment};
-use quaywright_core::order;
-use quaywright_core::sheet::{self, LogHead};
-use quaywright_core::text::Label;
+use quaywright_core::exchange::{exif, intake, procedure};
+use quaywright_core::id::BlobId;
 
+use crate::making::{Making, make};
 use crate::wire::{Answer, Ask, Paper, entry};
 
 /// How many bytes of records are sent at a time.
@@ -43,19 +33,6 @@ pub struct Work {
     making: Option<Making>,
 }
 
-/// A document that is being made.
-struct Making {
-    name: String,
-    kind: &'static str,
-    rest: IntoIter<Piece>,
-    photos: usize,
-    /// How many photos were asked for.
-    asked: usize,
-    /// The piece that waits for its photo.
-    waits: Option<Piece>,
-    hashing: Hashing,
-}
-
 impl Work {
     /// Does what is asked, with what stands beside it.
     pub fn hear(&mut self, ask: &Ask, beside: &[u8], to: &mut dyn Outlet) {
@@ -77,35 +54,15 @@ impl Work {
 
     fn take_photo(&mut self, photo: Option<&[u8]>, to: &mut dyn Outlet) {
         if let Some(making) = &mut self.making {
-            if let Some(piece) = making.waits.take() {
-                making.write(&piece, photo, to);
-            }
+            making.take_photo(photo, to);
             self.go_on(to);
         }
     }
 
-    /// Writes up to the next photo or to the end.
     fn go_on(&mut self, to: &mut dyn Outlet) {
-        let Some(making) = &mut self.making else { return };
-        while let Some(piece) = making.rest.next() {
-            if let Some(blob) = piece.blob() {
-                making.asked += 1;
-                making.waits = Some(piece);
-                return to.answer(Answer::Wanted { blob, number: making.asked, of: making.photos }, &[]);
-            }
-            making.write(&piece, None, to);
+        if self.making.as_mut().is_some_and(|making| making.go_on(to)) {
+            self.making = None;
         }
-        if let Some(making) = self.making.take() {
-            to.hand_out(&making.name, making.kind, BlobId(making.hashing.finish()));
-        }
-    }
-}
-
-impl Making {
-    fn write(&mut self, piece: &Piece, photo: Option<&[u8]>, to: &mut dyn Outlet) {
-        let bytes = piece.written(photo);
-        self.hashing.take(&bytes);
-        to.write(&bytes);
     }
 }
 
@@ -118,92 +75,6 @@ const fn not_in_the_book(paper: Paper) -> &'static str {
         Paper::Procedure(_) => "this procedure is not in the book",
         _ => "this job is not in the book",
     }
-}
-
-/// Begins a document; there is none for a job or a procedure that is not in the book.
-fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>) -> Option<Making> {
-    let mut log = Log::default();
-    // The page's vault has verified every line; one that does not read is none of its.
-    lines.iter().filter_map(|line| line::read_verified(line).ok()).for_each(|sealed| log.take(sealed));
-    let book = Book::replay(log.in_order().into_iter().map(|sealed| &sealed.record));
-    let day_sheet = |day| sheet::day_sheet(&book, day, now, log_head(&log, device));
-    let today = now.day();
-    let records = lines.iter().map(Vec::as_slice);
-    let (name, kind, pieces) = match paper {
-        Paper::DayBundle(day) => (day_name("day", day, "html"), "text/html", bundle::page(&day_sheet(day), records)),
-        Paper::DayTable(day) => csv("hours", day, table::table(&[day_sheet(day)])),
-        Paper::Further(day, DayTable::Billing) => csv("billing", day, table::billing::table(&[day_sheet(day)])),
-        Paper::Further(day, DayTable::Mends) => csv("mends", day, table::mends::table(&[day_sheet(day)])),
-        Paper::OwnerSummary(job) => {
-            let (boat, pieces) = owner_page(&book, job, today)?;
-            (day_name(&format!("work on {}", file_name(&boat)), today, "html"), "text/html", pieces)
-        }
-        Paper::JobFile(job) => {
-            let (boat, pieces) = job_file(&log, &book, job, &lines)?;
-            (day_name(&format!("job on {}", file_name(&boat)), today, "txt"), "text/plain", pieces)
-        }
-        Paper::Backup => {
-            let photos = order::each_once(book.evidence.all_blobs().chain(book.procedures.pictures()).collect());
-            (day_name("quaywright backup", today, "txt"), "text/plain", backup::pieces(records, &photos))
-        }
-        Paper::Procedure(version) => {
-            let reads = &book.procedures.version(version)?.reads;
-            // The other phone knows it by the name that it has here.
-            let key = if reads.key.is_empty() { Label::new(&version_key(&book, version)) } else { reads.key.clone() };
-            let shared = Procedure { key, ..reads.clone() };
-            let head = format!("procedure {}", file_name(&shared.title));
-            (day_name(&head, today, "txt"), "text/plain", procedure::pieces(&[&shared]))
-        }
-    };
-    let photos = pieces.iter().filter(|piece| piece.blob().is_some()).count();
-    let rest = pieces.into_iter();
-    Some(Making { name, kind, rest, photos, asked: 0, waits: None, hashing: Hashing::default() })
-}
-
-fn csv(head: &str, day: Day, table: Vec<u8>) -> (String, &'static str, Vec<Piece>) {
-    (day_name(head, day, "csv"), "text/csv", vec![Piece::Text(table)])
-}
-
-fn owner_page(book: &Book, job: JobId, today: Day) -> Option<(Label, Vec<Piece>)> {
-    let sheet = sheet::owner_sheet(book, job, today)?;
-    let pieces = html::owner_page(&sheet);
-    Some((sheet.boat.name, pieces))
-}
-
-/// Returns the name in the log of a version's procedure.
-fn version_key(book: &Book, version: VersionId) -> String {
-    book.procedures.version(version).map(|it| it.procedure.to_string()).unwrap_or_default()
-}
-/// Returns a job's file: of all lines those that the job needs, and the photos that these name.
-fn job_file(log: &Log, book: &Book, job: JobId, lines: &[Vec<u8>]) -> Option<(Label, Vec<Piece>)> {
-    let boat = book.fleet.boat(book.jobs.job(job)?.boat)?.facts.name.clone();
-    let held = job_file::records_of(log, job);
-    let is_held = |line: &&Vec<u8>| line::check(line).is_ok_and(|it| held.contains(&it.id));
-    let lines: Vec<&[u8]> = lines.iter().filter(is_held).map(Vec::as_slice).collect();
-    let in_order = log.in_order().into_iter().map(|sealed| &sealed.record);
-    let alone = Book::replay(in_order.filter(|record| held.contains(&record.id)));
-    let blobs = order::each_once(alone.evidence.all_blobs().collect());
-    Some((boat, backup::pieces(lines, &blobs)))
-}
-
-fn log_head(log: &Log, device: Option<DeviceId>) -> LogHead {
-    match device {
-        Some(device) => LogHead::from(&log.tip(device)),
-        None => LogHead { device: DeviceId::new([0; 8]), seq: 0, hash: Hash::NONE },
-    }
-}
-
-fn day_name(head: &str, day: Day, end: &str) -> String {
-    format!("{head} {day}.{end}")
-}
-
-/// Returns a boat's name as a part of a file's name: no mark that a file system
-/// reads, none that turns the direction of what follows.
-fn file_name(boat: &Label) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || c == ' ' || c == '-';
-    let other_script = |c: char| !c.is_ascii() && !('\u{2000}'..='\u{206f}').contains(&c);
-    let fit = |c: char| if plain(c) || other_script(c) { c } else { '_' };
-    boat.as_str().chars().take(40).map(fit).collect()
 }
 
 fn take_in(file: &[u8], to: &mut dyn Outlet) {
@@ -391,7 +262,7 @@ mod tests {
 
     #[test]
     fn a_boats_name_makes_no_path_of_a_files_name() {
-        assert_eq!(super::file_name(&Label::new("../Sea: Fox")), "___Sea_ Fox");
+        assert_eq!(crate::making::file_name(&Label::new("../Sea: Fox")), "___Sea_ Fox");
     }
 
     #[test]

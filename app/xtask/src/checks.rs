@@ -94,6 +94,12 @@ const STEPS: &[Step] = &[
             cargo("clippy -p quaywright-pocket --target wasm32-unknown-unknown --all-targets -- -D warnings")
         },
     },
+    Step {
+        name: "papers",
+        says: "the PDFs, as programs of others read them",
+        quick: false,
+        run: |_, tools| run::show(with(tools)?.put_on(&mut command("test -p quaywright-tests --test papers"))),
+    },
     Step { name: "web", says: "the app's parts in a real browser", quick: false, run: |_, tools| web(tools) },
     Step { name: "build", says: "the app as it is given to people", quick: false, run: |_, tools| build(tools) },
     Step { name: "browser", says: "the whole product in a real browser", quick: false, run: browser },

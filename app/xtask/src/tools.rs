@@ -138,7 +138,14 @@ impl Tools {
                 says: vec![("chromium", "Chromium ".to_owned()), ("chromedriver", "ChromeDriver ".to_owned())],
                 takes: "about a minute",
                 by_hand: "sudo apt-get update && sudo apt-get install chromium chromium-driver".to_owned(),
-                how: How::Apt,
+                how: How::Apt(&["chromium", "chromium-driver"]),
+            });
+            needed.push(Tool {
+                name: "qpdf and poppler, which read the PDFs".to_owned(),
+                says: vec![("qpdf", "qpdf version ".to_owned())], // poppler tells its version otherwise; it comes with it
+                takes: "a few seconds",
+                by_hand: "sudo apt-get update && sudo apt-get install qpdf poppler-utils".to_owned(),
+                how: How::Apt(&["qpdf", "poppler-utils"]),
             });
         }
         Ok(needed)
@@ -158,7 +165,7 @@ impl Tools {
             How::Target => run::show(&mut run::command("rustup", &["target", "add", "wasm32-unknown-unknown"]))?,
             How::Cargo { package, version, locked } => self.cargo_install(package, version, *locked)?,
             How::Binaryen => self.install_binaryen()?,
-            How::Apt => install_chromium()?,
+            How::Apt(packages) => install_packages(packages)?,
         }
         if !self.is_there(tool) {
             return Err(Trouble::Other("installed, but it does not answer --version as it should".to_owned()));
@@ -231,9 +238,14 @@ struct Tool {
 enum How {
     ByHand,
     Target,
-    Cargo { package: &'static str, version: String, locked: bool },
+    Cargo {
+        package: &'static str,
+        version: String,
+        locked: bool,
+    },
     Binaryen,
-    Apt,
+    /// Debian's packages.
+    Apt(&'static [&'static str]),
 }
 
 fn folder() -> Result<PathBuf, Trouble> {
@@ -252,14 +264,14 @@ fn target_is_there() -> bool {
     sysroot.is_ok_and(|folder| Path::new(&folder).join("lib/rustlib/wasm32-unknown-unknown/lib").is_dir())
 }
 
-fn install_chromium() -> Result<(), Trouble> {
+fn install_packages(packages: &[&str]) -> Result<(), Trouble> {
     let user = run::hear(&mut run::command("id", &["-u"]))?;
     if user != "0" {
         return Err(Trouble::Other("Debian's packages can be installed by root only".to_owned()));
     }
     let apt = |words: &[&str]| run::show(run::command("apt-get", words).env("DEBIAN_FRONTEND", "noninteractive"));
     apt(&["update", "-q"])?;
-    apt(&["install", "-q", "-y", "--no-install-recommends", "chromium", "chromium-driver"])
+    apt(&[&["install", "-q", "-y", "--no-install-recommends"], packages].concat())
 }
 
 /// Returns true when what a program said is `expected`, or begins with it where the version ends.

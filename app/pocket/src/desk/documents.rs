@@ -14,7 +14,7 @@ use quaywright_core::id::BlobId;
 use quaywright_core::store::Kept;
 use quaywright_papers::wire::{Answer, Ask};
 
-pub use quaywright_papers::wire::Paper;
+pub use quaywright_papers::wire::{Leaf, Paper};
 
 use super::{Desk, sentence};
 use crate::platform::clock;
@@ -65,10 +65,10 @@ impl Desk {
         let papers = self.start_papers("Making it …")?;
         let tip = self.inner.with_value(|inner| inner.tip.get());
         let what = match paper {
-            Paper::DayBundle(day) => Document::DayBundle { day, table: false },
+            Paper::DayBundle(day) | Paper::DayPdf(day, _) => Document::DayBundle { day, table: false },
             Paper::DayTable(day) => Document::DayBundle { day, table: true },
             Paper::Further(day, of) => Document::DayTable { day, of },
-            Paper::OwnerSummary(job) => Document::OwnerSummary { job },
+            Paper::OwnerSummary(job) | Paper::OwnerPdf(job, _) => Document::OwnerSummary { job },
             Paper::JobFile(job) => Document::JobFile { job },
             Paper::Backup => Document::Backup { up_to: tip.map_or(0, |tip| tip.seq) },
             Paper::Procedure(version) => Document::Procedure { version },
@@ -87,6 +87,7 @@ impl Desk {
                         Err(_) => papers.ask(&Ask::NoPhoto, &[]),
                     }
                 }
+                Told { answer: Answer::Fault(why), .. } => self.complain(sentence(&why)),
                 told => {
                     if let Answer::Made(file) = told.answer {
                         return Ok(Made { ready: told.document(), what, file });

@@ -4,6 +4,7 @@
 //! seconds when a browser dies, and a preference can be set again.
 
 use gloo_storage::{LocalStorage, Storage};
+use quaywright_papers::wire::Leaf;
 
 const POSITION: &str = "quaywright.keep-position";
 
@@ -28,4 +29,16 @@ pub fn grid_minutes() -> Option<u8> {
 /// Says to which minutes a moved boundary goes.
 pub fn set_grid_minutes(minutes: u8) {
     let _ = LocalStorage::raw().set_item(GRID, &minutes.to_string());
+}
+
+const LEAF: &str = "quaywright.leaf";
+
+/// Returns on what paper documents are made as PDF; nothing where they are made as pages.
+pub fn leaf() -> Option<Leaf> {
+    Leaf::parse(&LocalStorage::raw().get_item(LEAF).ok().flatten()?)
+}
+
+/// Says on what paper documents are made as PDF, or that they are made as pages.
+pub fn set_leaf(leaf: Option<Leaf>) {
+    let _ = LocalStorage::raw().set_item(LEAF, leaf.map(Leaf::words).unwrap_or_default());
 }

@@ -14,7 +14,7 @@ use quaywright_core::view::{self, Period};
 
 use super::Heading;
 use crate::components::{Field, button};
-use crate::desk::{Desk, Made, Paper, use_desk};
+use crate::desk::{Desk, Leaf, Made, Paper, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::photo::{self, FileInput};
 use crate::platform::{page, prefs};
@@ -26,6 +26,7 @@ pub fn HandOverScreen(day: Option<Day>) -> impl IntoView {
     let desk = use_desk();
     let today = Look::at(move || desk.minute.get().day());
     let day = Look::at(move || day.unwrap_or_else(|| today.get()));
+    let leaf = RwSignal::new(prefs::leaf());
     let title = Look::at(move || {
         if day.get() == today.get() { "Hand over today".to_owned() } else { view::day_words(day.get(), today.get()) }
     });
@@ -39,8 +40,9 @@ pub fn HandOverScreen(day: Option<Day>) -> impl IntoView {
                 <Tomorrow day />
             </div>
             <div>
-                <ForTheOffice day />
-                <ForTheOwner day />
+                <AsWhat leaf />
+                <ForTheOffice day leaf />
+                <ForTheOwner day leaf />
                 <OnlyHere />
                 <ThisPhone />
             </div>
@@ -162,6 +164,26 @@ fn carry_row(carry: CarryOver) -> impl IntoView {
     }
 }
 
+/// As what documents are made: as a page, or as PDF on paper of a size.
+#[component]
+fn AsWhat(leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
+    let choose = move |event| {
+        leaf.set(Leaf::parse(&event_target_value(&event)));
+        prefs::set_leaf(leaf.get_untracked());
+    };
+    let option = move |(value, words): (Option<Leaf>, &'static str)| {
+        let name = value.map(Leaf::words).unwrap_or_default();
+        view! { <option value=name selected=move || leaf.get() == value>{words}</option> }
+    };
+    let forms = [(None, "Page (HTML)"), (Some(Leaf::A4), "PDF, A4"), (Some(Leaf::Letter), "PDF, US Letter")];
+    view! {
+        <label class="group">
+            <span class="name">"Documents as"</span>
+            <select on:change=choose>{forms.map(option).collect_view()}</select>
+        </label>
+    }
+}
+
 /// What can leave for the office, in words.
 const FOR_THE_OFFICE: [&str; 4] = [
     "the day, to read and to take in",
@@ -171,20 +193,21 @@ const FOR_THE_OFFICE: [&str; 4] = [
 ];
 
 /// Returns one of [`FOR_THE_OFFICE`].
-fn for_the_office(which: usize, day: Day) -> Paper {
-    match which {
-        1 => Paper::DayTable(day),
-        2 => Paper::Further(day, DayTable::Billing),
-        3 => Paper::Further(day, DayTable::Mends),
-        _ => Paper::DayBundle(day),
+fn for_the_office(which: usize, day: Day, leaf: Option<Leaf>) -> Paper {
+    match (which, leaf) {
+        (1, _) => Paper::DayTable(day),
+        (2, _) => Paper::Further(day, DayTable::Billing),
+        (3, _) => Paper::Further(day, DayTable::Mends),
+        (_, Some(leaf)) => Paper::DayPdf(day, leaf),
+        (_, None) => Paper::DayBundle(day),
     }
 }
 
 #[component]
-fn ForTheOffice(day: Look<Day>) -> impl IntoView {
+fn ForTheOffice(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
     let desk = use_desk();
     let which = RwSignal::new(0_usize);
-    let paper = Look::at(move || for_the_office(which.get(), day.get()));
+    let paper = Look::at(move || for_the_office(which.get(), day.get(), leaf.get()));
     let revision = desk.look(move |book, now| amended::revision(book, day.get(), now).words());
     let amends = shown(move || revision.get().map(|words| view! { <p>"This is revision "{words}"."</p> }));
     let choose = move |event| which.set(event_target_value(&event).parse().unwrap_or_default());
@@ -212,7 +235,7 @@ fn ForTheOffice(day: Look<Day>) -> impl IntoView {
 }
 
 #[component]
-fn ForTheOwner(day: Look<Day>) -> impl IntoView {
+fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
     let desk = use_desk();
     // Only what is shown of them: their times grow each minute, and nothing here shall be drawn anew for that.
     let jobs = desk.look(move |book, now| {
@@ -241,7 +264,11 @@ fn ForTheOwner(day: Look<Day>) -> impl IntoView {
             }
             .into_any();
         }
-        let paper = Look::at(move || job.get().map_or(Paper::Backup, Paper::OwnerSummary));
+        let paper = Look::at(move || match (job.get(), leaf.get()) {
+            (Some(job), Some(leaf)) => Paper::OwnerPdf(job, leaf),
+            (Some(job), None) => Paper::OwnerSummary(job),
+            (None, _) => Paper::Backup,
+        });
         view! {
             <section>
                 <h2>"For the owner"</h2>
@@ -249,7 +276,7 @@ fn ForTheOwner(day: Look<Day>) -> impl IntoView {
                     <span class="name">"Job"</span>
                     <select on:change=choose>{jobs.get().into_iter().map(option).collect_view()}</select>
                 </label>
-                <p class="group">"One page with pictures: what was found, done and remains. No times, no prices, nobody else's boat."</p>
+                <p class="group">"One document with pictures: what was found, done and remains. No times, no prices, nobody else's boat."</p>
                 <Document paper name="Make the work summary" />
             </section>
         }

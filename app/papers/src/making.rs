@@ -1,0 +1,232 @@
+//! A document that is being made, step by step.
+//!
+//! It is made of the log alone, by the same fold and the same sheets as
+//! everywhere. When it comes to a photo it asks for that one and waits. The
+//! photos of a page or a backup never lie in memory together; those of a PDF
+//! do, because a PDF's index stands at its end, so there is a limit to them.
+
+use std::vec::IntoIter;
+
+use quaywright_core::book::Book;
+use quaywright_core::event::{DayTable, Procedure};
+use quaywright_core::exchange::pieces::Piece;
+use quaywright_core::exchange::{backup, bundle, html, job, job_file, line, procedure, table};
+use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, VersionId};
+use quaywright_core::log::Log;
+use quaywright_core::moment::{Day, Moment};
+use quaywright_core::order;
+use quaywright_core::sheet::job::job_summary;
+use quaywright_core::sheet::{self, DaySheet, LogHead};
+use quaywright_core::text::Label;
+
+use crate::pdf::{Attached, Draft, Made};
+use crate::wire::{Answer, Leaf, Paper};
+use crate::work::Outlet;
+
+/// A document that is being made.
+pub(crate) struct Making {
+    name: String,
+    kind: &'static str,
+    form: Form,
+    photos: usize,
+    /// How many photos were asked for.
+    asked: usize,
+    hashing: Hashing,
+}
+
+/// How it is made.
+enum Form {
+    /// Piece after piece; one may wait for its photo.
+    Pieces { rest: IntoIter<Piece>, waits: Option<Piece> },
+    /// When all photos are there; one may be waited for.
+    Pdf { draft: Box<Draft>, rest: IntoIter<BlobId>, waits: Option<BlobId> },
+}
+
+impl Making {
+    fn of_pieces(name: String, kind: &'static str, pieces: Vec<Piece>) -> Self {
+        let photos = pieces.iter().filter(|piece| piece.blob().is_some()).count();
+        Self::new(name, kind, photos, Form::Pieces { rest: pieces.into_iter(), waits: None })
+    }
+
+    fn of_pdf(name: String, draft: Draft) -> Self {
+        let photos = draft.photos();
+        let (count, rest) = (photos.len(), photos.into_iter());
+        Self::new(name, "application/pdf", count, Form::Pdf { draft: Box::new(draft), rest, waits: None })
+    }
+
+    fn new(name: String, kind: &'static str, photos: usize, form: Form) -> Self {
+        Self { name, kind, form, photos, asked: 0, hashing: Hashing::default() }
+    }
+
+    /// Takes the photo that it waits for, or goes on without it.
+    pub(crate) fn take_photo(&mut self, photo: Option<&[u8]>, to: &mut dyn Outlet) {
+        match &mut self.form {
+            Form::Pieces { waits, .. } => {
+                if let Some(piece) = waits.take() {
+                    self.write(&piece.written(photo), to);
+                }
+            }
+            Form::Pdf { draft, waits, .. } => {
+                if let Some(blob) = waits.take() {
+                    draft.take(blob, photo);
+                }
+            }
+        }
+    }
+
+    /// Goes on up to the next photo or to the end; returns whether that was the end.
+    pub(crate) fn go_on(&mut self, to: &mut dyn Outlet) -> bool {
+        while let Form::Pieces { rest, waits } = &mut self.form {
+            let Some(piece) = rest.next() else { return self.hand_out(to) };
+            if let Some(blob) = piece.blob() {
+                *waits = Some(piece);
+                return self.ask_for(blob, to);
+            }
+            self.write(&piece.written(None), to);
+        }
+        let Form::Pdf { draft, rest, waits } = &mut self.form else { return true };
+        if let Some(blob) = rest.next() {
+            *waits = Some(blob);
+            return self.ask_for(blob, to);
+        }
+        let Some(typeset) = draft.typeset() else {
+            to.answer(Answer::Failed("the PDF could not be made: make it as a page".to_owned()), &[]);
+            return true;
+        };
+        typeset.faults.into_iter().for_each(|fault| to.answer(Answer::Fault(fault), &[]));
+        self.write(&typeset.bytes, to);
+        self.hand_out(to)
+    }
+
+    fn ask_for(&mut self, blob: BlobId, to: &mut dyn Outlet) -> bool {
+        self.asked += 1;
+        to.answer(Answer::Wanted { blob, number: self.asked, of: self.photos }, &[]);
+        false
+    }
+
+    fn hand_out(&mut self, to: &mut dyn Outlet) -> bool {
+        let hashing = std::mem::take(&mut self.hashing);
+        to.hand_out(&self.name, self.kind, BlobId(hashing.finish()));
+        true
+    }
+
+    fn write(&mut self, bytes: &[u8], to: &mut dyn Outlet) {
+        self.hashing.take(bytes);
+        to.write(bytes);
+    }
+}
+
+/// Begins a document; there is none for a job or a procedure that is not in the book.
+pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>) -> Option<Making> {
+    let mut log = Log::default();
+    // The page's vault has verified every line; one that does not read is none of its.
+    lines.iter().filter_map(|line| line::read_verified(line).ok()).for_each(|sealed| log.take(sealed));
+    let book = Book::replay(log.in_order().into_iter().map(|sealed| &sealed.record));
+    let day_sheet = |day| sheet::day_sheet(&book, day, now, log_head(&log, device));
+    let today = now.day();
+    let records = lines.iter().map(Vec::as_slice);
+    Some(match paper {
+        Paper::DayBundle(day) => {
+            Making::of_pieces(day_name("day", day, "html"), "text/html", bundle::page(&day_sheet(day), records))
+        }
+        Paper::DayPdf(day, leaf) => {
+            let sheet = day_sheet(day);
+            let whole = sheet.jobs.iter().filter_map(|job| job_summary(&book, job.job, now, sheet.log));
+            let jobs = job::summaries(&whole.collect::<Vec<_>>());
+            let attached = attached(&sheet, bundle::data(&sheet, records), jobs);
+            let draft = Draft::new(html::day_page(&sheet, Vec::new()), leaf, Made::At(now), attached);
+            Making::of_pdf(day_name("day", day, "pdf"), draft)
+        }
+        Paper::DayTable(day) => csv("hours", day, table::table(&[day_sheet(day)])),
+        Paper::Further(day, DayTable::Billing) => csv("billing", day, table::billing::table(&[day_sheet(day)])),
+        Paper::Further(day, DayTable::Mends) => csv("mends", day, table::mends::table(&[day_sheet(day)])),
+        Paper::OwnerSummary(job) => {
+            let (name, pieces) = owner_page(&book, job, today)?;
+            Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
+        }
+        Paper::OwnerPdf(job, leaf) => owner_pdf(&book, job, today, leaf)?,
+        Paper::JobFile(job) => {
+            let (boat, pieces) = job_file(&log, &book, job, &lines)?;
+            let name = day_name(&format!("job on {}", file_name(&boat)), today, "txt");
+            Making::of_pieces(name, "text/plain", pieces)
+        }
+        Paper::Backup => {
+            let photos = order::each_once(book.evidence.all_blobs().chain(book.procedures.pictures()).collect());
+            let name = day_name("quaywright backup", today, "txt");
+            Making::of_pieces(name, "text/plain", backup::pieces(records, &photos))
+        }
+        Paper::Procedure(version) => {
+            let reads = &book.procedures.version(version)?.reads;
+            // The other phone knows it by the name that it has here.
+            let key = if reads.key.is_empty() { Label::new(&version_key(&book, version)) } else { reads.key.clone() };
+            let shared = Procedure { key, ..reads.clone() };
+            let name = day_name(&format!("procedure {}", file_name(&shared.title)), today, "txt");
+            Making::of_pieces(name, "text/plain", procedure::pieces(&[&shared]))
+        }
+    })
+}
+
+fn csv(head: &str, day: Day, table: Vec<u8>) -> Making {
+    Making::of_pieces(day_name(head, day, "csv"), "text/csv", vec![Piece::Text(table)])
+}
+
+/// What a day's PDF carries for programs.
+fn attached(sheet: &DaySheet, data: Vec<u8>, jobs: Vec<u8>) -> Vec<Attached> {
+    const JSON: &str = "application/json";
+    const CSV: &str = "text/csv";
+    let days = std::slice::from_ref(sheet);
+    let data = (bundle::DATA_NAME, JSON, "The day and the records that it was made of", data);
+    let jobs = (job::NAME, JSON, "The day's jobs over all their days", jobs);
+    let hours = ("hours.csv", CSV, "The day's hours as a table", table::table(days));
+    let billing = ("billing.csv", CSV, "Clock and billed hours as a table", table::billing::table(days));
+    let mends = ("mends.csv", CSV, "What was put right as a table", table::mends::table(days));
+    [data, jobs, hours, billing, mends].map(|(name, kind, what, bytes)| Attached { name, kind, what, bytes }).into()
+}
+
+fn owner_page(book: &Book, job: JobId, today: Day) -> Option<(String, Vec<Piece>)> {
+    let sheet = sheet::owner_sheet(book, job, today)?;
+    Some((format!("work on {}", file_name(&sheet.boat.name)), html::owner_page(&sheet)))
+}
+
+fn owner_pdf(book: &Book, job: JobId, today: Day, leaf: Leaf) -> Option<Making> {
+    let (name, pieces) = owner_page(book, job, today)?;
+    let draft = Draft::new(pieces, leaf, Made::On(today), Vec::new());
+    Some(Making::of_pdf(day_name(&name, today, "pdf"), draft))
+}
+
+/// Returns the name in the log of a version's procedure.
+fn version_key(book: &Book, version: VersionId) -> String {
+    book.procedures.version(version).map(|it| it.procedure.to_string()).unwrap_or_default()
+}
+
+/// Returns a job's file: of all lines those that the job needs, and the photos that these name.
+fn job_file(log: &Log, book: &Book, job: JobId, lines: &[Vec<u8>]) -> Option<(Label, Vec<Piece>)> {
+    let boat = book.fleet.boat(book.jobs.job(job)?.boat)?.facts.name.clone();
+    let held = job_file::records_of(log, job);
+    let is_held = |line: &&Vec<u8>| line::check(line).is_ok_and(|it| held.contains(&it.id));
+    let lines: Vec<&[u8]> = lines.iter().filter(is_held).map(Vec::as_slice).collect();
+    let in_order = log.in_order().into_iter().map(|sealed| &sealed.record);
+    let alone = Book::replay(in_order.filter(|record| held.contains(&record.id)));
+    let blobs = order::each_once(alone.evidence.all_blobs().collect());
+    Some((boat, backup::pieces(lines, &blobs)))
+}
+
+fn log_head(log: &Log, device: Option<DeviceId>) -> LogHead {
+    match device {
+        Some(device) => LogHead::from(&log.tip(device)),
+        None => LogHead { device: DeviceId::new([0; 8]), seq: 0, hash: Hash::NONE },
+    }
+}
+
+fn day_name(head: &str, day: Day, end: &str) -> String {
+    format!("{head} {day}.{end}")
+}
+
+/// Returns a boat's name as a part of a file's name: no mark that a file system
+/// reads, none that turns the direction of what follows.
+pub(crate) fn file_name(boat: &Label) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || c == ' ' || c == '-';
+    let other_script = |c: char| !c.is_ascii() && !('\u{2000}'..='\u{206f}').contains(&c);
+    let fit = |c: char| if plain(c) || other_script(c) { c } else { '_' };
+    boat.as_str().chars().take(40).map(fit).collect()
+}

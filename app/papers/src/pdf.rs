@@ -1,0 +1,199 @@
+//! A document as PDF: the page typeset on leaves of paper, its data inside.
+//!
+//! Made by krilla as PDF/A-3a (ISO 19005-3: for keeping, with files attached)
+//! and PDF/UA-1 (ISO 14289-1: for everybody to read). Photos go in as the JPEGs
+//! that they are. The letters are a subset of those in `fonts`. The same book at
+//! the same instant gives the same bytes.
+//!
+//! - [`markup`]: the blocks of the document, read from its page.
+//! - [`letters`], [`lines`]: what can be drawn, and where lines end.
+//! - [`flow`], [`leaf`]: blocks on pages, and pages drawn.
+//! - [`tree`]: what each part is, for whoever cannot see it.
+
+mod flow;
+mod leaf;
+mod letters;
+mod lines;
+mod markup;
+mod tree;
+
+use krilla::Document;
+use krilla::SerializeSettings;
+use krilla::configure::{Accessibility, Archival, Configuration, ConfigurationBuilder};
+use krilla::destination::XyzDestination;
+use krilla::embed::{AssociationKind, EmbeddedFile, MimeType};
+use krilla::geom::Point;
+use krilla::image::Image;
+use krilla::metadata::{DateTime, Metadata};
+use krilla::outline::{Outline, OutlineNode};
+use krilla::page::PageSettings;
+use quaywright_core::exchange::pieces::Piece;
+use quaywright_core::id::BlobId;
+use quaywright_core::moment::{Day, Moment};
+
+use crate::wire::Leaf;
+use flow::{Flow, Pictures};
+use letters::Letters;
+
+/// When a document was made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Made {
+    /// To the minute, for the office.
+    At(Moment),
+    /// Only the day: an owner is told no times.
+    On(Day),
+}
+
+/// A file that goes along in the document.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Attached {
+    /// Its name.
+    pub name: &'static str,
+    /// Its kind, as a media type.
+    pub kind: &'static str,
+    /// What it is, in words.
+    pub what: &'static str,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}
+
+/// A document before it is typeset: its page, and the photos that have come in.
+pub struct Draft {
+    pieces: Vec<Piece>,
+    pictures: Pictures,
+    leaf: Leaf,
+    made: Made,
+    attached: Vec<Attached>,
+    photo_bytes: usize,
+    left_out: usize,
+}
+
+/// A document that is typeset.
+pub struct Typeset {
+    /// The PDF.
+    pub bytes: Vec<u8>,
+    /// What a person must know of it, in words.
+    pub faults: Vec<String>,
+}
+
+/// How many bytes of photos one PDF takes: all of them lie in memory while it is made.
+const PHOTO_BYTES: usize = 96 * 1024 * 1024;
+
+impl Draft {
+    /// Begins a document with what stands on its page.
+    pub fn new(pieces: Vec<Piece>, leaf: Leaf, made: Made, attached: Vec<Attached>) -> Self {
+        Self { pieces, pictures: Pictures::new(), leaf, made, attached, photo_bytes: 0, left_out: 0 }
+    }
+
+    /// Returns the photos that it needs, in their order.
+    pub fn photos(&self) -> Vec<BlobId> {
+        self.pieces.iter().filter_map(Piece::blob).collect()
+    }
+
+    /// Takes a photo in; one that cannot be shown leaves a placeholder with its caption.
+    pub fn take(&mut self, blob: BlobId, photo: Option<&[u8]>) {
+        let Some(piece) = self.pieces.iter().find(|piece| piece.blob() == Some(blob)) else { return };
+        let Some(jpeg) = piece.picture(photo) else { return };
+        if self.photo_bytes + jpeg.len() > PHOTO_BYTES {
+            self.left_out += 1;
+            return;
+        }
+        if let Ok(image) = Image::from_jpeg(jpeg.to_vec().into(), false) {
+            self.photo_bytes += jpeg.len();
+            self.pictures.insert(blob, image);
+        }
+    }
+
+    /// Typesets it; nothing when the program's own letters cannot be read.
+    pub fn typeset(&self) -> Option<Typeset> {
+        let paper = markup::read(&self.pieces);
+        let letters = Letters::new()?;
+        let mut flow = Flow::new(&letters, &self.pictures, self.leaf);
+        for (at, block) in paper.blocks.iter().enumerate() {
+            flow.set(block, paper.blocks.get(at + 1));
+        }
+        flow.feet(&paper.title);
+        let mut faults = Vec::new();
+        if flow.lacking > 0 {
+            let texts = if flow.lacking == 1 { "1 text has" } else { &format!("{} texts have", flow.lacking) };
+            faults.push(format!("{texts} letters that a PDF cannot show: make it as a page to show all of it"));
+        }
+        if self.left_out > 0 {
+            faults.push(format!(
+                "{} photos did not fit into one PDF and are named only: make it as a page to show all",
+                self.left_out
+            ));
+        }
+        // A document that misses a fine point of the standards is worth more than none.
+        let bytes = standards().and_then(|standards| self.written(&paper.title, &letters, &flow, standards));
+        let bytes = bytes.or_else(|| self.written(&paper.title, &letters, &flow, Configuration::default()))?;
+        Some(Typeset { bytes, faults })
+    }
+
+    fn written(&self, title: &str, letters: &Letters, flow: &Flow<'_>, standards: Configuration) -> Option<Vec<u8>> {
+        let mut document =
+            Document::new_with(SerializeSettings { configuration: standards, ..SerializeSettings::default() });
+        let (width, height) = leaf::size(self.leaf);
+        let mut identifiers = Vec::new();
+        for marks in &flow.pages {
+            let mut page = document.start_page_with(PageSettings::from_wh(width, height)?);
+            let mut surface = page.surface();
+            identifiers.push(leaf::draw(&mut surface, letters, marks));
+            surface.finish();
+            page.finish();
+        }
+        document.set_tag_tree(flow.tree.written(&identifiers));
+        document.set_outline(outline(&flow.headings));
+        let date = self.made.date();
+        let metadata = Metadata::new().title(title.to_owned()).language("en".to_owned());
+        document.set_metadata(metadata.creator("Quaywright".to_owned()).creation_date(date));
+        for file in &self.attached {
+            document.embed_file(EmbeddedFile {
+                path: file.name.to_owned(),
+                mime_type: MimeType::new(file.kind),
+                description: Some(file.what.to_owned()),
+                association_kind: AssociationKind::Data,
+                data: file.bytes.clone().into(),
+                modification_date: Some(date),
+                compress: Some(true),
+                location: None,
+            })?;
+        }
+        document.finish().ok()
+    }
+}
+
+fn standards() -> Option<Configuration> {
+    let standards = ConfigurationBuilder::new().with_archival_validator(Archival::A3_A);
+    standards.with_accessibility_validator(Accessibility::UA1).finish().ok()
+}
+
+fn outline(headings: &[(String, usize, f32)]) -> Outline {
+    let mut outline = Outline::new();
+    for (text, page, y) in headings {
+        outline.push_child(OutlineNode::new(text.clone(), XyzDestination::new(*page, Point::from_xy(0.0, *y))));
+    }
+    outline
+}
+
+impl Made {
+    fn date(self) -> DateTime {
+        let day = match self {
+            Self::At(moment) => moment.day(),
+            Self::On(day) => day,
+        };
+        let (year, month, of_month) = day.parts();
+        let small = |number: u32| u8::try_from(number).unwrap_or(1);
+        let date = DateTime::new(u16::try_from(year).unwrap_or_default()).month(small(month)).day(small(of_month));
+        match self {
+            Self::On(_) => date,
+            Self::At(moment) => {
+                let (hour, minute) = moment.time_of_day();
+                let (of_hours, minutes) = (moment.offset_min() / 60, moment.offset_min().unsigned_abs() % 60);
+                let date = date.hour(hour).minute(minute).second(0);
+                let date = date.utc_offset_hour(i8::try_from(of_hours).unwrap_or_default());
+                date.utc_offset_minute(u8::try_from(minutes).unwrap_or_default())
+            }
+        }
+    }
+}

@@ -1,0 +1,128 @@
+//! What an owner's PDF tells, what it never tells, and what it does with bad input.
+
+use std::fs;
+use std::process::Command;
+
+use jpeg_encoder::{ColorType, Encoder};
+use quaywright_core::event::{About, Activity, On, PayType, Position};
+use quaywright_core::id::{BlobId, JobId};
+use quaywright_core::text::Label;
+use quaywright_papers::wire::{Leaf, Paper};
+
+use crate::phone::Phone;
+use crate::press::{Sheaf, press};
+
+/// A small picture with what a camera writes beside it.
+fn picture(shade: u8) -> Vec<u8> {
+    let mut jpeg = Vec::new();
+    let mut encoder = Encoder::new(&mut jpeg, 90);
+    encoder.add_app_segment(1, b"Exif\0\0SECRETPLACE 51.5 north".to_vec()).unwrap();
+    encoder.encode(&[shade; 32 * 24 * 3], 32, 24, ColorType::Rgb).unwrap();
+    jpeg
+}
+
+fn owners(phone: &Phone, job: JobId, photo: impl Fn(BlobId) -> Option<Vec<u8>>) -> Sheaf {
+    press(&phone.lines, phone.tip.device, phone.now, Paper::OwnerPdf(job, Leaf::A4), photo)
+}
+
+/// Returns everything that stands in a document, opened.
+fn opened(sheaf: &Sheaf) -> String {
+    let (folder, file) = sheaf.lay();
+    let out = folder.path().join("opened.pdf");
+    let words = ["--qdf", "--object-streams=disable", "--stream-data=uncompress"];
+    let said = Command::new("qpdf").args(words).args([&file, &out]).output().unwrap();
+    assert!(said.status.success(), "{said:?}");
+    let text = sheaf.asked("pdftotext", &["-layout", "FILE", "-"]);
+    [String::from_utf8_lossy(&sheaf.bytes), String::from_utf8_lossy(&fs::read(out).unwrap()), text.into()].concat()
+}
+
+#[test]
+fn an_owner_is_told_nothing_that_is_not_his() {
+    let mut phone = Phone::new(0x8b, "2026-05-04T08:00:00.000+01:00");
+    phone.named("M. Sluice", "Lower Basin Boatyard");
+    let (job, line) = phone.job("Heron", "P. Wherry", "Alternator", "No charge");
+    let warranty = phone.line(job, PayType::Warranty, "Belt squeals");
+    let (other, _) = phone.job("SECRETBOAT", "SECRETOWNER", "SECRETTITLE", "SECRETCOMPLAINT");
+    phone.clock("2026-05-04T08:11:00.000+01:00", Activity::Labour, On::Line(line));
+    phone.clock("2026-05-04T09:28:00.000+01:00", Activity::Diagnosis, On::Line(warranty));
+    phone.clock("2026-05-04T09:29:00.000+01:00", Activity::Labour, On::Job(other));
+    phone.stop("2026-05-04T14:46:00.000+01:00");
+    phone.note(About::Day, "SECRETDAYNOTE");
+    phone.note(About::Job(job), "SECRETJOBNOTE");
+    phone.off(job, 4, "Bracket bolt", "M10", "starboard", "SECRETTRAY");
+    phone.part(other, 1, "SECRETPART", "");
+    let photo = picture(90);
+    let blob = phone.photo(About::Job(job), &photo, "Bracket, cracked");
+    let mut facts = phone.book.evidence.photos().next().unwrap().facts.clone();
+    facts.position = Some(Position { lat_e7: 514_812_345, lon_e7: -1_234_567 });
+    facts.caption = Label::new("Bracket, from behind");
+    phone.say(quaywright_core::event::Event::PhotoTaken { about: About::Job(job), photo: facts });
+
+    let sheaf = owners(&phone, job, |name| (name == blob).then(|| photo.clone()));
+    assert_eq!(sheaf.name, "work on Heron 2026-05-04.pdf");
+    let text = sheaf.asked("pdftotext", &["-layout", "FILE", "-"]);
+    for told in ["Heron", "P. Wherry", "Belt squeals", "Bracket bolt, M10, starboard: 4 off", "Bracket, cracked"] {
+        assert!(text.contains(told), "{told} is missing: {text}");
+    }
+    let all = opened(&sheaf).to_lowercase();
+    for secret in [
+        "secret",
+        "warranty",
+        "customer pay",
+        "51.48",
+        "514812345",
+        "1234567",
+        "8:11",
+        "09:28",
+        "1:17",
+        "labour",
+        "diagnosis",
+        "exif",
+        "embeddedfile",
+        &blob.to_string(),
+    ] {
+        assert!(!all.contains(secret), "{secret} is told to the owner");
+    }
+    // In all of the bytes the word stands for the description of properties (XMP).
+    assert!(!text.to_lowercase().contains("internal"));
+    // When it was made is told to the day.
+    assert!(all.contains("d:20260504") && !all.contains("d:202605041"), "the time of making is told");
+}
+
+#[test]
+fn a_photo_that_cannot_be_shown_leaves_its_caption_and_the_document_is_made() {
+    let mut phone = Phone::new(0x9c, "2026-05-04T08:00:00.000+01:00");
+    let (job, _) = phone.job("Heron", "", "Stern gland", "Drips");
+    let (good, cut, missing) = (picture(10), picture(20)[..300].to_vec(), picture(30));
+    let names = [(&good, "Gland before"), (&cut, "Gland cut off"), (&missing, "Gland after")];
+    let names = names.map(|(bytes, caption)| phone.photo(About::Job(job), bytes, caption));
+    let bytes = |name: BlobId| names.iter().position(|&it| it == name).map(|at| [&good, &cut][at.min(1)].clone());
+    let sheaf = owners(&phone, job, bytes);
+    sheaf.asked("qpdf", &["--check", "FILE"]);
+    let text = sheaf.asked("pdftotext", &["FILE", "-"]);
+    assert_eq!(text.matches("This photo is not in this file.").count(), 2, "{text}");
+    for caption in ["Gland before", "Gland cut off", "Gland after"] {
+        assert!(text.contains(caption), "{text}");
+    }
+    assert_eq!(sheaf.asked("pdfimages", &["-list", "FILE"]).lines().skip(2).count(), 1);
+}
+
+#[test]
+fn text_that_the_letters_lack_is_reported_and_never_a_row_of_empty_boxes() {
+    let mut phone = Phone::new(0x9d, "2026-05-04T08:00:00.000+01:00");
+    let (job, _) = phone.job("Čajka", "Łukasz Żółć", "Помпа", "Η αντλία στάζει");
+    phone.step(job, "舟の点検 and the log", false);
+    phone.step(job, "\u{202e}turned\u{200f} about", false);
+    let sheaf = owners(&phone, job, |_| None);
+    assert_eq!(sheaf.faults, ["1 text has letters that a PDF cannot show: make it as a page to show all of it"]);
+    sheaf.asked("qpdf", &["--check", "FILE"]);
+    let text = sheaf.asked("pdftotext", &["FILE", "-"]);
+    for told in ["Čajka", "Łukasz Żółć", "Помпа", "Η αντλία στάζει", "turned about"] {
+        assert!(text.contains(told), "{told}: {text}");
+    }
+    // The words in brackets are drawn; who copies or listens gets what was written.
+    assert!(text.contains("[4 letters not drawn] and the log"), "{text}");
+    assert!(opened(&sheaf).contains("/ActualText"));
+    let about = sheaf.asked("pdfinfo", &["-meta", "FILE"]);
+    assert!(about.contains("<pdfuaid:part>1<"), "{about}");
+}

@@ -1,0 +1,170 @@
+//! The demo shop's documents: well formed, tagged, and the same each time.
+
+use std::fs;
+use std::process::Command;
+use std::sync::LazyLock;
+
+use quaywright_core::book::Book;
+use quaywright_core::exchange::intake::{self, Kind};
+use quaywright_core::exchange::line;
+use quaywright_core::id::BlobId;
+use quaywright_core::moment::{Day, Moment};
+use quaywright_papers::wire::{Leaf, Paper};
+use quaywright_xtask::demo::{self, Demo};
+
+use crate::press::{Sheaf, press};
+
+struct Shop {
+    demo: Demo,
+    now: Moment,
+}
+
+/// Its photos are drawn, which takes a while: once for all tests.
+static SHOP: LazyLock<Shop> = LazyLock::new(Shop::new);
+
+impl Shop {
+    fn open() -> &'static Self {
+        &SHOP
+    }
+
+    fn new() -> Self {
+        let day = Day::parse("2026-05-08").unwrap();
+        let now = Moment::parse("2026-05-08T18:00:00.000+01:00").unwrap();
+        Self { demo: demo::shop(day, 60).unwrap(), now }
+    }
+
+    fn book(&self) -> Book {
+        let sealed: Vec<_> = self.demo.records.iter().map(|line| line::read(line).unwrap()).collect();
+        Book::replay(sealed.iter().map(|sealed| &sealed.record))
+    }
+
+    fn make(&self, paper: Paper) -> Sheaf {
+        let photo = |name: BlobId| self.demo.blobs.iter().find(|blob| blob.0 == name).map(|blob| blob.1.clone());
+        press(&self.demo.records, self.demo.device, self.now, paper, photo)
+    }
+
+    /// Returns every PDF that can be made of the week.
+    fn papers(&self) -> Vec<Sheaf> {
+        let days = (4..=8).map(|day| Day::parse(&format!("2026-05-0{day}")).unwrap());
+        let book = self.book();
+        let days = days.map(|day| Paper::DayPdf(day, Leaf::A4));
+        let owners = book.jobs.jobs().map(|job| Paper::OwnerPdf(job.id, Leaf::Letter));
+        days.chain(owners).map(|paper| self.make(paper)).collect()
+    }
+}
+
+#[test]
+fn other_programs_are_content_with_every_document() {
+    for sheaf in Shop::open().papers() {
+        assert_eq!(sheaf.faults, Vec::<String>::new(), "{}", sheaf.name);
+        sheaf.asked("qpdf", &["--check", "FILE"]);
+        let info = sheaf.asked("pdfinfo", &["FILE"]);
+        for said in ["Tagged:          yes", "JavaScript:      no", "Encrypted:       no"] {
+            assert!(info.contains(said), "{}: {info}", sheaf.name);
+        }
+        // It says of itself that it is PDF/A-3a and PDF/UA-1: the writer found nothing against that.
+        let about = sheaf.asked("pdfinfo", &["-meta", "FILE"]);
+        for said in ["<pdfaid:part>3<", "<pdfaid:conformance>A<", "<pdfuaid:part>1<"] {
+            assert!(about.contains(said), "{}: {about}", sheaf.name);
+        }
+        let fonts = sheaf.asked("pdffonts", &["FILE"]);
+        for font in fonts.lines().skip(2) {
+            assert!(font.contains("OpenSans") && font.contains("yes yes yes"), "embedded, subset, readable: {font}");
+        }
+    }
+}
+
+#[test]
+fn a_document_is_read_in_the_order_of_its_page() {
+    let shop = Shop::open();
+    let book = shop.book();
+    let job = book.jobs.jobs().find(|job| job.title.as_str().starts_with("Runs hot")).unwrap().id;
+    for leaf in [Leaf::A4, Leaf::Letter] {
+        let sheaf = shop.make(Paper::OwnerPdf(job, leaf));
+        let structure = sheaf.asked("pdfinfo", &["-struct-text", "FILE"]);
+        let mut rest = structure.as_str();
+        for part in
+            ["H1", "Brisk Errand", "L", "State", "H3", "You told us", "H2", "Still to do", "H2", "Photos", "Figure"]
+        {
+            let at = rest.find(part).unwrap_or_else(|| panic!("{part} is not after what comes before it: {structure}"));
+            rest = &rest[at..];
+        }
+        let text = sheaf.asked("pdftotext", &["FILE", "-"]);
+        assert!(
+            text.contains("Temperature climbs as soon as she is pushed against the stream; at idle it comes back.")
+        );
+        assert!(text.contains("page 1 of 3"), "{text}");
+        let size = if leaf == Leaf::A4 { "595.28 x 841.89 pts (A4)" } else { "612 x 792 pts (letter)" };
+        assert!(sheaf.asked("pdfinfo", &["FILE"]).contains(size));
+    }
+}
+
+#[test]
+fn photos_go_in_as_they_are_and_cost_little_more() {
+    let shop = Shop::open();
+    let sheaf = shop.make(Paper::DayPdf(Day::parse("2026-05-06").unwrap(), Leaf::A4));
+    let images = sheaf.asked("pdfimages", &["-list", "FILE"]);
+    let jpegs = images.lines().skip(2).filter(|line| line.contains(" jpeg ")).count();
+    assert_eq!((jpegs, images.lines().skip(2).count()), (6, 6), "{images}");
+    let photos = shop.demo.blobs.iter().filter(|blob| sheaf.bytes.windows(64).any(|part| part == &blob.1[..64]));
+    let whole = photos.filter(|blob| sheaf.bytes.windows(blob.1.len()).any(|part| part == blob.1)).count();
+    assert_eq!(whole, 6);
+}
+
+#[test]
+fn the_same_book_gives_the_same_bytes() {
+    let day = Paper::DayPdf(Day::parse("2026-05-05").unwrap(), Leaf::Letter);
+    assert_eq!(Shop::open().make(day).bytes, Shop::open().make(day).bytes);
+}
+
+#[test]
+fn the_office_takes_in_the_days_pdf_as_it_takes_in_its_page() {
+    let shop = Shop::open();
+    for day in (4..=8).map(|day| Day::parse(&format!("2026-05-0{day}")).unwrap()) {
+        let sheaf = shop.make(Paper::DayPdf(day, Leaf::A4));
+        assert_eq!(intake::recognise(&sheaf.bytes), Kind::DayPdf);
+        let read = intake::take(&sheaf.bytes).unwrap();
+        assert_eq!(read, intake::take(&shop.make(Paper::DayBundle(day)).bytes).unwrap());
+        assert_eq!(read.faults, []);
+        // Phone to office and back: the same bytes.
+        let lines: Vec<_> = read.records.into_iter().map(|record| record.0).collect();
+        assert_eq!(lines, shop.demo.records);
+        let again = press(&lines, shop.demo.device, shop.now, Paper::DayPdf(day, Leaf::A4), |name| {
+            read.blobs.iter().find(|blob| blob.0 == name).map(|blob| blob.1.clone())
+        });
+        assert!(again.bytes == sheaf.bytes, "{day}");
+    }
+}
+
+#[test]
+fn what_another_program_wrote_anew_is_still_taken_in() {
+    let shop = Shop::open();
+    let sheaf = shop.make(Paper::DayPdf(Day::parse("2026-05-06").unwrap(), Leaf::A4));
+    let whole = intake::take(&sheaf.bytes).unwrap();
+    for how in [
+        &["--object-streams=generate", "--linearize"][..],
+        &["--qdf", "--object-streams=disable"],
+        &["--recompress-flate", "--compression-level=9"],
+    ] {
+        let (folder, file) = sheaf.lay();
+        let out = folder.path().join("anew.pdf");
+        let said = Command::new("qpdf").args(how).args([&file, &out]).output().unwrap();
+        assert!(said.status.success(), "{said:?}");
+        assert_eq!(intake::take(&fs::read(&out).unwrap()).unwrap(), whole, "{how:?}");
+    }
+}
+
+#[test]
+fn the_data_goes_along_as_files_that_other_programs_find() {
+    let shop = Shop::open();
+    let day = Day::parse("2026-05-06").unwrap();
+    let sheaf = shop.make(Paper::DayPdf(day, Leaf::A4));
+    let list = sheaf.asked("pdfdetach", &["-list", "FILE"]);
+    assert!(["day.json", "jobs.json", "hours.csv"].iter().all(|name| list.contains(name)), "{list}");
+    let (folder, file) = sheaf.lay();
+    let out = folder.path().join("hours.csv");
+    let detach =
+        Command::new("pdfdetach").args(["-savefile", "hours.csv", "-o"]).arg(&out).arg(&file).output().unwrap();
+    assert!(detach.status.success(), "{detach:?}");
+    assert_eq!(fs::read(out).unwrap(), shop.make(Paper::DayTable(day)).bytes);
+}
