@@ -7,6 +7,7 @@ use quaywright_core::exchange::intake;
 use quaywright_xtask::server::Mishap;
 
 use crate::ground::World;
+use crate::page::SOON;
 
 const MODULE: &str = "papers_bg.wasm";
 
@@ -58,4 +59,29 @@ fn that_it_does_not_load_is_said_and_work_goes_on() {
     page.off_the_clock();
     // The server's answer is in the console.
     page.forget_console_errors().unwrap();
+}
+
+#[test]
+fn documents_leave_as_pdf_and_the_office_takes_the_day_in() {
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.open_job("Marsh Heron", "A. Finch", "No charge", "Flat");
+    page.off_the_clock();
+    page.place("Hand over");
+    page.choose_labelled("Documents as", "PDF, US Letter");
+    let day = world.save_document(&page, "Make the day's file", "day 20");
+    let summary = world.save_document(&page, "Make the work summary", "work on Marsh Heron 20");
+    for pdf in [&day, &summary] {
+        assert!(pdf.starts_with(b"%PDF-1.7"));
+    }
+    let taken = intake::take(&day).unwrap();
+    assert!(taken.faults.is_empty() && taken.records.len() > 3, "{taken:?}");
+    assert!(intake::take(&summary).is_err(), "an owner's page carries nothing but what it shows");
+    // The next document is on the same paper.
+    page.place("Now");
+    page.place("Hand over");
+    page.wait_for(
+        "[...document.querySelectorAll('option')].some(it => it.selected && it.innerText === 'PDF, US Letter')",
+        SOON,
+    );
 }
