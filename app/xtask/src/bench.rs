@@ -7,6 +7,7 @@
 pub mod bytes;
 pub mod fold;
 pub mod hours;
+pub mod office;
 pub mod reading;
 pub mod reassembly;
 mod screen;
@@ -116,6 +117,7 @@ pub fn bench() -> Result<(), Trouble> {
     figures.extend(reassembly::figures()?);
     figures.extend(tightening::figures()?);
     figures.push(reading::figure()?);
+    figures.extend(office::figures()?);
     say::heading("starting and tapping in Chromium, slowed as a phone is (some minutes)");
     figures.extend(screen::figures(&tools, &dist)?);
     let cores = thread::available_parallelism().map_or(1, usize::from);

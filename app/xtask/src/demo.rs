@@ -12,6 +12,7 @@ pub mod large;
 mod phone;
 mod photos;
 mod week;
+pub mod yard;
 
 use std::fs;
 use std::path::{Path, PathBuf};
