@@ -206,7 +206,10 @@ fn pieces_are_joined_split_and_filled_by_touch_and_by_keys() {
     let again = || {
         page.eval::<()>("void (location.hash = '#/day/2026-05-04')").unwrap();
         page.wait_for("document.querySelector('.pieces .edge')", SOON);
+        page.wait_for("document.activeElement.id === 'heading'", SOON);
     };
+    page.wait_for("document.activeElement.id === 'heading'", SOON);
+    page.wait_for("document.querySelectorAll('.pieces .edge').length === 3", SOON);
     // The gap is filled with what came after it.
     page.tap(".pieces li:nth-child(3) .entry");
     page.tap_named("button", "Join with waiting below");

@@ -132,7 +132,7 @@ fn hours_are_looked_at_by_week_month_and_day_and_leave_as_tables() {
     page.tap_named("link", "The month after");
     page.wait_for("document.querySelector('h1').innerText === 'May'", SOON);
     page.tap_named("link", "Mon 4");
-    page.wait_for("document.querySelectorAll('.pieces li').length === 5", SOON);
+    page.wait_for("document.querySelectorAll('.pieces li').length > 4", SOON);
 
     page.place("Hand over");
     page.choose_labelled("What the file holds", "clock and billed hours as a table (CSV)");
