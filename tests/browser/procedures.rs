@@ -88,7 +88,7 @@ fn a_job_is_done_by_a_ready_made_procedure_and_becomes_one_for_the_next() {
 
     // The next step shows its cautions whole, and one tap enters what it takes off.
     page.wait_for("document.querySelector('main details[open] .stop')?.innerText.startsWith('Caution, ')", SOON);
-    let boxes = "[...document.querySelectorAll('section[aria-label=Steps] .step input')]";
+    let boxes = "[...document.querySelectorAll('section[aria-label=Steps] .step input[type=checkbox]')]";
     let steps: usize = page.eval(&format!("{boxes}.length")).unwrap();
     assert!(steps > 8, "{steps}");
     let photo = world.lay_out("pump.jpg", &page.paint("jpeg", 400, 300, CORNERS));
@@ -190,7 +190,7 @@ fn a_procedure_goes_from_phone_to_phone_and_its_next_version_after_it() {
 
 #[test]
 fn the_rows_of_a_step_are_put_right_and_a_wrong_one_is_told() {
-    let world = World::of_app();
+    let mut world = World::of_app();
     let page = world.open_workbook_at(LONDON, "2026-05-04T08:00:00+01:00");
     page.take_ready_made("Flush fitting");
     page.unfold("Change step 1");
@@ -226,7 +226,7 @@ fn the_rows_of_a_step_are_put_right_and_a_wrong_one_is_told() {
 
     // Without a network the ready-made ones are here too.
     page.wait_until_offline_is_ready();
-    page.offline(true).unwrap();
+    world.stop_server();
     page.place("Jobs");
     page.tap_named("link", "Procedures");
     page.wait_for_text("Winter lay-up");
