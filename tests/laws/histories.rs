@@ -134,6 +134,8 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
             start: (amount > 2).then_some(activity),
         }),
         2 => Command::AddLine { job: nth_job()?, pay, complaint: prose },
+        4 if amount > 2 => Command::TakeOff { job: nth_job()?, item },
+        5 if amount < 3 => Command::PutBack { item: nth_item()?, count: Count(amount) },
         3..=5 => Command::SwitchClock { to: Doing::At { activity, on: On::Job(nth_job()?) } },
         6 => Command::SwitchClock { to: Doing::At { activity, on: On::Line(nth_line()?) } },
         7 => Command::SwitchClock { to: Doing::At { activity, on: On::NoJob } },
