@@ -255,7 +255,11 @@ impl Page {
     /// Enters something that came off on the job that is open.
     #[track_caller]
     pub fn take_off(&self, loose: &Loose) {
-        self.tap_named("button", "Taking apart");
+        // What is chosen already is not chosen again.
+        let chosen = "[...document.querySelectorAll('.part.current [aria-pressed=true]')].some(it => it.innerText === 'Taking apart')";
+        if !must(self.eval::<bool>(chosen)) {
+            self.tap_named("button", "Taking apart");
+        }
         self.fill_labelled("What came off", loose.what);
         self.fill_labelled("How many", loose.count);
         self.fill_labelled("Size", loose.size);

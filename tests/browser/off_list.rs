@@ -21,7 +21,7 @@ fn loose<'a>(what: &'a str, count: &'a str, side: &'a str) -> Loose<'a> {
 fn taken_apart(world: &World) -> Page {
     let page = world.open_workbook_at(LONDON, "2026-05-04T08:00:00+01:00");
     page.open_job("Marsh Heron", "A. Finch", "Cooler leaks", "Water in the bilge");
-    page.part("Off-list");
+    page.job("Marsh Heron", "Off-list");
     page.take_off(&loose("Cooler", "1", "port"));
     page.unfold(DETAILS);
     page.choose_labelled("Needed before the engine runs", "cooling water");
@@ -92,12 +92,13 @@ fn what_waits_is_said_by_pointing_and_a_circle_is_refused() {
     page.unfold("Put right: Shaft seal");
     page.tap_named("button", "Shaft seal: It is held by …");
     page.tap_named("button", "Shaft seal is held by Nut");
-    page.wait_for_text("this goes round in a circle");
+    page.wait_for_text("his goes round in a circle");
     page.hide_what_was_said();
     page.tap_named("button", "Not so: Nut is behind Shaft seal");
     page.said("Not so: Nut is behind Shaft seal");
 
     // What does not go back on says why.
+    page.unfold("Put right: Shaft seal");
     page.fill_labelled("Why (worn, cracked, no spare …)", "worn");
     page.tap_named("button", "Replaced by new: Shaft seal");
     page.said("Replaced by new: Shaft seal");
@@ -142,7 +143,7 @@ fn ten_like_items_are_said_in_half_a_minute() {
     let world = World::of_app();
     let page = world.open_workbook_at(LONDON, "2026-05-04T08:00:00+01:00");
     page.open_job("Marsh Heron", "A. Finch", "Cooler leaks", "Water in the bilge");
-    page.part("Off-list");
+    page.job("Marsh Heron", "Off-list");
     page.fill_labelled("What came off", "Clip");
     page.fill_labelled("Size", "M8");
     page.wait_for_text("Try a wrench of 13 mm");

@@ -53,7 +53,9 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
             view! { <ul class="stop" aria-label="What does not add up">{wrong.into_iter().map(|words| view! { <li>{words}</li> }).collect_view()}</ul> }
         })
     });
-    let form = shown(move || apart.get().then(|| view! { <CameOff job /> }));
+    // A tap on the way that is chosen already draws nothing anew: half of a form may be filled in.
+    let is_apart = Look::at(move || apart.get());
+    let form = shown(move || is_apart.get().then(|| view! { <CameOff job /> }));
     let more = Look::at(move || list.with(|list| list.more.iter().sum::<usize>()));
     let more = shown(move || {
         let more = more.get();
