@@ -1,5 +1,6 @@
 //! The summaries for programs of others fit their descriptions (JSON Schema,
 //! draft 2020-12), as an independent validator reads both.
+#![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
 use std::sync::LazyLock;
 

@@ -272,8 +272,11 @@ fn say_days(of: Technician, told: &mut Told) -> Vec<DaySheet> {
     days.into_iter().map(say).collect()
 }
 
+/// How days are written to a file.
+type Written = fn(&[DaySheet]) -> Vec<u8>;
+
 fn write_days(sheets: &[DaySheet], outputs: &Outputs) -> Result<(), NotDone> {
-    let written: [(_, fn(&[DaySheet]) -> Vec<u8>); 4] = [
+    let written: [(_, Written); 4] = [
         (&outputs.csv, table::table),
         (&outputs.billing, table::billing::table),
         (&outputs.mends, table::mends::table),

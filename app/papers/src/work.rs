@@ -257,7 +257,7 @@ mod tests {
         let [(Answer::Photo(_), _), (Answer::Procedures, bare), (Answer::Taken, _)] = other.answers.as_slice() else {
             panic!("{:?}", other.answers)
         };
-        assert_eq!(procedure::read(bare).unwrap().procedures, [version.reads.clone()]);
+        assert_eq!(procedure::read(bare).unwrap().procedures, std::slice::from_ref(&version.reads));
     }
 
     #[test]
