@@ -743,7 +743,7 @@ const YESTERDAY: &[(&str, Entry)] = &[
     ("12:49", Clock(Travel, NoJob)),
     ("13:02", Clock(Labour, Line(Exchanger, 1))),
     ("13:24", Back(Exchanger, "End cap, aft", 1)),
-    ("13:26", Group(Exchanger, "End cap, aft", "aft", "8", "22 ± 2 Nm", ["Engine's book on board", "6-14"])),
+    ("13:26", Group(Exchanger, "End cap, aft", "", "8", "22 ± 2 Nm", ["Engine's book on board", "6-14"])),
     ("13:27", Wrench(Exchanger, "End cap, aft", "the short one, red band", 140)),
     ("13:33", Tight(Exchanger, "End cap, aft", 8)),
     ("13:38", Tight(Exchanger, "End cap, aft", 8)),

@@ -47,9 +47,9 @@ pub fn days(days: &[DayBar]) -> AnyView {
             format!("<rect {} x='{x}' y='{above}' width='{wide}' height='{high}'/>", drawn(kind))
         });
         let parts = parts.collect::<String>();
-        // Of a month each seventh day is named.
+        // Seven bars have room for the names of days; of a month each seventh day has its number.
         let name = match (few, nth % 7) {
-            (true, _) => bar.words.as_str(),
+            (true, _) => bar.words.split(' ').next().unwrap_or_default(),
             (false, 0) => bar.words.split(' ').next_back().unwrap_or_default(),
             (false, _) => "",
         };

@@ -74,11 +74,11 @@ fn order(desk: Desk, item: ItemId, name: &str, pointing: Pointing) -> AnyView {
         }
     };
     view! {
-        <section class="group" aria-label="Order">
+        <div class="group" role="group" aria-label=format!("Order of {name}")>
             <p class="label">"What goes on first"</p>
             <ul>{shown(move || ties.get().into_iter().map(one).collect_view())}</ul>
             {beginnings(pointing, item, name)}
-        </section>
+        </div>
     }
     .into_any()
 }
@@ -99,7 +99,7 @@ fn instead(desk: Desk, row: &ItemRow) -> Option<AnyView> {
     };
     (off > Count(0)).then(|| {
         view! {
-            <section class="group stack" aria-label="Not back on">
+            <div class="group stack" role="group" aria-label=format!("Not back on: {name}")>
                 <p class="label">"It does not go back on"</p>
                 <CountField name="How many do not" value=count />
                 <Field name="Why (worn, cracked, no spare …)" value=reason />
@@ -107,7 +107,7 @@ fn instead(desk: Desk, row: &ItemRow) -> Option<AnyView> {
                     {button("Replaced by new", How::Replaced)}
                     {button("Left off", How::LeftOff)}
                 </div>
-            </section>
+            </div>
         }
         .into_any()
     })

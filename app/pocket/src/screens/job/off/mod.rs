@@ -50,7 +50,7 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
     let wrong = shown(move || {
         let wrong = wrong.get();
         (!wrong.is_empty()).then(|| {
-            view! { <ul class="stop" aria-label="What does not add up">{wrong.into_iter().map(|words| view! { <li>{words}</li> }).collect_view()}</ul> }
+            view! { <ul class="stop group" aria-label="What does not add up">{wrong.into_iter().map(|words| view! { <li>{words}</li> }).collect_view()}</ul> }
         })
     });
     // A tap on the way that is chosen already draws nothing anew: half of a form may be filled in.
