@@ -49,7 +49,7 @@ fn foreign_and_broken_files_are_named_and_take_nothing_away() {
     for (name, bytes, words) in [
         ("empty.txt", Vec::new(), "this file is empty"),
         ("noise.bin", noise, "this is no file of Quaywright"),
-        ("manual.pdf", b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n".to_vec(), "this is a PDF, made for reading"),
+        ("manual.pdf", b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n".to_vec(), "this PDF is made for reading"),
         ("picture.png", b"\x89PNG\r\n\x1a\n".to_vec(), "this is a picture or a film"),
         ("newer.txt", newer, "written by a newer Quaywright (form 2)"),
     ] {

@@ -18,7 +18,7 @@ impl Page {
         self.tap_named("link", "Procedures");
         self.wait_for_text(title);
         self.hide_what_was_said();
-        self.tap_named("button", &format!("Take {title} into the book"));
+        self.tap_named("button", &format!("Take it: {title}"));
         self.said("is in the book");
         self.wait_for("location.hash.startsWith('#/procedure/')", SOON);
         self.eval("location.hash.split('/')[2]").unwrap()

@@ -76,7 +76,7 @@ fn ReadyMade(rows: Look<Vec<ProcedureRow>>) -> impl IntoView {
     let found = ready_made(desk);
     let row = move |one: Procedure| {
         let title = one.title.to_string();
-        let full = format!("Take {title} into the book");
+        let full = format!("Take it: {title}");
         let take = move || take(desk, one.clone());
         view! { <li class="row"><p class="grow"><strong>{title}</strong></p>{named_button("", "Take it", full, take)}</li> }
     };

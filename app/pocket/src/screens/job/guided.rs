@@ -99,7 +99,7 @@ fn guided(card: Look<JobCard>, next: Look<Option<StepId>>, step: GuidedStep) -> 
     let forget = move || {
         desk.tell(Command::Forget { job, step: Some(id), what: Label::default() }, "The next job is told of it");
     };
-    let full = format!("Forgotten: {text}");
+    let full = format!("I forgot this: {text}");
     let photos = shown(move || {
         let photos = row.with(|row| row.as_ref().map(|row| row.photos.clone()).unwrap_or_default());
         photos.into_iter().map(|photo| view! { <Picture photo /> }).collect_view()
