@@ -1,7 +1,7 @@
 //! Billing: what a job's time and parts cost by the shop's price list.
 //!
 //! In reading order: [`rule`] picks the rule that names a case most closely,
-//! [`prices`] is the shop's price list, [`work`] takes out of the book what was
+//! [`prices`] is the shop's price list, [`mod@work`] takes out of the book what was
 //! done, [`draft`] puts the two together into what [`bill`] is: one job and one
 //! pay type. [`outgoing`] lets each line go out once and corrections as
 //! differences.

@@ -5,7 +5,7 @@
 //! a verdict of it, each with its standing. A verdict never stands alone and never
 //! comes from a maker's data: that is typed in by the technician ([`limits`]).
 //!
-//! Everything is computed in whole numbers. In reading order: [`unit`] and [`figure`]
+//! Everything is computed in whole numbers. In reading order: [`mod@unit`] and [`figure`]
 //! are what is typed, [`form`] is what a kind asks for, [`finding`] what comes out,
 //! then the kinds. Examples with their published sources stand in each kind's tests.
 //!
