@@ -38,7 +38,7 @@ pub fn figures(world: &World) -> [Figure; 2] {
     must(page.eval::<()>(&format!("void (location.hash = '#/day/' + {yesterday})")));
     page.wait_for("document.querySelectorAll('.edge').length > 4", Duration::from_secs(20));
     let edge = "document.querySelectorAll('.edge')[2]";
-    must(page.eval::<()>(&format!("{edge}.scrollIntoView({{ block: 'center', behavior: 'instant' }})")));
+    must(page.eval::<()>(&format!("void {edge}.scrollIntoView({{ block: 'center', behavior: 'instant' }})")));
     must(page.cpu(SLOWED));
     sleep(Duration::from_secs(2));
     let box_of = format!("(it => [it.x + it.width / 2, it.y + it.height / 2])({edge}.getBoundingClientRect())");
