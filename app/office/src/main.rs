@@ -10,6 +10,7 @@
 mod billing;
 mod changes;
 mod days;
+mod drafts;
 mod pay;
 mod people;
 mod store;
@@ -77,6 +78,17 @@ enum Task {
         number: u32,
         /// Where to.
         file: PathBuf,
+    },
+    /// Writes what went out in an export as drafts of invoices: XML for accounting programs, PDF for people.
+    Drafts {
+        #[command(flatten)]
+        store: InStore,
+        /// The number of the export.
+        number: u32,
+        /// The folder that they are written to.
+        folder: PathBuf,
+        #[command(flatten)]
+        of: drafts::DraftsOf,
     },
     /// Says the hours worked of each workday and workweek, and the overtime, as a table.
     Pay {
@@ -157,6 +169,7 @@ fn main() -> ExitCode {
         }
         Task::Columns { store, name, columns } => tasks::columns(&store.store, &name, columns.as_deref(), &mut told),
         Task::WriteAgain { store, number, file } => tasks::write_again(&store.store, number, &file, &mut told),
+        Task::Drafts { store, number, folder, of } => drafts::write(&store.store, number, &folder, &of, &mut told),
         Task::Pay { store, file, rules } => tasks::pay(&store.store, &rules, &file, &mut told),
         Task::Records { store, records } => tasks::records(&store.store, &records, &mut told),
     };

@@ -65,7 +65,7 @@ pub(crate) enum NotDone {
 }
 
 impl NotDone {
-    fn in_store(store: &Path) -> impl Fn(StoreError) -> Self {
+    pub(crate) fn in_store(store: &Path) -> impl Fn(StoreError) -> Self {
         move |why| Self::Store { store: store.to_owned(), why }
     }
 }
@@ -231,7 +231,7 @@ pub(crate) fn records(store: &Path, records: &[String], told: &mut Told) -> Resu
     Ok(())
 }
 
-fn price_list(file: &Path) -> Result<PriceList, NotDone> {
+pub(crate) fn price_list(file: &Path) -> Result<PriceList, NotDone> {
     let unusable = |why: String| NotDone::Unusable { file: file.to_owned(), why };
     let bytes = fs::read(file).map_err(|why| unusable(format!("cannot be read: {why}")))?;
     prices::read(&bytes).map_err(|why| unusable(why.to_string()))
@@ -291,7 +291,7 @@ fn write_days(sheets: &[DaySheet], outputs: &Outputs) -> Result<(), NotDone> {
 }
 
 /// Writes a file so that it is there whole or not at all.
-fn write_whole(file: &Path, bytes: &[u8]) -> Result<(), NotDone> {
+pub(crate) fn write_whole(file: &Path, bytes: &[u8]) -> Result<(), NotDone> {
     let unwritten = |why| NotDone::Unwritten { file: file.to_owned(), why };
     let mut beside = file.as_os_str().to_owned();
     beside.push(".part");

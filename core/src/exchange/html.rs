@@ -12,6 +12,8 @@
 //! comments) is left out, and a file in which that cannot be told apart is not
 //! shown. For what an owner is told and is not, see [`crate::sheet`].
 
+pub mod proforma;
+
 use base64ct::{Base64, Encoding};
 
 use super::pieces::{PhotoForm, Piece};

@@ -1,0 +1,105 @@
+//! Drafts as files; what the standard's own rules say of them is asked in `tests/papers`.
+
+use std::collections::BTreeMap;
+
+use expect_test::expect_file;
+
+use super::*;
+use crate::billing::invoice::{Country, NoInvoice, Parties, drafts};
+use crate::event::PayType;
+use crate::id::{DeviceId, EventId, JobId};
+use crate::moment::Day;
+use crate::money::{Currency, Percent};
+use crate::text::{Label, Prose};
+
+fn party(name: &str) -> Party {
+    let none = Label::default;
+    let country = Country::parse("GB").unwrap();
+    Party { name: Label::new(name), street: none(), town: none(), post_code: none(), country, vat: none(), tax: none() }
+}
+
+fn parties() -> Parties {
+    let seller = Party { vat: Label::new("GB123456789"), town: Label::new("Lockby"), ..party("Lower Basin Boatyard") };
+    let customers = BTreeMap::from([(Label::new("Trust"), party("Towpath Trust <& \"Sons\">"))]);
+    Parties { seller, terms: Prose::new("Within 14 days"), customers }
+}
+
+fn line(quantity: &str, unit: Unit, price: &str, gross: &str, discount: &str, tax: Tax) -> Outgoing {
+    let money = |text: &str| Money::parse(text, Currency::Gbp).unwrap();
+    let day = Day::parse("2026-05-04").unwrap();
+    let event = EventId { device: DeviceId::new([1; 8]), seq: 7 };
+    Outgoing {
+        job: JobId(event),
+        title: Label::new("Pump leaks"),
+        boat: Label::new("Heron"),
+        customer: Label::new("Trust"),
+        technician: Label::new("M. Sluice"),
+        pay: PayType::CustomerPay,
+        item: "labour".to_owned(),
+        words: Label::new("Labour: pump leaks"),
+        rule: Label::new("yard"),
+        first: day,
+        last: day.plus(2).unwrap(),
+        quantity: Quantity::NONE.minus(Quantity::NONE.minus(Quantity::parse(quantity).unwrap()).unwrap()).unwrap(),
+        unit,
+        price: Price::parse(price).unwrap(),
+        gross: money(gross),
+        discount: money(discount),
+        net: money(gross).minus(money(discount)).unwrap(),
+        tax,
+        corrects: None,
+        from: vec![event],
+    }
+}
+
+fn vat() -> Tax {
+    Tax::standard(Percent::parse("20").unwrap()).unwrap()
+}
+
+fn taken_back(of: Outgoing) -> Outgoing {
+    let quantity = Quantity::NONE.minus(of.quantity).unwrap();
+    let (gross, discount, net) = (of.gross.negated(), of.discount.negated(), of.net.negated());
+    Outgoing { quantity, gross, discount, net, corrects: Some(3), ..of }
+}
+
+fn issued() -> Day {
+    Day::parse("2026-05-31").unwrap()
+}
+
+#[test]
+fn an_invoice_and_a_credit_note_are_written_as_ever() {
+    let labour = line("1.5", Unit::Hour, "60", "90.00", "9.00", vat());
+    let part = line("1", Unit::Each, "21.30", "21.30", "0.00", Tax::Zero);
+    // A difference of two rounded amounts: 0.1 hours more at 33.33, but 3.34 more.
+    let odd = line("0.1", Unit::Hour, "33.33", "3.34", "0.00", vat());
+    let parties = parties();
+    let [invoice] = &drafts(4, &[labour.clone(), part, odd], &parties, issued())[..] else { panic!("one job") };
+    let text = |invoice| String::from_utf8(written(invoice).unwrap()).unwrap();
+    expect_file!["invoice.xml"].assert_eq(&text(invoice.as_ref().unwrap()));
+    let [credit] = &drafts(5, &[taken_back(labour)], &parties, issued())[..] else { panic!("one job") };
+    let credit = credit.as_ref().unwrap();
+    assert_eq!(credit.kind, Kind::CreditNote);
+    expect_file!["credit-note.xml"].assert_eq(&text(credit));
+}
+
+#[test]
+fn what_cannot_be_said_is_named() {
+    let parties = parties();
+    let refused = |parties: &Parties, lines: &[Outgoing]| {
+        let drafts = drafts(1, lines, parties, issued());
+        drafts.into_iter().map(|it| it.map(|_| ()).unwrap_err()).collect::<Vec<_>>()
+    };
+    let labour = line("1", Unit::Hour, "60", "60.00", "0.00", vat());
+    let stranger = Outgoing { customer: Label::new("Somebody"), ..labour.clone() };
+    assert_eq!(refused(&parties, &[stranger]), [NoInvoice::NoCustomer("Somebody".to_owned())]);
+    let outside = Outgoing { tax: Tax::Outside, ..labour.clone() };
+    let name = parties.customers[&Label::new("Trust")].name.to_string();
+    assert_eq!(refused(&parties, &[labour.clone(), outside]), [NoInvoice::Outside(name.clone())]);
+    let owed = Outgoing { tax: Tax::ReverseCharge, ..labour.clone() };
+    assert_eq!(refused(&parties, &[owed]), [NoInvoice::NoBuyersNumber(name)]);
+    let untaxed = Parties { seller: party("Yard"), ..parties.clone() };
+    assert_eq!(refused(&untaxed, std::slice::from_ref(&labour)), [NoInvoice::NoTaxNumber]);
+    let claimed = Outgoing { pay: PayType::Warranty, ..labour.clone() };
+    let internal = Outgoing { pay: PayType::Internal, ..labour };
+    assert_eq!(drafts(1, &[claimed, internal], &parties, issued()), []);
+}
