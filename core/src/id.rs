@@ -112,6 +112,12 @@ named_by_its_event! {
     StartId
     /// A reading.
     ReadingId
+    /// An estimate.
+    EstimateId
+    /// That somebody agreed.
+    ConsentId
+    /// Work that was recommended.
+    RecommendationId
 }
 
 /// The SHA-256 of some bytes (FIPS 180-4).

@@ -13,6 +13,7 @@
 //! - [`tightening`]: how tight, and in which order.
 //! - [`reading`]: what was measured, and what follows.
 //! - [`procedure`]: which steps fit an engine.
+//! - [`agreement`]: what was agreed with an owner, and by which rule.
 //!
 //! What is said, and what is:
 //! - [`event`]: the vocabulary. [`log`]: order and merge.
@@ -26,6 +27,7 @@
 //! - [`money`]: decimals and the sums of an invoice.
 //! - [`billing`]: what work costs.
 
+pub mod agreement;
 pub mod billing;
 pub mod book;
 pub mod closing;

@@ -2,15 +2,17 @@
 //!
 //! Binary fractions cannot hold a tenth, and an invoice is checked to the last
 //! unit by somebody else's program; so amounts are decimals, rounded where the
-//! rule says and nowhere else. For the desk: no screen of the phone uses this,
-//! and so nothing of it is loaded there.
+//! rule says and nowhere else. For the desk: the phone keeps [`minor`] units only,
+//! and so nothing of decimals is loaded there.
 //!
-//! In reading order: [`currency`] says how many digits there are, [`amount`]
+//! In reading order: [`currency`] says how many digits there are, [`minor`] what an
+//! amount in whole minor units is, [`amount`]
 //! what an amount, a price and a rate are, [`tax`] which tax is on what,
 //! [`totals`] adds up a document by EN 16931-1.
 
 pub mod amount;
 pub mod currency;
+pub mod minor;
 pub mod tax;
 pub mod totals;
 
