@@ -5,21 +5,24 @@
 //! be refused; a thing that happened may not. What only *might* be wrong (a job
 //! finished with items still off) is not refused but shown where it matters.
 
+mod agreement;
 mod off_list;
 mod procedures;
 mod reading;
 mod refusal;
 
+use crate::agreement::consent::Consent;
+use crate::agreement::estimate::Estimate;
 use crate::book::Book;
 use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
     About, Activity, Billing, BoatFacts, Check, Document, Doing, EngineFacts, Event, GroupFacts, ItemFacts, Mark, Mend,
-    On, PartFacts, PayType, PhotoFacts, Procedure, ReadingFacts, ShopRules, StoryPart, Tags, TakenFor, Traits,
-    VoiceFacts, Way,
+    On, PartFacts, PayType, PhotoFacts, Procedure, ReadingFacts, Recommendation, Reply, ShopRules, StoryPart, Tags,
+    TakenFor, Traits, VoiceFacts, Way,
 };
 use crate::id::{
-    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StepId,
-    VersionId,
+    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId,
+    RecommendationId, StepId, VersionId,
 };
 use crate::moment::{Length, Moment};
 use crate::quantity::{Count, EngineHours};
@@ -141,6 +144,14 @@ pub enum Command {
     MarkPhoto { photo: PhotoId, marks: Vec<Mark> },
     /// Add a voice note whose bytes are kept in the same action.
     TakeVoice { about: About, voice: VoiceFacts },
+    /// Say what work on a job is expected to cost.
+    MakeEstimate { job: JobId, estimate: Box<Estimate> },
+    /// Say that somebody agreed.
+    GiveConsent { job: JobId, consent: Box<Consent> },
+    /// Recommend work beyond what was agreed.
+    Recommend { job: JobId, recommendation: Box<Recommendation> },
+    /// Say what the owner answered to a recommendation.
+    AnswerRecommendation { recommendation: RecommendationId, reply: Reply },
 }
 
 impl Command {
@@ -177,6 +188,10 @@ impl Command {
                 | Command::DoInstead { .. }
                 | Command::MakeSure { .. }
                 | Command::TakeVoice { .. }
+                | Command::MakeEstimate { .. }
+                | Command::GiveConsent { .. }
+                | Command::Recommend { .. }
+                | Command::AnswerRecommendation { .. }
         )
     }
 }
@@ -381,6 +396,10 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             known_about(book, about)?;
             Event::VoiceNoted { about, voice }
         }
+        Command::MakeEstimate { job, estimate } => agreement::make(book, job, estimate)?,
+        Command::GiveConsent { job, consent } => agreement::consent(book, job, consent, now)?,
+        Command::Recommend { job, recommendation } => agreement::recommend(book, job, recommendation)?,
+        Command::AnswerRecommendation { recommendation, reply } => agreement::answer(book, recommendation, reply)?,
     };
     Ok(vec![event])
 }

@@ -7,6 +7,7 @@
 //! The enum is closed. A new kind raises the version of the written form
 //! ([`crate::exchange::line`]), where each kind has its own wire struct.
 
+mod agreement;
 mod marks;
 mod procedure;
 mod reading;
@@ -14,6 +15,7 @@ mod shop;
 mod teardown;
 mod tightening;
 
+pub use agreement::{Recommendation, Reply};
 pub use marks::{Mark, Sound, Spot, VoiceFacts, WHOLE};
 pub use procedure::{
     Condition, Drive, ExpectedItem, ExpectedReading, Fasteners, Fuel, Picture, Procedure, ProcedureStep, StepNumber,
@@ -24,9 +26,11 @@ pub use shop::{Senseless, ShopRules};
 pub use teardown::{Check, Consumable, Details, ItemKind, OpenEnd, Renew};
 pub use tightening::{GroupFacts, Hardware};
 
+use crate::agreement::consent::Consent;
+use crate::agreement::estimate::Estimate;
 use crate::id::{
-    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StartId,
-    StepId, VersionId,
+    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId,
+    RecommendationId, StartId, StepId, VersionId,
 };
 use crate::moment::{Day, Moment};
 use crate::order;
@@ -155,6 +159,15 @@ pub enum Event {
     VoiceNoted { about: About, voice: VoiceFacts },
     /// The shop pays, bills and counts time like this.
     ShopRulesSet(ShopRules),
+
+    /// Work on a job is expected to cost this; the last estimate stands.
+    EstimateMade { job: JobId, estimate: Box<Estimate> },
+    /// Somebody agreed to an estimate, to more than it, or to the work as it was done.
+    ConsentGiven { job: JobId, consent: Box<Consent> },
+    /// Something should be done beyond what was agreed.
+    Recommended { job: JobId, recommendation: Box<Recommendation> },
+    /// The owner wants what was recommended, or does not.
+    RecommendationAnswered { recommendation: RecommendationId, reply: Reply },
 }
 
 /// What is known of a boat.
@@ -490,6 +503,11 @@ pub enum Document {
     Procedure {
         /// Which version.
         version: VersionId,
+    },
+    /// What was agreed with a job's owner: the estimate, consents and signatures.
+    Agreement {
+        /// The job.
+        job: JobId,
     },
 }
 

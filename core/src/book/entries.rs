@@ -2,7 +2,7 @@
 //!
 //! Whoever photographs, writes or puts back is at work: these minutes are what
 //! can be said for a clock that was forgotten. What is only about the records
-//! (names, mends, procedures, withdrawals, documents that left) may be done at home and is
+//! (names, mends, procedures, withdrawals, documents that left) or agreed with an owner may be done at home and is
 //! no sign of work; a photo counts when it was taken, if that is known.
 
 use crate::event::Event;
@@ -40,7 +40,11 @@ impl Entries {
             | Event::ReadingAssigned { .. }
             | Event::LimitsSet { .. }
             | Event::PhotoMarked { .. }
-            | Event::ShopRulesSet(_) => return,
+            | Event::ShopRulesSet(_)
+            | Event::EstimateMade { .. }
+            | Event::ConsentGiven { .. }
+            | Event::Recommended { .. }
+            | Event::RecommendationAnswered { .. } => return,
             Event::PhotoTaken { photo, .. } => photo.taken.unwrap_or(record.at),
             _ => record.at,
         };

@@ -9,6 +9,7 @@
 //! One book is one technician's. Nothing is removed: what was withdrawn stays,
 //! marked, so that the trail can be shown and the withdrawal withdrawn.
 
+pub mod agreements;
 pub mod drafted;
 pub mod entries;
 pub mod evidence;
@@ -63,6 +64,8 @@ pub struct Book {
     pub readings: readings::Readings,
     /// The shop's rules for time.
     pub shop: shop::Shop,
+    /// What was agreed with owners.
+    pub agreements: agreements::Agreements,
     /// What left the phone.
     pub handovers: handover::HandOvers,
     /// When something about the work was entered.
@@ -295,6 +298,7 @@ impl Book {
             .or_else(|| self.procedures.marked(event))
             .or_else(|| self.readings.marked(event))
             .or_else(|| self.shop.marked(event))
+            .or_else(|| self.agreements.marked(event))
     }
 
     /// Returns the job that a note or a photo belongs to.
@@ -420,6 +424,21 @@ impl Book {
                 self.evidence.voice(id, at, *about, *voice)
             }
             Event::ShopRulesSet(rules) => self.shop.state(id, *rules),
+            Event::EstimateMade { job, estimate } => {
+                self.known_job(*job)?;
+                self.agreements.make(id, at, *job, estimate)
+            }
+            Event::ConsentGiven { job, consent } => {
+                self.known_job(*job)?;
+                self.agreements.consent(id, *job, consent)
+            }
+            Event::Recommended { job, recommendation } => {
+                self.known_job(*job)?;
+                self.agreements.recommend(id, *job, recommendation)
+            }
+            Event::RecommendationAnswered { recommendation, reply } => {
+                self.agreements.reply(id, *recommendation, *reply)
+            }
         }
     }
 
@@ -454,7 +473,8 @@ impl Book {
             || self.tightening.mark(target, withdrawn)
             || self.procedures.mark(target, withdrawn)
             || self.readings.mark(target, withdrawn)
-            || self.shop.mark(target, withdrawn);
+            || self.shop.mark(target, withdrawn)
+            || self.agreements.mark(target, withdrawn);
         if !marked {
             return Err(event);
         }

@@ -4,6 +4,7 @@
 //! makes no sense there is a fault that the book tells.
 
 use super::off_list;
+use crate::agreement::estimate::MOST_LINES;
 use crate::event::Senseless;
 use crate::procedure::sound::Unsound;
 use crate::quantity::{Count, EngineHours};
@@ -120,4 +121,16 @@ pub enum Refusal {
     /// The job is done by this procedure already.
     #[error("this job is done by that procedure already")]
     AlreadyStarted,
+    /// More lines than an estimate can carry.
+    #[error("an estimate has at most {MOST_LINES} lines: put some together")]
+    TooManyLines,
+    /// A consent from the future.
+    #[error("this would be said in the future: enter when it was said")]
+    NotYetSaid,
+    /// The last day of an estimate is over.
+    #[error("the estimate no longer held then: make it anew, and have the new one agreed to")]
+    NoLongerHolds,
+    /// What was signed is not the text that goes with it.
+    #[error("the signature does not belong to this text: show it again, then have it signed")]
+    AnotherText,
 }

@@ -78,7 +78,11 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
         | Event::GroupAdded { job, .. }
         | Event::ProcedureStarted { job, .. }
         | Event::Forgotten { job, .. }
-        | Event::ReadingAssigned { job, .. } => vec![job.0],
+        | Event::ReadingAssigned { job, .. }
+        | Event::EstimateMade { job, .. }
+        | Event::ConsentGiven { job, .. }
+        | Event::Recommended { job, .. } => vec![job.0],
+        Event::RecommendationAnswered { recommendation, .. } => vec![recommendation.0],
         Event::PayTypeSet { line, .. } | Event::StoryTold { line, .. } | Event::LineBilled { line, .. } => vec![line.0],
         Event::ItemAmended { item, .. }
         | Event::BackOn { item, .. }

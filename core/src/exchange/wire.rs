@@ -8,6 +8,7 @@
 //! Rule: a change of any shape here is a new version of
 //! [`crate::exchange::line`]; the old shape stays readable for ever.
 
+pub(super) mod agreement;
 mod evidence;
 pub(super) mod procedure;
 mod reading;
@@ -69,6 +70,11 @@ pub(super) fn version(event: &Event) -> u32 {
         | Event::StepNeeded { .. }
         | Event::PhotoMarked { .. }
         | Event::VoiceNoted { .. } => 3,
+        Event::EstimateMade { .. }
+        | Event::ConsentGiven { .. }
+        | Event::Recommended { .. }
+        | Event::RecommendationAnswered { .. }
+        | Event::HandedOver { what: Document::Agreement { .. }, .. } => 3,
         _ => 1,
     }
 }
@@ -206,6 +212,20 @@ pub(super) fn written(event: &Event) -> Json<'_> {
             ("voice-noted", form.put("about", about_form(*about)).put("voice", evidence::voice_form(voice)))
         }
         Event::ShopRulesSet(rules) => ("shop-rules-set", shop::rules_form(rules)),
+        Event::EstimateMade { job, estimate } => {
+            ("estimate-made", agreement::on_job(*job, "estimate", agreement::estimate_form(estimate)))
+        }
+        Event::ConsentGiven { job, consent } => {
+            ("consent-given", agreement::on_job(*job, "consent", agreement::consent_form(consent)))
+        }
+        Event::Recommended { job, recommendation } => {
+            let form = agreement::recommendation_form(recommendation);
+            ("recommended", agreement::on_job(*job, "recommendation", form))
+        }
+        Event::RecommendationAnswered { recommendation, reply } => {
+            let form = form.put("recommendation", recommendation.to_string());
+            ("recommendation-answered", form.put("reply", agreement::reply_word(*reply)))
+        }
     };
     Fields::default().put(kind, form).into()
 }
@@ -343,6 +363,10 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
             Event::VoiceNoted { about: about(of.take("about")?)?, voice: of.nested("voice", evidence::voice_facts)? }
         }
         "shop-rules-set" => Event::ShopRulesSet(shop::rules(&mut of)?),
+        "estimate-made" => agreement::estimate_made(&mut of)?,
+        "consent-given" => agreement::consent_given(&mut of)?,
+        "recommended" => agreement::recommended(&mut of)?,
+        "recommendation-answered" => agreement::answered(&mut of)?,
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;
@@ -600,6 +624,7 @@ fn document_form(document: Document) -> Json<'static> {
         Document::JobFile { job } => ("job-file", form.put("job", job.to_string())),
         Document::Backup { up_to } => ("backup", form.put("up-to", up_to)),
         Document::Procedure { version } => ("procedure", form.put("version", version.to_string())),
+        Document::Agreement { job } => ("agreement", form.put("job", job.to_string())),
     };
     Fields::default().put(kind, form).into()
 }
@@ -613,6 +638,7 @@ fn document(form: Json<'_>) -> Result<Document, Wrong> {
         "owner-summary" => Document::OwnerSummary { job: of.parsed("job", job)? },
         "job-file" => Document::JobFile { job: of.parsed("job", job)? },
         "backup" => Document::Backup { up_to: of.number("up-to")? },
+        "agreement" => Document::Agreement { job: of.parsed("job", job)? },
         "procedure" => {
             Document::Procedure { version: of.parsed("version", |text| EventId::parse(text).map(VersionId))? }
         }
