@@ -9,11 +9,13 @@
 //! named. Meal and rest periods stand apart.
 //!
 //! The owner's summary holds the story, the checklist, what is still off, what was
-//! tightened to what, the parts, what was measured, and the photos with their captions.
+//! tightened to what, the parts, what was measured, what was recommended, and the photos
+//! with their captions; what was agreed only where the estimate says that it is told there.
 //! It holds no times, no pay type,
 //! no position, nobody else's boat, and no notes: notes are the technician's
 //! own, written to be remembered and not to be sent.
 
+pub mod agreement;
 pub mod amended;
 pub mod billed;
 pub mod job;
@@ -36,6 +38,8 @@ use crate::quantity::EngineHours;
 use crate::text::{Label, Prose};
 use crate::view::{instead_words, item_name, reading_title};
 
+use agreement::Agreements;
+pub use agreement::SignedState;
 use amended::{Revision, revision};
 use billed::{JobHours, job_hours};
 use readings::{ReadingSheet, readings};
@@ -140,6 +144,8 @@ pub struct JobSheet {
     pub readings: Vec<ReadingSheet>,
     /// Clock hours and billed hours, over all its days.
     pub hours: JobHours,
+    /// What was agreed with the owner.
+    pub agreements: Agreements,
 }
 
 impl JobSheet {
@@ -253,6 +259,10 @@ pub struct OwnerSheet {
     pub parts: Vec<PartFacts>,
     /// What was measured.
     pub readings: Vec<ReadingSheet>,
+    /// What was recommended, and what the owner said.
+    pub recommended: Vec<String>,
+    /// What was estimated and agreed, where the estimate says that it is told here.
+    pub agreed: Vec<String>,
     /// Photos.
     pub photos: Vec<PhotoSheet>,
 }
@@ -327,6 +337,7 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span]) -> Opt
         torque: torque(book, job.id),
         readings: readings(book, job.id).filter(|reading| within.takes(reading.at)).collect(),
         hours,
+        agreements: Agreements::of(book, job.id),
     })
 }
 
@@ -349,6 +360,8 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         instead: instead(book, job.id),
         parts: book.parts.parts_of(job.id).map(|part| part.facts.clone()).collect(),
         readings: readings(book, job.id).collect(),
+        recommended: agreement::recommended_for_summary(book, job.id),
+        agreed: agreement::agreed_for_summary(book, job.id),
         photos: photos(book, job.id).map(|it| photo(book, it)).collect(),
     })
 }

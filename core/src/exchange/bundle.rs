@@ -33,7 +33,8 @@
 //! `readings`, if it has any, are those of the day, with their amounts in millionths of an
 //! SI unit or of one that is used with it. Its `hours` are those of the clock and those that
 //! are billed, over all its days, the latter rounded by the shop's `charge` (`rule`, `minimum-ms`)
-//! where it chose one; `minimum-ms` of a job is what the least charge adds. Fields may be added to the summary without a new version,
+//! where it chose one; `minimum-ms` of a job is what the least charge adds. Its `agreements`, if it has
+//! any, are all its `estimates`, `consents` and what was `recommended`: see [`super::agreement`]. Fields may be added to the summary without a new version,
 //! none is changed or taken away (`schema/day.json` is its description, JSON
 //! Schema draft 2020-12): skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
 //! end the block.
@@ -45,6 +46,7 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
+use super::agreement;
 use super::backup::{take_bytes, take_photo, take_record};
 use super::html::{self, NAMED_IMAGE, NAMED_IMAGE_SOURCE};
 use super::intake::{Fault, Intake, IntakeError, Place, is_page, trimmed};
@@ -382,6 +384,7 @@ pub(super) fn job_form(job: &JobSheet) -> Fields<'_> {
         .put_known("tightening", some(list(&job.torque, torque_form)))
         .put_known("readings", some(list(&job.readings, reading_sheet_form)))
         .put("hours", job_hours_form(&job.hours))
+        .put_known("agreements", agreement::agreements_form(&job.agreements))
 }
 
 fn job_hours_form(hours: &JobHours) -> Fields<'_> {

@@ -16,8 +16,10 @@ pub mod proforma;
 
 use base64ct::{Base64, Encoding};
 
+use super::agreement::{points, view_box};
 use super::pieces::{PhotoForm, Piece};
 use super::plain::{engine_words, joined, part_words};
+use crate::agreement::consent::Strokes;
 use crate::closing::{CarryOver, OffItem};
 use crate::event::{BoatFacts, PartFacts};
 use crate::id::BlobId;
@@ -161,6 +163,8 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     page.list("Replaced or left off", sheet.instead.iter().cloned());
     page.parts(&sheet.parts);
     page.list("Measured", sheet.readings.iter().map(ReadingSheet::owner_words));
+    page.list("Recommended", sheet.recommended.iter().cloned());
+    page.list("Agreed", sheet.agreed.iter().cloned());
     page.photos(&sheet.photos, false);
     page.end()
 }
@@ -247,13 +251,13 @@ body{padding:0;max-width:none;font-size:10.5pt}figure,li,tr{break-inside:avoid}h
 ";
 
 /// A page that is being written.
-struct Page {
+pub(super) struct Page {
     pieces: Vec<Piece>,
     text: String,
 }
 
 impl Page {
-    fn begin(title: &str) -> Self {
+    pub(super) fn begin(title: &str) -> Self {
         let mut page = Self { pieces: Vec::new(), text: String::new() };
         page.raw(HEAD);
         page.raw("<title>");
@@ -264,11 +268,11 @@ impl Page {
         page
     }
 
-    fn body(&mut self) {
+    pub(super) fn body(&mut self) {
         self.raw("</head>\n<body>");
     }
 
-    fn end(mut self) -> Vec<Piece> {
+    pub(super) fn end(mut self) -> Vec<Piece> {
         self.raw("</body></html>\n");
         self.cut();
         self.pieces
@@ -285,16 +289,16 @@ impl Page {
         self.pieces.push(Piece::Text(text.into_bytes()));
     }
 
-    fn raw(&mut self, html: &str) {
+    pub(super) fn raw(&mut self, html: &str) {
         self.text.push_str(html);
     }
 
-    fn tag(&mut self, name: &str, text: &str) {
+    pub(super) fn tag(&mut self, name: &str, text: &str) {
         self.class(name, "", text);
     }
 
     /// Writes an element with what a person wrote; nothing when nothing was written.
-    fn class(&mut self, name: &str, class: &str, text: &str) {
+    pub(super) fn class(&mut self, name: &str, class: &str, text: &str) {
         if text.is_empty() {
             return;
         }
@@ -312,7 +316,7 @@ impl Page {
         self.raw(">");
     }
 
-    fn fact(&mut self, label: &str, text: &str) {
+    pub(super) fn fact(&mut self, label: &str, text: &str) {
         if !text.is_empty() {
             self.raw("<div>");
             self.tag("dt", label);
@@ -321,7 +325,7 @@ impl Page {
         }
     }
 
-    fn boat(&mut self, boat: &BoatFacts) {
+    pub(super) fn boat(&mut self, boat: &BoatFacts) {
         self.fact("Owner", boat.owner.as_str());
         self.fact("Berth", boat.berth.as_str());
         self.fact("HIN", boat.hin.as_str());
@@ -347,7 +351,7 @@ impl Page {
         }
     }
 
-    fn list(&mut self, head: &str, lines: impl Iterator<Item = String>) {
+    pub(super) fn list(&mut self, head: &str, lines: impl Iterator<Item = String>) {
         let lines: Vec<String> = lines.collect();
         if lines.is_empty() {
             return;
@@ -426,6 +430,7 @@ impl Page {
         self.list("Steps", job.steps.iter().map(|step| format!("{}: {}", mark(step.done), step.text)));
         self.list("Tightening", job.torque.iter().flat_map(TorqueSheet::words));
         self.list("Measured", job.readings.iter().map(ReadingSheet::office_words));
+        self.list("Agreed with the owner", job.agreements.words().into_iter());
         self.notes(&job.notes);
         self.photos(&job.photos, true);
     }
@@ -461,6 +466,35 @@ impl Page {
             self.raw("</tr>");
         }
         self.raw("</table>");
+    }
+
+    /// Writes rows of what there is and how much it costs.
+    pub(super) fn rows(&mut self, what: &str, amount: &str, rows: &[(String, String)]) {
+        if rows.is_empty() {
+            return;
+        }
+        self.raw("<table><tr>");
+        self.tag("th", what);
+        self.tag("th", amount);
+        self.raw("</tr>");
+        for (what, amount) in rows {
+            self.raw("<tr>");
+            self.tag("td", what);
+            self.tag("td", amount);
+            self.raw("</tr>");
+        }
+        self.raw("</table>");
+    }
+
+    /// Writes a drawing of a signature, with whose it is for those who cannot see it.
+    pub(super) fn drawing(&mut self, drawn: &Strokes, by: &str) {
+        self.raw(&format!("<svg viewBox=\"{}\" role=\"img\" aria-label=\"", view_box()));
+        escape(&mut self.text, &format!("Signature of {by}"));
+        self.raw("\">");
+        for points in points(drawn) {
+            self.raw(&format!("<polyline points=\"{points}\"/>"));
+        }
+        self.raw("</svg>");
     }
 
     fn notes(&mut self, notes: &[NoteSheet]) {

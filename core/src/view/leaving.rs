@@ -85,6 +85,7 @@ pub fn left_lately(book: &Book, now: Moment) -> Vec<LeftRow> {
             Document::DayTable { day, of: DayTable::Mends } => format!("The mends of {}", day_words(day, now.day())),
             Document::JobFile { job } => format!("The job's file of {}", place(book, On::Job(job)).boat),
             Document::OwnerSummary { job } => format!("The work summary of {}", place(book, On::Job(job)).boat),
+            Document::Agreement { job } => format!("What was agreed on {}", place(book, On::Job(job)).boat),
             Document::Backup { .. } => "A backup".to_owned(),
             Document::Procedure { version } => {
                 let title = book.procedures.version(version).map(|it| it.reads.title.to_string());

@@ -1,0 +1,131 @@
+//! What was agreed with an owner: as JSON for the office, and as the owner's page.
+//!
+//! In a job's summary ([`super::bundle`]) `agreements` holds `estimates` (`id`,
+//! `at`, `agreed`: whether it is the one that was agreed to last, `estimate` as
+//! in a record, and its sums in minor units of its currency), `consents` (`id`,
+//! `consent` as in a record, and `whole`: whether what was signed fits its
+//! SHA-256) and `recommended` (`id`, `recommendation`, perhaps `reply`).
+//!
+//! The page is made as the work summary is ([`super::html`]): a signature is
+//! drawn from whole numbers, beside the hash of what was signed.
+
+use super::bundle::list;
+use super::html::Page;
+use super::json::Fields;
+use super::pieces::Piece;
+use super::wire::agreement::{consent_form, estimate_form, recommendation_form, reply_word};
+use crate::agreement::consent::{HIGH, Strokes, WIDE};
+use crate::book::agreements::{Given, Made, Recommended};
+use crate::event::Reply;
+use crate::sheet::SignedState;
+use crate::sheet::agreement::{AgreementSheet, Agreements, ConsentSheet, EstimateText, SignedSheet, words};
+
+/// Writes a job's agreements; nothing where there are none.
+pub(super) fn agreements_form(of: &Agreements) -> Option<Fields<'_>> {
+    let Agreements { estimates, agreed, consents, recommended } = of;
+    if estimates.is_empty() && consents.is_empty() && recommended.is_empty() {
+        return None;
+    }
+    let made = estimates.iter().map(|made| made_form(made).put("agreed", Some(made.id) == *agreed).into());
+    let form = Fields::default().put("estimates", made.collect::<Vec<_>>());
+    Some(form.put("consents", list(consents, given_form)).put("recommended", list(recommended, recommended_form)))
+}
+
+fn made_form(made: &Made) -> Fields<'_> {
+    let totals = made.estimate.totals();
+    let sums = Fields::default().put("labour", totals.labour.units()).put("parts", totals.parts.units());
+    let sums = sums.put("shop-supplies", totals.supplies.units()).put("other", totals.other.units());
+    let sums = sums.put("before-tax", totals.before_tax().units()).put("tax", totals.tax.units());
+    let sums = sums.put("total", totals.total().units()).put("labour-minutes", totals.minutes);
+    let form = Fields::default().put("id", made.id.to_string()).put("at", made.at.to_string());
+    form.put("estimate", estimate_form(&made.estimate)).put("sums", sums)
+}
+
+fn given_form(given: &Given) -> Fields<'_> {
+    let whole = given.consent.signed.as_ref().map(|signed| signed.is_whole());
+    let form = Fields::default().put("id", given.id.to_string()).put("consent", consent_form(&given.consent));
+    form.put_known("whole", whole)
+}
+
+fn recommended_form((recommended, reply): &(Recommended, Option<Reply>)) -> Fields<'_> {
+    let form = Fields::default().put("id", recommended.id.to_string());
+    let form = form.put("recommendation", recommendation_form(&recommended.facts));
+    form.put_known("reply", reply.map(reply_word))
+}
+
+/// How a signature looks.
+const STYLE: &str = "<style>svg{display:block;width:100%;max-width:24rem;border-bottom:1px solid}\
+polyline{fill:none;stroke:currentColor;stroke-width:18;stroke-linecap:round;stroke-linejoin:round}</style>";
+
+/// Returns the owner's page of what was agreed.
+pub fn page(sheet: &AgreementSheet) -> Vec<Piece> {
+    let mut page = Page::begin(&format!("{}: {}", sheet.boat.name, words::ESTIMATE));
+    page.raw(STYLE);
+    page.body();
+    page.raw("<header>");
+    page.class("p", "label", sheet.shop.or(words::ESTIMATE));
+    page.tag("h1", sheet.boat.name.as_str());
+    page.class("p", "lead", sheet.title.as_str());
+    page.raw("</header><dl>");
+    page.boat(&sheet.boat);
+    page.fact("Technician", sheet.technician.as_str());
+    page.fact("Date", &words::full_day(sheet.day));
+    page.raw("</dl>");
+    if let Some(estimate) = &sheet.estimate {
+        estimated(&mut page, estimate);
+    }
+    if !sheet.consents.is_empty() {
+        page.raw("<section>");
+        page.tag("h2", "Agreed");
+        sheet.consents.iter().for_each(|consent| agreed(&mut page, consent));
+        page.raw("</section>");
+    }
+    page.list("Recommended", sheet.recommended.iter().cloned());
+    page.end()
+}
+
+/// Writes the estimate that stands; what its head says stands in the page's.
+fn estimated(page: &mut Page, estimate: &EstimateText) {
+    page.raw("<section>");
+    page.tag("h2", words::ESTIMATE);
+    const OF_THE_PAGE: usize = 3;
+    estimate.head.iter().skip(OF_THE_PAGE).for_each(|line| page.tag("p", line));
+    page.rows("What", "Amount", &estimate.lines);
+    page.rows("In all", "Amount", &estimate.sums);
+    page.tag("h3", "Terms");
+    estimate.terms.iter().for_each(|line| page.tag("p", line));
+    page.raw("</section>");
+}
+
+fn agreed(page: &mut Page, consent: &ConsentSheet) {
+    page.tag("p", &consent.words);
+    let Some(signed) = &consent.signed else { return };
+    signature(page, signed);
+    page.class("p", "quiet", &words::hash(signed.hash));
+    page.class("p", if signed.state == SignedState::Same { "quiet" } else { "stop" }, words::state(signed.state));
+    if signed.state != SignedState::Same {
+        signed.text.as_str().lines().for_each(|line| page.class("p", "quiet", line));
+    }
+}
+
+/// Draws a signature: lines of whole numbers, which no text of anybody's can end.
+fn signature(page: &mut Page, signed: &SignedSheet) {
+    if signed.drawn.is_empty() {
+        return;
+    }
+    page.raw("<figure class=\"signature\">");
+    page.drawing(&signed.drawn, &signed.by);
+    page.tag("figcaption", &signed.by);
+    page.raw("</figure>");
+}
+
+/// Returns the lines of a drawing as the `points` of polylines.
+pub fn points(drawn: &Strokes) -> Vec<String> {
+    let place = |(x, y): &(u16, u16)| [x.to_string(), y.to_string()].join(",");
+    drawn.strokes().iter().map(|stroke| stroke.iter().map(place).collect::<Vec<_>>().join(" ")).collect()
+}
+
+/// Returns the field of a drawing as an SVG's `viewBox`.
+pub fn view_box() -> String {
+    format!("0 0 {WIDE} {HIGH}")
+}

@@ -1,0 +1,247 @@
+//! What was agreed with an owner, told to the owner and to the office.
+//!
+//! What is signed is a text ([`text_to_sign`]): the phone shows it, the signature
+//! goes with it, and the owner's sheet is made of the same lines. So it can be
+//! told to the last byte whether a sheet still says what was signed.
+//!
+//! The sentences that an owner reads stand in [`words`]. What is told here is
+//! what was said to the owner anyway; no cost of the shop's own is known here.
+
+pub mod words;
+
+use crate::agreement::consent::{Agreed, Strokes};
+use crate::agreement::estimate::{Cost, CostLine};
+use crate::book::Book;
+use crate::book::agreements::{Given, Made, Recommended};
+use crate::event::{BoatFacts, Reply};
+use crate::id::{ConsentId, EstimateId, Hash, JobId};
+use crate::moment::Day;
+use crate::money::Currency;
+use crate::money::minor::Minor;
+use crate::text::{Label, Prose};
+
+use super::owner_sheet;
+
+/// A job's agreements, for the office.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Agreements {
+    /// Its estimates, the first made first.
+    pub estimates: Vec<Made>,
+    /// Which of them was agreed to last.
+    pub agreed: Option<EstimateId>,
+    /// Consents.
+    pub consents: Vec<Given>,
+    /// What was recommended, with the owner's answer.
+    pub recommended: Vec<(Recommended, Option<Reply>)>,
+}
+
+impl Agreements {
+    /// Returns a job's agreements.
+    pub fn of(book: &Book, job: JobId) -> Self {
+        let of = &book.agreements;
+        Self {
+            estimates: of.estimates_of(job).cloned().collect(),
+            agreed: of.agreed(job).map(|made| made.id),
+            consents: of.consents_of(job).cloned().collect(),
+            recommended: of.recommended_of(job).map(|it| (it.clone(), of.reply_to(it.id))).collect(),
+        }
+    }
+
+    /// Returns it in words, a line each; none where nothing was agreed.
+    pub fn words(&self) -> Vec<String> {
+        let estimates = self.estimates.iter().map(words::estimate_in_short);
+        let consents = self.consents.iter().map(|given| words::consent(given, self.currency_of(given)));
+        let recommended = self.recommended.iter().map(|(it, reply)| words::recommended(&it.facts, *reply));
+        estimates.chain(consents).chain(recommended).collect()
+    }
+
+    fn currency_of(&self, given: &Given) -> Option<Currency> {
+        let estimate = given.consent.to.estimate()?;
+        self.estimates.iter().find(|made| made.id == estimate).map(|made| made.estimate.currency)
+    }
+}
+
+/// What was agreed on a job, for its owner.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AgreementSheet {
+    /// The shop's name.
+    pub shop: Label,
+    /// The technician's name.
+    pub technician: Label,
+    /// The day on which the sheet was made.
+    pub day: Day,
+    /// The boat.
+    pub boat: BoatFacts,
+    /// What the job is.
+    pub title: Label,
+    /// The estimate that stands.
+    pub estimate: Option<EstimateText>,
+    /// Who agreed to what, the first first.
+    pub consents: Vec<ConsentSheet>,
+    /// What was recommended and what the owner said.
+    pub recommended: Vec<String>,
+}
+
+/// An estimate as it is told: rows with their amounts, sums, terms.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct EstimateText {
+    /// What it is of.
+    pub head: Vec<String>,
+    /// Its lines.
+    pub lines: Vec<(String, String)>,
+    /// What they come to.
+    pub sums: Vec<(String, String)>,
+    /// On which terms.
+    pub terms: Vec<String>,
+}
+
+impl EstimateText {
+    /// Returns it as the text that is signed.
+    pub fn text(&self) -> Prose {
+        let row = |(what, amount): &(String, String)| [what, ": ", amount].concat();
+        let rows = self.lines.iter().chain(&self.sums).map(row);
+        let all: Vec<String> = self.head.iter().cloned().chain(rows).chain(self.terms.iter().cloned()).collect();
+        Prose::new(&all.join("\n"))
+    }
+}
+
+/// A consent, with what was signed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ConsentSheet {
+    /// Its name in the log.
+    pub id: ConsentId,
+    /// Who agreed to what, when, by which way.
+    pub words: String,
+    /// What was signed, where something was.
+    pub signed: Option<SignedSheet>,
+}
+
+/// A signature as a sheet shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SignedSheet {
+    /// Who signed, and when.
+    pub by: String,
+    /// The signature; empty where a name was typed instead.
+    pub drawn: Strokes,
+    /// The SHA-256 of what was signed.
+    pub hash: Hash,
+    /// What was signed.
+    pub text: Prose,
+    /// How that stands to what the book says now.
+    pub state: SignedState,
+}
+
+/// How what was signed stands to what the book says now.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SignedState {
+    /// It is the same to the last byte.
+    Same,
+    /// What the book says now is something else.
+    Differs,
+    /// The text that is kept is not the one that the hash was made of.
+    Broken,
+}
+
+/// Returns what was agreed on a job; nothing for a job that is not in the book.
+pub fn agreement_sheet(book: &Book, job: JobId, day: Day) -> Option<AgreementSheet> {
+    let found = book.jobs.job(job)?;
+    let of = Agreements::of(book, job);
+    let estimate = of.estimates.last().map(|made| estimate_text(book, made));
+    let consents = of.consents.iter().map(|given| consent_sheet(book, &of, given)).collect();
+    Some(AgreementSheet {
+        shop: book.technician.shop.clone(),
+        technician: book.technician.name.clone(),
+        day,
+        boat: super::boat(book, found),
+        title: found.title.clone(),
+        estimate,
+        consents,
+        recommended: of.recommended.iter().map(|(it, reply)| words::recommended(&it.facts, *reply)).collect(),
+    })
+}
+
+fn consent_sheet(book: &Book, of: &Agreements, given: &Given) -> ConsentSheet {
+    let signed = given.consent.signed.as_ref().map(|signed| {
+        let state = match text_to_sign(book, given.job, &given.consent.to) {
+            _ if !signed.is_whole() => SignedState::Broken,
+            Some(text) if text == signed.text => SignedState::Same,
+            _ => SignedState::Differs,
+        };
+        let by = words::signed_by(&given.consent);
+        SignedSheet { by, drawn: signed.drawn.clone(), hash: signed.hash, text: signed.text.clone(), state }
+    });
+    ConsentSheet { id: given.id, words: words::consent(given, of.currency_of(given)), signed }
+}
+
+/// Returns what an owner tells of an estimate and of what was agreed, for the work summary;
+/// none unless the estimate says that it shall be told there.
+pub fn agreed_for_summary(book: &Book, job: JobId) -> Vec<String> {
+    let Some(made) = book.agreements.agreed(job).filter(|made| made.estimate.on_summary) else { return Vec::new() };
+    let more = book.agreements.added_to(made.id);
+    words::agreed(&made.estimate, more)
+}
+
+/// Returns what was recommended on a job, and what the owner said.
+pub fn recommended_for_summary(book: &Book, job: JobId) -> Vec<String> {
+    let of = &book.agreements;
+    of.recommended_of(job).map(|it| words::recommended(&it.facts, of.reply_to(it.id))).collect()
+}
+
+/// Returns the text that is shown before somebody agrees to it, as it stands now.
+pub fn text_to_sign(book: &Book, job: JobId, to: &Agreed) -> Option<Prose> {
+    match to {
+        Agreed::Estimate(estimate) => {
+            let made = book.agreements.estimate(*estimate).filter(|made| made.job == job)?;
+            Some(estimate_text(book, made).text())
+        }
+        Agreed::More { estimate, what, added, minutes } => {
+            let made = book.agreements.estimate(*estimate).filter(|made| made.job == job)?;
+            let mut lines = head(book, job, words::MORE)?;
+            lines.extend(words::more(made, what, *added, *minutes));
+            Some(Prose::new(&lines.join("\n")))
+        }
+        Agreed::Work => {
+            let mut lines = head(book, job, words::WORK)?;
+            let day = book.jobs.job(job)?.opened.day();
+            lines.extend(words::work(&owner_sheet(book, job, day)?));
+            Some(Prose::new(&lines.join("\n")))
+        }
+    }
+}
+
+/// Returns an estimate as it is told.
+pub fn estimate_text(book: &Book, made: &Made) -> EstimateText {
+    let estimate = &made.estimate;
+    let currency = estimate.currency;
+    let figure = |amount: Minor| amount.figure(currency);
+    let mut head = head(book, made.job, words::ESTIMATE).unwrap_or_default();
+    head.extend(words::asked_for(&estimate.what_for));
+    head.push(words::made_on(made.at.day()));
+    let line = |line: &CostLine| (words::line(line), figure(line.amount));
+    let totals = estimate.totals();
+    let kinds = [
+        (words::sum(Cost::Labour { minutes: 0 }), totals.labour),
+        (words::sum(Cost::ALL[1]), totals.parts),
+        (words::sum(Cost::ShopSupplies), totals.supplies),
+        (words::sum(Cost::Other), totals.other),
+    ];
+    let sums = kinds.into_iter().filter(|(_, amount)| *amount > Minor::NOTHING);
+    let sums = sums.chain([(words::BEFORE_TAX, totals.before_tax()), (words::sum(Cost::Tax), totals.tax)]);
+    let sums = sums.map(|(what, amount)| (what.to_owned(), figure(amount)));
+    let total = (words::TOTAL.to_owned(), totals.total().words(currency));
+    EstimateText {
+        head,
+        lines: estimate.lines.iter().filter(|line| line.cost != Cost::Tax).map(line).collect(),
+        sums: sums.chain([total]).collect(),
+        terms: words::terms(estimate),
+    }
+}
+
+fn head(book: &Book, job: JobId, kind: &str) -> Option<Vec<String>> {
+    let found = book.jobs.job(job)?;
+    let boat = super::boat(book, found);
+    Some(words::head(kind, book.technician.shop.as_str(), &boat, found.title.as_str()))
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,178 @@
+use super::*;
+use crate::agreement::consent::{Consent, Signed, Way};
+use crate::agreement::estimate::{Estimate, Form, TakingApart};
+use crate::agreement::rules::RuleSet;
+use crate::event::{Event, Recommendation};
+use crate::exchange::line;
+use crate::id::{BoatId, DeviceId, EventId};
+use crate::log::Tip;
+use crate::moment::Moment;
+use crate::quantity::Count;
+
+/// A book that is told one event after another, on 4 May 2026.
+struct Told {
+    book: Book,
+    tip: Tip,
+}
+
+impl Told {
+    fn new() -> (Self, JobId) {
+        let mut told = Self { book: Book::default(), tip: Tip::fresh(DeviceId::new([1; 8])) };
+        told.say(Event::TechnicianNamed { name: Label::new("M. Sluice"), shop: Label::new("Lower Basin") });
+        let facts = BoatFacts { name: Label::new("Heron"), owner: Label::new("P. Wherry"), ..BoatFacts::default() };
+        let boat = BoatId(told.say(Event::BoatAdded(facts)));
+        let job = JobId(told.say(Event::JobOpened { boat, engine: None, title: Label::new("Runs hot") }));
+        (told, job)
+    }
+
+    fn say(&mut self, event: Event) -> EventId {
+        let (_, sealed) = line::seal(self.tip.record(at("2026-05-04T09:00:00+01:00"), event));
+        self.tip.advance(&sealed);
+        self.book.apply(&sealed.record);
+        assert_eq!(self.book.faults, []);
+        sealed.record.id
+    }
+
+    fn consent(&mut self, job: JobId, to: Agreed, way: Way, signed: Option<Signed>) -> EventId {
+        let consent = Consent { to, by: Label::new("P. Wherry"), at: at("2026-05-04T10:20:00+01:00"), way, signed };
+        self.say(Event::ConsentGiven { job, consent: Box::new(consent) })
+    }
+
+    fn sheet(&self, job: JobId) -> AgreementSheet {
+        agreement_sheet(&self.book, job, Day::parse("2026-05-06").unwrap()).unwrap()
+    }
+}
+
+fn at(text: &str) -> Moment {
+    Moment::parse(text).unwrap()
+}
+
+fn estimate() -> Estimate {
+    let line = |cost, words, units| CostLine { cost, words: Label::new(words), amount: Minor::fixed(units) };
+    Estimate {
+        what_for: Prose::new("Runs hot,\nloses coolant"),
+        currency: Currency::Usd,
+        form: Form::AtMost,
+        lines: vec![
+            line(Cost::Labour { minutes: 150 }, "strip", 250_00),
+            line(Cost::Parts { count: Count(2) }, "End cap seal", 18_40),
+            line(Cost::Tax, "", 16_10),
+        ],
+        valid_until: Day::parse("2026-05-31"),
+        taking_apart: Some(TakingApart {
+            price: Minor::fixed(180_00),
+            destroyed: vec![Label::new("End cap gasket")],
+            days: 10,
+            not_as_it_was: Label::default(),
+        }),
+        rules: RuleSet::California,
+        on_summary: true,
+    }
+}
+
+#[test]
+fn what_is_signed_says_everything_that_was_offered() {
+    let (mut told, job) = Told::new();
+    let made = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) }));
+    let text = text_to_sign(&told.book, job, &Agreed::Estimate(made)).unwrap();
+    let expected = "Estimate, Lower Basin
+Boat: Heron, P. Wherry
+Work: Runs hot
+Asked for: Runs hot, loses coolant
+Made on Monday 4 May 2026
+strip, 2:30 h: 250.00
+End cap seal × 2: 18.40
+Labour: 250.00
+Parts: 18.40
+Before tax: 268.40
+Tax: 16.10
+Total: 284.50 USD
+This is the most that the work will cost unless you agree to more.
+It may be agreed to until Sunday 31 May 2026.
+Taking apart to find out, and putting together again: 180.00 USD.
+In that price, since taking apart destroys it: End cap gasket.
+If you do not want the repair, it is together again within 10 days.
+It follows California Harbors and Navigation Code, sections 410 to 418 (vessels used noncommercially; not one in \
+                    distress that needs work at once). This is no legal advice: local law and counsel decide.";
+    assert_eq!(text.as_str(), expected);
+}
+
+#[test]
+fn a_sheet_that_says_something_else_than_was_signed_says_so() {
+    let (mut told, job) = Told::new();
+    let made = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) }));
+    let to = Agreed::Estimate(made);
+    let text = text_to_sign(&told.book, job, &to).unwrap();
+    let signed = Signed::new(text.clone(), Strokes::new(vec![vec![(1, 2), (30, 40)]]).unwrap());
+    told.consent(job, to.clone(), Way::InPerson, Some(signed.clone()));
+    let state = |told: &Told, nth: usize| told.sheet(job).consents[nth].signed.clone().unwrap().state;
+    assert_eq!(state(&told, 0), SignedState::Same);
+    assert_eq!(told.sheet(job).consents[0].signed.as_ref().unwrap().hash, Hash::of(text.as_str().as_bytes()));
+
+    told.say(Event::JobRetitled { job, title: Label::new("Runs too hot") });
+    assert_eq!(state(&told, 0), SignedState::Differs);
+    // One byte of what is kept as signed is another.
+    let changed = Signed { text: Prose::new(&text.as_str().replace("284.50", "234.50")), ..signed };
+    told.consent(job, to, Way::InPerson, Some(changed));
+    assert_eq!(state(&told, 1), SignedState::Broken);
+}
+
+#[test]
+fn a_new_estimate_stands_and_the_old_one_holds_until_it_is_agreed_to() {
+    let (mut told, job) = Told::new();
+    let first = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) }));
+    told.consent(job, Agreed::Estimate(first), Way::InPerson, None);
+    let second = told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) });
+    let of = |told: &Told| {
+        let agreements = &told.book.agreements;
+        (agreements.current(job).unwrap().id, agreements.agreed(job).map(|made| made.id))
+    };
+    assert_eq!(of(&told), (EstimateId(second), Some(first)));
+    told.consent(job, Agreed::Estimate(EstimateId(second)), Way::Writing, None);
+    assert_eq!(of(&told).1, Some(EstimateId(second)));
+    told.say(Event::Withdrawn { event: second });
+    assert_eq!(of(&told), (first, Some(first)));
+}
+
+#[test]
+fn a_consent_by_telephone_is_told_with_all_that_it_has_to_say() {
+    let (mut told, job) = Told::new();
+    let made = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) }));
+    let to =
+        Agreed::More { estimate: made, what: Prose::new("one more seal"), added: Minor::fixed(60_00), minutes: 30 };
+    told.consent(job, to, Way::Telephone { number: Label::new("555 0100") }, None);
+    let what = Recommendation {
+        what: Label::new("New raw-water hose"),
+        why: Prose::new("cracked"),
+        cost: Some((Minor::fixed(45_00), Currency::Usd)),
+    };
+    let recommended = told.say(Event::Recommended { job, recommendation: Box::new(what) });
+    let recommendation = crate::id::RecommendationId(recommended);
+    told.say(Event::RecommendationAnswered { recommendation, reply: Reply::Declined });
+    assert_eq!(
+        told.sheet(job).consents[0].words,
+        "Monday 4 May 2026, 10:20, by telephone (called 555 0100): P. Wherry agreed to 60.00 USD more, 0:30 h: one more seal"
+    );
+    assert_eq!(recommended_for_summary(&told.book, job), ["New raw-water hose, about 45.00 USD: declined (cracked)"]);
+    assert_eq!(agreed_for_summary(&told.book, job), Vec::<String>::new(), "nobody agreed to the estimate itself");
+    told.consent(job, Agreed::Estimate(made), Way::InPerson, None);
+    assert_eq!(
+        agreed_for_summary(&told.book, job),
+        ["Estimated: 284.50 USD", "Agreed beyond it: 60.00 USD", "Agreed in all: 344.50 USD"]
+    );
+}
+
+#[test]
+fn work_is_accepted_as_it_was_told() {
+    let (mut told, job) = Told::new();
+    let text = text_to_sign(&told.book, job, &Agreed::Work).unwrap();
+    assert!(text.as_str().starts_with("Work accepted, Lower Basin\nBoat: Heron, P. Wherry\nWork: Runs hot\n"));
+    told.consent(job, Agreed::Work, Way::InPerson, Some(Signed::new(text, Strokes::default())));
+    let words = told.sheet(job).consents[0].words.clone();
+    assert!(
+        words.contains("in person, name typed as signature: P. Wherry agreed to the work as it was done"),
+        "{words}"
+    );
+    told.say(Event::JobFinished { job });
+    assert_eq!(told.sheet(job).consents[0].signed.as_ref().unwrap().state, SignedState::Differs);
+}
