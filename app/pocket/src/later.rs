@@ -19,8 +19,9 @@ use crate::look::{Look, shown};
 use crate::platform::{page, timer};
 use crate::route::{JobPart, Route};
 use crate::screens::{
-    BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HandOverScreen, HoursScreen, JobScreen,
-    NewJobScreen, ProcedureScreen, ProceduresScreen, ReadingScreen, ReckonScreen, RulesScreen, heading,
+    AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HandOverScreen,
+    HoursScreen, JobScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen, ReadingScreen, ReckonScreen,
+    RulesScreen, heading,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
@@ -30,6 +31,8 @@ pub enum Far {
     Place(Route),
     /// A job's page, which stays while one goes from part to part of it.
     Job(JobId, Look<JobPart>),
+    /// How much of what was agreed on a job is used.
+    Overrun(JobId),
 }
 
 /// Draws it. A start has no use for any of it.
@@ -49,10 +52,12 @@ fn draw(what: Far) -> AnyView {
             Route::Reading(kind, job) => view! { <ReadingScreen kind job /> }.into_any(),
             Route::Course(engine, kind) => view! { <CourseScreen engine kind /> }.into_any(),
             Route::Reckon => view! { <ReckonScreen /> }.into_any(),
+            Route::Agreement(job, part) => view! { <AgreementScreen job part /> }.into_any(),
             Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
             Route::Now | Route::Jobs { .. } | Route::Job(..) | Route::Note { .. } => ().into_any(),
         },
         Far::Job(job, part) => view! { <JobScreen job part /> }.into_any(),
+        Far::Overrun(job) => view! { <OverrunAside job /> }.into_any(),
     }
 }
 
@@ -90,6 +95,21 @@ pub fn screen(desk: Desk, what: Far) -> AnyView {
         }
     });
     shown(move || if is_over.get() { part::draw(what).unwrap_or_else(missing) } else { waiting() })
+}
+
+/// Returns a part of a screen that nobody waits for: it is not there until it is loaded.
+pub fn aside(what: Far) -> AnyView {
+    if let Some(view) = part::draw(what) {
+        return view;
+    }
+    let is_here = RwSignal::new(false);
+    spawn_local(async move {
+        // The first hurry of the start is left alone.
+        timer::wait(UNASKED).await;
+        part::join().await;
+        let _ = is_here.try_set(true);
+    });
+    shown(move || is_here.get().then(|| part::draw(what)).flatten())
 }
 
 fn waiting() -> AnyView {

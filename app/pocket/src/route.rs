@@ -16,6 +16,7 @@
 //! | `/day/<day>` | a day's strip, to be mended |
 //! | `/hours/<day>/<period>` | a day, week or month at a glance |
 //! | `/rules` | the shop's rules for time |
+//! | `/agreement/<job>/<part>` | what was agreed on a job; parts: `whole estimate sign more accept recommend` |
 //! | `/note`, `/note/<job>` | a quick note |
 //! | `/hand-over`, `/hand-over/<day>` | close the day, documents, backup |
 //!
@@ -70,6 +71,8 @@ pub enum Route {
     Reading(Kind, Option<JobId>),
     /// How an engine's readings of a kind went.
     Course(EngineId, Kind),
+    /// What was agreed on a job.
+    Agreement(JobId, AgreementPart),
     /// Torque reckoned freely.
     Reckon,
     /// Closing the day and handing over.
@@ -128,6 +131,46 @@ impl JobPart {
     }
 }
 
+/// A part of what was agreed on a job.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AgreementPart {
+    /// How it stands.
+    Whole,
+    /// An estimate that is written.
+    Estimate,
+    /// Agreeing to the estimate.
+    Sign,
+    /// Agreeing to more than it.
+    More,
+    /// Accepting the work.
+    Accept,
+    /// Recommending more.
+    Recommend,
+}
+
+impl AgreementPart {
+    const ALL: [AgreementPart; 6] = [
+        AgreementPart::Whole,
+        AgreementPart::Estimate,
+        AgreementPart::Sign,
+        AgreementPart::More,
+        AgreementPart::Accept,
+        AgreementPart::Recommend,
+    ];
+
+    /// Returns the part's name in an address.
+    fn slug(self) -> &'static str {
+        match self {
+            AgreementPart::Whole => "whole",
+            AgreementPart::Estimate => "estimate",
+            AgreementPart::Sign => "sign",
+            AgreementPart::More => "more",
+            AgreementPart::Accept => "accept",
+            AgreementPart::Recommend => "recommend",
+        }
+    }
+}
+
 impl Route {
     /// Reads a fragment; what is not a place leads to [`Route::Now`].
     pub fn read(fragment: &str) -> Self {
@@ -163,6 +206,10 @@ impl Route {
                 let engine = second.and_then(EventId::parse).map(EngineId);
                 engine.and_then(|engine| Some(Route::Course(engine, Kind::parse(third?)?)))
             }
+            "agreement" => {
+                let part = AgreementPart::ALL.into_iter().find(|part| third == Some(part.slug()));
+                job().map(|job| Route::Agreement(job, part.unwrap_or(AgreementPart::Whole)))
+            }
             "reckon" => Some(Route::Reckon),
             "hand-over" => Some(Route::HandOver { day: second.and_then(Day::parse) }),
             _ => None,
@@ -193,6 +240,7 @@ impl Route {
             Route::Reading(kind, None) => format!("/reading/{}", kind.slug()),
             Route::Reading(kind, Some(job)) => format!("/reading/{}/{job}", kind.slug()),
             Route::Course(engine, kind) => format!("/course/{engine}/{}", kind.slug()),
+            Route::Agreement(job, part) => format!("/agreement/{job}/{}", part.slug()),
             Route::Reckon => "/reckon".to_owned(),
             Route::HandOver { day: None } => "/hand-over".to_owned(),
             Route::HandOver { day: Some(day) } => format!("/hand-over/{day}"),

@@ -5,6 +5,8 @@
 //! the time, and gives a value that compares, so that a screen is drawn again
 //! only when what it shows has changed.
 
+mod agreement;
+mod agreement_form;
 mod day;
 mod drawing;
 mod estimate;
@@ -24,6 +26,14 @@ mod tightening;
 mod torque;
 mod words;
 
+pub use agreement::{
+    AgreementCard, ConsentRow, EstimateCard, OverrunCard, RecommendedRow, agreement_card, destroyed_by_taking_apart,
+    drawn_points, is_agreed, known_before_estimate, message_link, overrun_card, shown_to_sign, stroke_points,
+};
+pub use agreement_form::{
+    Asked, ConsentEntry, EstimateEntry, LineEntry, NotAgreed, cost_line_words, draft_of_lines, lines_of_draft,
+    recommendation, total_of,
+};
 pub use day::{PieceRow, day_strip};
 pub use drawing::{Drawing, Spot, drawing};
 pub use estimate::{estimates, left_to_do, such_jobs_took};

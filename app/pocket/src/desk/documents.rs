@@ -69,6 +69,7 @@ impl Desk {
             Paper::DayTable(day) => Document::DayBundle { day, table: true },
             Paper::Further(day, of) => Document::DayTable { day, of },
             Paper::OwnerSummary(job) | Paper::OwnerPdf(job, _) => Document::OwnerSummary { job },
+            Paper::Agreement(job) | Paper::AgreementPdf(job, _) => Document::Agreement { job },
             Paper::JobFile(job) => Document::JobFile { job },
             Paper::Backup => Document::Backup { up_to: tip.map_or(0, |tip| tip.seq) },
             Paper::Procedure(version) => Document::Procedure { version },

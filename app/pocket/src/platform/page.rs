@@ -164,6 +164,17 @@ pub fn hold_pointer(event: &web_sys::PointerEvent) {
     }
 }
 
+/// Returns where a pointer is on the element that listens, on a field of this size; none where it is beside it.
+pub fn place_in(event: &web_sys::PointerEvent, wide: u16, high: u16) -> Option<(u16, u16)> {
+    let element = event.current_target()?.dyn_into::<Element>().ok()?;
+    let place = |at: i32, of: i32, size: u16| {
+        let on_field = i64::from(at) * i64::from(size) / i64::from(of.max(1));
+        u16::try_from(on_field).ok().filter(|&it| it <= size)
+    };
+    let (x, y) = (event.offset_x(), event.offset_y());
+    Some((place(x, element.client_width(), wide)?, place(y, element.client_height(), high)?))
+}
+
 /// Takes away what the page showed before the app was there.
 pub fn remove_opening() {
     if let Some(element) = document().and_then(|document| document.get_element_by_id("opening")) {

@@ -1,5 +1,6 @@
 //! The screens: each asks the core and shows the answer.
 
+mod agreement;
 mod bench;
 mod boat;
 mod boats;
@@ -17,6 +18,7 @@ mod procedure;
 mod procedures;
 mod rules;
 
+pub use agreement::{AgreementScreen, OverrunAside};
 pub use bench::{BenchScreen, CourseScreen, ReadingScreen, ReckonScreen};
 pub use boat::BoatScreen;
 pub use boats::BoatsScreen;

@@ -10,6 +10,7 @@ use quaywright_core::view::{self, JobRow, LineChoice, Period, Running, SpanRow};
 use super::{Heading, stands};
 use crate::components::{PhotoButton, button};
 use crate::desk::{Desk, sentence, use_desk};
+use crate::later::{self, Far};
 use crate::look::{Look, shown};
 use crate::route::Route;
 
@@ -70,7 +71,16 @@ fn Clock(running: Look<Option<Running>>) -> impl IntoView {
         }
         .into_any(),
     });
-    view! { <section class="clock" aria-label="The clock">{face}</section> }
+    // Only where something was agreed: how much of it is used is a part that comes later.
+    let agreed = desk.look(|book, _| {
+        let on = book.ledger.running().and_then(|span| book.job_of(span.on));
+        on.filter(|&job| view::is_agreed(book, job))
+    });
+    let used = shown(move || agreed.get().map(|job| later::aside(Far::Overrun(job))));
+    view! {
+        <section class="clock" aria-label="The clock">{face}</section>
+        {used}
+    }
 }
 
 fn on_the_clock(desk: Desk, running: Look<Option<Running>>, job: Option<JobId>) -> impl IntoView {

@@ -22,7 +22,7 @@ use quaywright_core::view::{self, JobCard};
 use gate::RunGate;
 
 use super::now::sentence_case;
-use super::{Heading, heading};
+use super::{Heading, OverrunAside, heading};
 use crate::components::button;
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
@@ -80,6 +80,7 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
         {about}
         <RunGate card />
         <WorkOnIt card />
+        <OverrunAside job=card.with_untracked(|card| card.id) />
         <PartLinks card part />
         <div class="beside">
             {section(JobPart::Story, "Story")}

@@ -13,6 +13,7 @@ use quaywright_core::view::{JobCard, LineCard};
 use crate::components::{Field, TagField, button};
 use crate::desk::{Desk, sentence, use_desk};
 use crate::look::{Look, shown};
+use crate::route::{AgreementPart, Route};
 use crate::screens::new_job::PayChoice;
 
 /// All lines of a job.
@@ -38,6 +39,7 @@ pub fn Story(card: Look<JobCard>) -> impl IntoView {
         <div class="group stack">
             <Field name="What is to be done" value=title on_left=retitle />
             {tags(desk, card)}
+            <a class="button" href=Route::Agreement(job, AgreementPart::Whole).link()>"Estimate and agreement"</a>
         </div>
         <For each=move || lines.get() key=|id| *id children=line />
         <p class="group">

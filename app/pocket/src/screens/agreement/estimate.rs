@@ -1,0 +1,221 @@
+//! An estimate that is being written: its lines, then what holds for all of them.
+//!
+//! The lines are kept as a draft while they are being collected, so that a page
+//! that dies takes none along; what is made of them is one event.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::agreement::estimate::{Cost, CostLine, Form};
+use quaywright_core::agreement::rules::RuleSet;
+use quaywright_core::command::Command;
+use quaywright_core::id::JobId;
+use quaywright_core::money::Currency;
+use quaywright_core::view::{self, EstimateEntry, LineEntry};
+
+use crate::components::{Field, named_button};
+use crate::desk::{Desk, sentence};
+use crate::look::{Look, shown};
+use crate::platform::page;
+use crate::route::{AgreementPart, Route};
+use crate::screens::heading;
+
+/// A choice from a few, by their place.
+pub(super) fn choice(name: &'static str, offered: Vec<String>, chosen: RwSignal<usize>) -> AnyView {
+    let choose = move |event| chosen.set(event_target_value(&event).parse().unwrap_or_default());
+    let option = move |(nth, words): (usize, String)| {
+        view! { <option value=nth.to_string() prop:selected=move || chosen.get() == nth>{words}</option> }
+    };
+    view! {
+        <label>
+            <span class="name">{name}</span>
+            <select on:change=choose>{offered.into_iter().enumerate().map(option).collect_view()}</select>
+        </label>
+    }
+    .into_any()
+}
+
+fn place_of<T: PartialEq + Copy>(all: &[T], one: T) -> RwSignal<usize> {
+    RwSignal::new(all.iter().position(|&it| it == one).unwrap_or_default())
+}
+
+fn tick(words: &'static str, on: RwSignal<bool>) -> AnyView {
+    view! {
+        <label class="choice">
+            <input type="checkbox" prop:checked=move || on.get() on:change=move |_| on.update(|on| *on = !*on) />
+            {words}
+        </label>
+    }
+    .into_any()
+}
+
+/// The form.
+pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
+    let first = desk.book.with_untracked(|book| EstimateEntry::first(book, job));
+    let known = desk.look(move |book, now| view::known_before_estimate(book, job, now));
+    let text = |text: &str| RwSignal::new(text.to_owned());
+    let key = move |field: &str| format!("estimate/{job}/{field}");
+    let currency = place_of(&Currency::ALL, first.currency);
+    let (form, rules) = (place_of(&Form::ALL, first.form), place_of(&RuleSet::ALL, first.rules));
+    let (what_for, valid_until) = (text(&first.what_for), text(&first.valid_until));
+    let (price, destroyed, days, reason) =
+        (text(&first.apart_price), text(&first.destroyed), text(&first.days), text(&first.not_as_it_was));
+    let (apart, on_summary) = (RwSignal::new(first.apart), RwSignal::new(first.on_summary));
+    let drafted = desk.draft(&key("lines")).map(|draft| view::lines_of_draft(&draft, first.currency));
+    let lines = RwSignal::new(drafted.filter(|lines| !lines.is_empty()).unwrap_or(first.lines));
+    let in_currency = move || Currency::ALL[currency.get()];
+    let entry = move || EstimateEntry {
+        what_for: what_for.get_untracked(),
+        currency: Currency::ALL[currency.get_untracked()],
+        form: Form::ALL[form.get_untracked()],
+        lines: lines.get_untracked(),
+        valid_until: valid_until.get_untracked(),
+        apart: apart.get_untracked(),
+        apart_price: price.get_untracked(),
+        destroyed: destroyed.get_untracked(),
+        days: days.get_untracked(),
+        not_as_it_was: reason.get_untracked(),
+        rules: RuleSet::ALL[rules.get_untracked()],
+        on_summary: on_summary.get_untracked(),
+    };
+    let make = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        let estimate = match entry().read() {
+            Ok(estimate) => Box::new(estimate),
+            Err(why) => return desk.complain(sentence(&why.to_string())),
+        };
+        spawn_local(async move {
+            if desk.ask(Command::MakeEstimate { job, estimate }, "The estimate is made").await.is_some() {
+                ["lines", "for", "price", "days"].iter().for_each(|field| desk.drop_draft(&key(field)));
+                page::go(&Route::Agreement(job, AgreementPart::Whole).fragment());
+            }
+        });
+    };
+    let words = |all: &[&'static str]| all.iter().map(|it| (*it).to_owned()).collect::<Vec<_>>();
+    let apart_fields = shown(move || {
+        apart.get().then(|| {
+            view! {
+                <Field name="Price of taking apart and putting together again" value=price draft=key("price") keyboard="decimal" />
+                <Field name="What that destroys, with commas between" value=destroyed />
+                <Field name="The longest time until it is together again, in days" value=days draft=key("days") keyboard="numeric" />
+                <Field name="Why it may not go back as it was (empty: it can)" value=reason />
+            }
+        })
+    });
+    let about_rule = shown(move || {
+        let rule = RuleSet::ALL[rules.get()].rule();
+        let words = rule.map_or_else(
+            || "Local law may ask for an estimate and a consent all the same.".to_owned(),
+            |rule| format!("{}: {}. Local law and counsel decide.", rule.law, rule.covers.value),
+        );
+        view! { <p class="small">{words}</p> }
+    });
+    // Amounts are whole minor units, so another currency would make others of them.
+    let is_chosen = Look::at(move || !lines.with(Vec::is_empty));
+    let in_which = shown(move || {
+        if is_chosen.get() {
+            let code = Currency::ALL[currency.get_untracked()].code();
+            view! { <p class="small">{code}". Remove the lines to choose another currency."</p> }.into_any()
+        } else {
+            choice("Currency", Currency::ALL.map(|it| it.code().to_owned()).to_vec(), currency)
+        }
+    });
+    let before = shown(move || known.get().map(|words| view! { <p class="small">{words}</p> }));
+    view! {
+        {heading("Estimate")}
+        {before}
+        {in_which}
+        {line_list(desk, job, lines, Look::at(in_currency))}
+        <form class="group" on:submit=make>
+            <Field name="What is asked for" value=what_for draft=key("for") long=true />
+            {choice("It is", words(&Form::ALL.map(Form::words)), form)}
+            <label>
+                <span class="name">"May be agreed to until (empty: no last day)"</span>
+                <input
+                    type="date"
+                    prop:value=move || valid_until.get()
+                    on:input=move |event| valid_until.set(event_target_value(&event))
+                />
+            </label>
+            {tick("It is taken apart to find out", apart)}
+            {apart_fields}
+            {choice("Rule that it follows", words(&RuleSet::ALL.map(RuleSet::words)), rules)}
+            {about_rule}
+            {tick("Tell it on the work summary too", on_summary)}
+            <button type="submit" class="big">"Make the estimate"</button>
+        </form>
+    }
+    .into_any()
+}
+
+/// The lines so far, what they come to, and the form for one more.
+fn line_list(desk: Desk, job: JobId, lines: RwSignal<Vec<CostLine>>, currency: Look<Currency>) -> AnyView {
+    let kind = RwSignal::new(0_usize);
+    let [words, size, amount] = [(); 3].map(|()| RwSignal::new(String::new()));
+    let keep = move |of: Vec<CostLine>| {
+        let draft = view::draft_of_lines(&of, currency.get_untracked());
+        desk.keep_draft(&format!("estimate/{job}/lines"), draft);
+        lines.set(of);
+    };
+    let add = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        let entry = LineEntry {
+            kind: kind.get_untracked(),
+            words: words.get_untracked(),
+            size: size.get_untracked(),
+            amount: amount.get_untracked(),
+        };
+        let before = lines.get_untracked();
+        match entry.read(currency.get_untracked(), &before) {
+            Ok(line) => {
+                keep(before.into_iter().chain([line]).collect());
+                [words, size, amount].iter().for_each(|field| field.set(String::new()));
+            }
+            Err(why) => desk.complain(sentence(&why.to_string())),
+        }
+    };
+    let row = move |(nth, line): (usize, CostLine)| {
+        let told = view::cost_line_words(&line);
+        let name = format!("Remove {told}");
+        let remove = move || {
+            let mut left = lines.get_untracked();
+            left.remove(nth);
+            keep(left);
+        };
+        view! {
+            <li class="step">
+                <span class="grow">{told}</span>
+                <span class="figure">{line.amount.figure(currency.get())}</span>
+                {named_button("quiet", "Remove", name, remove)}
+            </li>
+        }
+    };
+    let rows = shown(move || lines.get().into_iter().enumerate().map(row).collect_view());
+    let none = shown(move || lines.with(Vec::is_empty).then(|| view! { <p class="none">"No line yet."</p> }));
+    let total = move || lines.with(|lines| view::total_of(lines, currency.get()));
+    let kinds = Cost::ALL.map(|cost| sentence(cost.words()).trim_end_matches('.').to_owned()).to_vec();
+    let size_field = shown(move || match kind.get() {
+        0 => view! { <Field name="Hours, such as 2.5 or 2:30" value=size keyboard="decimal" /> }.into_any(),
+        1 => view! { <Field name="How many" value=size keyboard="numeric" /> }.into_any(),
+        _ => ().into_any(),
+    });
+    let hint = move || match kind.get() {
+        0 => "Amount, or a rate such as 95/h",
+        1 => "Amount, or a price such as 12.50 each",
+        4 => "Amount, or hundredths of what stands above, such as 7.25 %",
+        _ => "Amount",
+    };
+    let amount_field = shown(move || view! { <Field name=hint() value=amount /> });
+    view! {
+        <ul class="list group">{rows}</ul>
+        {none}
+        <p class="group">"In all "<span class="figure large">{total}</span></p>
+        <form class="group" on:submit=add>
+            {choice("Kind of cost", kinds, kind)}
+            <Field name="What for" value=words />
+            {size_field}
+            {amount_field}
+            <button type="submit">"Add the line"</button>
+        </form>
+    }
+    .into_any()
+}
