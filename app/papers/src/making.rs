@@ -10,7 +10,7 @@ use std::vec::IntoIter;
 use quaywright_core::book::Book;
 use quaywright_core::event::{DayTable, Procedure};
 use quaywright_core::exchange::pieces::Piece;
-use quaywright_core::exchange::{backup, bundle, html, job, job_file, line, procedure, table};
+use quaywright_core::exchange::{agreement, backup, bundle, html, job, job_file, line, procedure, table};
 use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, VersionId};
 use quaywright_core::log::Log;
 use quaywright_core::moment::{Day, Moment};
@@ -145,6 +145,14 @@ pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: V
             Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
         }
         Paper::OwnerPdf(job, leaf) => owner_pdf(&book, job, today, leaf)?,
+        Paper::Agreement(job) => {
+            let (name, pieces) = agreement_page(&book, job, today)?;
+            Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
+        }
+        Paper::AgreementPdf(job, leaf) => {
+            let (name, pieces) = agreement_page(&book, job, today)?;
+            Making::of_pdf(day_name(&name, today, "pdf"), Draft::new(pieces, leaf, Made::On(today), Vec::new()))
+        }
         Paper::JobFile(job) => {
             let (boat, pieces) = job_file(&log, &book, job, &lines)?;
             let name = day_name(&format!("job on {}", file_name(&boat)), today, "txt");
@@ -186,6 +194,11 @@ fn attached(sheet: &DaySheet, data: Vec<u8>, jobs: Vec<u8>) -> Vec<Attached> {
 fn owner_page(book: &Book, job: JobId, today: Day) -> Option<(String, Vec<Piece>)> {
     let sheet = sheet::owner_sheet(book, job, today)?;
     Some((format!("work on {}", file_name(&sheet.boat.name)), html::owner_page(&sheet)))
+}
+
+fn agreement_page(book: &Book, job: JobId, today: Day) -> Option<(String, Vec<Piece>)> {
+    let sheet = sheet::agreement::agreement_sheet(book, job, today)?;
+    Some((format!("agreement on {}", file_name(&sheet.boat.name)), agreement::page(&sheet)))
 }
 
 fn owner_pdf(book: &Book, job: JobId, today: Day, leaf: Leaf) -> Option<Making> {

@@ -49,6 +49,10 @@ pub enum Paper {
     OwnerSummary(JobId),
     /// The same as PDF.
     OwnerPdf(JobId, Leaf),
+    /// What was agreed on a job, for its owner, as a page.
+    Agreement(JobId),
+    /// The same as PDF.
+    AgreementPdf(JobId, Leaf),
     /// One job, for another technician to go on with.
     JobFile(JobId),
     /// Everything.
@@ -161,6 +165,8 @@ impl Paper {
             Self::Further(day, DayTable::Mends) => ["mends ", &day.to_string()].concat(),
             Self::OwnerSummary(job) => ["owner ", &job.to_string()].concat(),
             Self::OwnerPdf(job, leaf) => ["owner-pdf ", leaf.words(), " ", &job.to_string()].concat(),
+            Self::Agreement(job) => ["agreement ", &job.to_string()].concat(),
+            Self::AgreementPdf(job, leaf) => ["agreement-pdf ", leaf.words(), " ", &job.to_string()].concat(),
             Self::JobFile(job) => ["job ", &job.to_string()].concat(),
             Self::Backup => "backup".to_owned(),
             Self::Procedure(version) => ["procedure ", &version.to_string()].concat(),
@@ -183,6 +189,11 @@ impl Paper {
             "owner-pdf" => {
                 let (leaf, job) = of.split_once(' ')?;
                 Some(Self::OwnerPdf(JobId(EventId::parse(job)?), Leaf::parse(leaf)?))
+            }
+            "agreement" => EventId::parse(of).map(|id| Self::Agreement(JobId(id))),
+            "agreement-pdf" => {
+                let (leaf, job) = of.split_once(' ')?;
+                Some(Self::AgreementPdf(JobId(EventId::parse(job)?), Leaf::parse(leaf)?))
             }
             "backup" => Some(Self::Backup),
             "procedure" => EventId::parse(of).map(|id| Self::Procedure(VersionId(id))),
@@ -278,6 +289,8 @@ mod tests {
             make(Paper::OwnerSummary(job), device),
             make(Paper::DayPdf(day, Leaf::A4), device),
             make(Paper::OwnerPdf(job, Leaf::Letter), None),
+            make(Paper::Agreement(job), None),
+            make(Paper::AgreementPdf(job, Leaf::A4), None),
             make(Paper::JobFile(job), device),
             make(Paper::Backup, None),
             make(Paper::Procedure(VersionId(job.0)), device),

@@ -7,12 +7,13 @@
 use std::collections::BTreeMap;
 
 use krilla::image::Image;
+use quaywright_core::agreement::consent::{HIGH, WIDE};
 use quaywright_core::id::BlobId;
 
 use super::leaf::{FOOT, MARGIN, Mark, Part, Style, Tone, size};
 use super::letters::{Face, Letters};
 use super::lines::lines;
-use super::markup::{Block, Photo};
+use super::markup::{Block, Drawing, Photo};
 use super::tree::{Kind, NodeId, Tree};
 use crate::wire::Leaf;
 
@@ -34,6 +35,8 @@ const FOOTING: Style = style(Face::Regular, 8.0, 11.0, Tone::Quiet);
 const PHOTO_ALONE: f32 = 312.0;
 const PHOTO_BESIDE: f32 = 240.0;
 const GUTTER: f32 = 15.0;
+/// How high the field of a signature is.
+const DRAWN: f32 = 56.0;
 
 /// The photos that can be shown, by their names.
 pub(super) type Pictures = BTreeMap<BlobId, Image>;
@@ -75,6 +78,7 @@ impl<'a> Flow<'a> {
             Block::List(items) => self.list(items),
             Block::Table(rows) => self.table(rows),
             Block::Photos(photos) => self.photos(photos),
+            Block::Drawn(drawing) => self.drawing(drawing),
         }
     }
 
@@ -329,6 +333,25 @@ impl<'a> Flow<'a> {
             }
             self.y += high + 4.0 + words + 8.0;
         }
+    }
+
+    /// Sets lines drawn by hand above what they are.
+    fn drawing(&mut self, drawing: &Drawing) {
+        let figure = self.tree.grow(None, Kind::Figure(drawing.alt.clone()));
+        let node = self.tree.grow(Some(figure), Kind::Caption);
+        let caption = self.told(node, &drawing.caption, SMALL, self.width());
+        self.space(3.0);
+        self.room(DRAWN + 4.0 + caption.len() as f32 * SMALL.leading + 8.0);
+        let (x, y) = (MARGIN, self.y);
+        let scale = DRAWN / f32::from(HIGH);
+        let place = |&(across, down): &(u16, u16)| (x + f32::from(across) * scale, y + f32::from(down) * scale);
+        let lines = drawing.lines.iter().map(|line| line.iter().map(place).collect()).collect();
+        let place = self.mark(Part::Content, Mark::Lines { lines, width: 1.1 });
+        self.tree.mark(figure, place);
+        let width = f32::from(WIDE) * scale;
+        self.mark(Part::Layout, Mark::Rule { x, y: y + DRAWN, width, height: 0.5, tone: Tone::Rule });
+        self.put(node, caption.clone(), SMALL, x, y + DRAWN + 4.0);
+        self.y += DRAWN + 4.0 + caption.len() as f32 * SMALL.leading + 8.0;
     }
 
     fn measured(&mut self, photo: &Photo, width: f32, highest: f32) -> Measured {

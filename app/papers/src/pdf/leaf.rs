@@ -7,7 +7,7 @@ use krilla::color::rgb;
 use krilla::geom::{Path, PathBuilder, Point, Rect, Size, Transform};
 use krilla::image::Image;
 use krilla::num::NormalizedF32;
-use krilla::paint::Fill;
+use krilla::paint::{Fill, LineCap, LineJoin, Stroke};
 use krilla::surface::Surface;
 use krilla::tagging::{Artifact, ArtifactType, ContentTag, Identifier};
 
@@ -51,6 +51,8 @@ pub(super) enum Mark {
     Text { text: String, style: Style, x: f32, y: f32 },
     /// A filled rectangle: a rule.
     Rule { x: f32, y: f32, width: f32, height: f32, tone: Tone },
+    /// Lines from place to place.
+    Lines { lines: Vec<Vec<(f32, f32)>>, width: f32 },
     /// A photo.
     Photo { image: Image, x: f32, y: f32, width: f32, height: f32 },
 }
@@ -93,6 +95,20 @@ fn draw_mark(surface: &mut Surface<'_>, letters: &Letters, mark: &Mark) {
                 surface.draw_path(&path);
             }
         }
+        Mark::Lines { lines, width } => {
+            surface.set_fill(None);
+            surface.set_stroke(Some(Stroke {
+                paint: color(Tone::Ink).into(),
+                width: *width,
+                line_cap: LineCap::Round,
+                line_join: LineJoin::Round,
+                ..Stroke::default()
+            }));
+            if let Some(path) = drawn(lines) {
+                surface.draw_path(&path);
+            }
+            surface.set_stroke(None);
+        }
         Mark::Photo { image, x, y, width, height } => {
             if let Some(size) = Size::from_wh(*width, *height) {
                 surface.push_transform(&Transform::from_translate(*x, *y));
@@ -109,12 +125,28 @@ fn rectangle(x: f32, y: f32, width: f32, height: f32) -> Option<Path> {
     path.finish()
 }
 
-fn fill(tone: Tone) -> Fill {
-    let color = match tone {
+/// Returns lines as a path; a single place is a dot.
+fn drawn(lines: &[Vec<(f32, f32)>]) -> Option<Path> {
+    let mut path = PathBuilder::new();
+    for line in lines {
+        let Some(&(x, y)) = line.first() else { continue };
+        path.move_to(x, y);
+        path.line_to(x + 0.1, y);
+        line.iter().skip(1).for_each(|&(x, y)| path.line_to(x, y));
+    }
+    path.finish()
+}
+
+fn color(tone: Tone) -> rgb::Color {
+    match tone {
         Tone::Ink => rgb::Color::new(0x16, 0x19, 0x1a),
         Tone::Quiet => rgb::Color::new(0x46, 0x4b, 0x4d),
         Tone::Rule => rgb::Color::new(0x8a, 0x8a, 0x84),
         Tone::Hairline => rgb::Color::new(0xc8, 0xc8, 0xc0),
-    };
+    }
+}
+
+fn fill(tone: Tone) -> Fill {
+    let color = color(tone);
     Fill { paint: color.into(), opacity: NormalizedF32::ONE, ..Fill::default() }
 }

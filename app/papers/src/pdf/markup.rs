@@ -34,6 +34,18 @@ pub(super) enum Block {
     Table(Vec<Vec<String>>),
     /// Photos that stand together.
     Photos(Vec<Photo>),
+    /// Lines drawn by hand.
+    Drawn(Drawing),
+}
+
+/// Lines drawn by hand: a signature.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Drawing {
+    /// What it is, for whoever cannot see it.
+    pub(super) alt: String,
+    pub(super) caption: String,
+    /// The places of each line, on a field of the core's size.
+    pub(super) lines: Vec<Vec<(u16, u16)>>,
 }
 
 /// A photo of a document.
@@ -97,8 +109,7 @@ impl Reader {
 
     fn open(&mut self, tag: &str) {
         let (name, attributes) = tag.split_once(' ').unwrap_or((tag, ""));
-        let class = attributes.split_once("class=\"").and_then(|(_, rest)| rest.split_once('"'));
-        let class = class.map(|(class, _)| class).unwrap_or_default();
+        let class = attribute(attributes, "class");
         self.words.clear();
         match name {
             "body" => self.in_body = true,
@@ -112,6 +123,15 @@ impl Reader {
             "tr" => {
                 if let Some(Block::Table(rows)) = self.paper.blocks.last_mut() {
                     rows.push(Vec::new());
+                }
+            }
+            "svg" => {
+                let alt = unescaped(attribute(attributes, "aria-label"));
+                self.put(Block::Drawn(Drawing { alt, ..Drawing::default() }));
+            }
+            "polyline" => {
+                if let Some(Block::Drawn(drawing)) = self.paper.blocks.last_mut() {
+                    drawing.lines.push(places(attribute(attributes, "points")));
                 }
             }
             "header" | "div" | "figure" => {}
@@ -202,12 +222,26 @@ impl Reader {
     }
 
     fn caption(&mut self, text: String) {
-        if let Some(Block::Photos(photos)) = self.paper.blocks.last_mut()
-            && let Some(photo) = photos.last_mut()
-        {
-            photo.caption = text;
+        match self.paper.blocks.last_mut() {
+            Some(Block::Photos(photos)) => {
+                photos.iter_mut().last().into_iter().for_each(|it| it.caption.clone_from(&text))
+            }
+            Some(Block::Drawn(drawing)) => drawing.caption = text,
+            _ => {}
         }
     }
+}
+
+/// Returns what an attribute says; nothing where it is not there.
+fn attribute<'a>(attributes: &'a str, name: &str) -> &'a str {
+    let rest = attributes.split_once(name).and_then(|(_, rest)| rest.strip_prefix("=\""));
+    rest.and_then(|rest| rest.split_once('"')).map(|(value, _)| value).unwrap_or_default()
+}
+
+/// Reads the points of a line.
+fn places(points: &str) -> Vec<(u16, u16)> {
+    let place = |pair: &str| pair.split_once(',').and_then(|(x, y)| Some((x.parse().ok()?, y.parse().ok()?)));
+    points.split(' ').filter_map(place).collect()
 }
 
 /// Returns text as it was before it was escaped.
@@ -219,12 +253,13 @@ fn unescaped(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Block, read};
+    use super::{Block, Drawing, read};
     use quaywright_core::book::Book;
     use quaywright_core::exchange::pieces::Piece;
-    use quaywright_core::exchange::{html, line};
+    use quaywright_core::exchange::{agreement, html, line};
     use quaywright_core::id::{DeviceId, Hash};
     use quaywright_core::moment::Moment;
+    use quaywright_core::sheet::agreement::agreement_sheet;
     use quaywright_core::sheet::{LogHead, day_sheet, owner_sheet};
 
     fn blocks(html: &str) -> Vec<Block> {
@@ -266,13 +301,27 @@ mod tests {
         let log = LogHead { device: DeviceId::new([0xa1; 8]), seq: 1, hash: Hash::NONE };
         let day = html::day_page(&day_sheet(&book, now.day(), now, log), Vec::new());
         let owners = book.jobs.jobs().filter_map(|job| owner_sheet(&book, job.id, now.day()));
-        let pages: Vec<_> = owners.map(|sheet| html::owner_page(&sheet)).chain([day]).collect();
+        let agreed = book.jobs.jobs().filter_map(|job| agreement_sheet(&book, job.id, now.day()));
+        let agreed = agreed.map(|sheet| agreement::page(&sheet));
+        let pages: Vec<_> = owners.map(|sheet| html::owner_page(&sheet)).chain([day]).chain(agreed).collect();
         assert!(pages.len() > 1);
         for page in pages {
             let paper = read(&page);
             assert_eq!(paper.unknown, Vec::<String>::new(), "set it in this module and in `flow`");
             assert!(!paper.title.is_empty() && paper.blocks.len() > 5);
         }
+    }
+
+    #[test]
+    fn reads_a_signature() {
+        let html = "<figure class=\"signature\"><svg viewBox=\"0 0 3000 1000\" role=\"img\" aria-label=\"Signature of A &amp; B\">\
+            <polyline points=\"1,2 30,40\"/><polyline points=\"5,6\"/></svg><figcaption dir=\"auto\">A &amp; B</figcaption></figure>";
+        let drawing = Drawing {
+            alt: "Signature of A & B".into(),
+            caption: "A & B".into(),
+            lines: vec![vec![(1, 2), (30, 40)], vec![(5, 6)]],
+        };
+        assert_eq!(blocks(html), [Block::Drawn(drawing)]);
     }
 
     #[test]
