@@ -29,6 +29,7 @@ mod seen;
 mod wire;
 
 // The tests.
+mod agreement;
 mod busy_day;
 mod choosing;
 mod day;

@@ -77,11 +77,15 @@ fn kind(event: &Event) -> usize {
         Event::PhotoMarked { .. } => 46,
         Event::VoiceNoted { .. } => 47,
         Event::ShopRulesSet(_) => 48,
+        Event::EstimateMade { .. } => 49,
+        Event::ConsentGiven { .. } => 50,
+        Event::Recommended { .. } => 51,
+        Event::RecommendationAnswered { .. } => 52,
     }
 }
 
 /// How many kinds the first form of a line knew, how many the second, how many the third.
-const KINDS: [usize; 3] = [24, 28, 49];
+const KINDS: [usize; 3] = [24, 28, 53];
 
 fn photo(name: BlobId) -> Option<Vec<u8>> {
     PHOTOS.map(jpeg).into_iter().find(|bytes| BlobId::of(bytes) == name)

@@ -22,6 +22,7 @@ use quaywright_core::reassembly::tally::{How, Instead};
 use quaywright_core::reassembly::ties::{Freed, Tie, TieKind};
 use quaywright_core::text::{Label, Prose};
 
+use crate::agreement;
 use crate::phone::Phone;
 use crate::procedures;
 use crate::{reading, shop, tightening};
@@ -123,6 +124,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
     Some(match what % 30 {
         20 if amount > 1 => tightening::command(phone, nth_job()?, which, amount)?,
         21 if amount > 1 => reading::command(phone, nth_job()?, which, which as u32 % 4)?,
+        2 | 29 if amount > 2 => agreement::command(phone, nth_job()?, which, amount)?,
         16 | 17 if amount > 2 => procedures::command(phone, what / 30, which, amount - 2)?,
         0 | 1 => Command::OpenJob(NewJob {
             boat: BoatChoice::New(BoatFacts { name: label.clone(), ..BoatFacts::default() }),
@@ -404,6 +406,7 @@ fn document() -> impl Strategy<Value = Document> {
         (day(), any::<bool>()).prop_map(|(day, table)| Document::DayBundle { day, table }),
         id().prop_map(|id| Document::OwnerSummary { job: JobId(id) }),
         id().prop_map(|id| Document::JobFile { job: JobId(id) }),
+        id().prop_map(|id| Document::Agreement { job: JobId(id) }),
         any::<u64>().prop_map(|up_to| Document::Backup { up_to }),
         (day(), prop::sample::select(DayTable::ALL.to_vec())).prop_map(|(day, of)| Document::DayTable { day, of }),
         id().prop_map(|id| Document::Procedure { version: VersionId(id) }),
@@ -472,7 +475,14 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
     ];
     // A tree of any event holds one of every kind of it, each by itself so that it fits a test's stack.
     let [things, jobs, work, second_form] = [things.boxed(), jobs.boxed(), work.boxed(), second_form.boxed()];
-    let later =
-        prop_oneof![third_form(), tightening::event(), procedures::event(), reading::event(), shop::event()].boxed();
+    let later = prop_oneof![
+        third_form(),
+        tightening::event(),
+        procedures::event(),
+        reading::event(),
+        shop::event(),
+        agreement::event()
+    ]
+    .boxed();
     prop_oneof![things, jobs, work, second_form, later].boxed()
 }

@@ -11,6 +11,8 @@ mod reading;
 mod tightening;
 // The shop's rules for time.
 mod shop;
+// What was agreed with owners.
+mod agreement;
 // How work is done, and what comes ready-made.
 mod procedures;
 // Files as they were once written.

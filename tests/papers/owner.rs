@@ -4,9 +4,15 @@ use std::fs;
 use std::process::Command;
 
 use jpeg_encoder::{ColorType, Encoder};
+use quaywright_core::agreement::consent::Strokes;
+use quaywright_core::agreement::estimate::{Cost, CostLine};
+use quaywright_core::agreement::rules::RuleSet;
+use quaywright_core::command::Command as Request;
 use quaywright_core::event::{About, Activity, On, PayType, Position};
 use quaywright_core::id::{BlobId, JobId};
+use quaywright_core::money::minor::Minor;
 use quaywright_core::text::Label;
+use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry};
 use quaywright_papers::wire::{Leaf, Paper};
 
 use crate::phone::Phone;
@@ -123,6 +129,36 @@ fn text_that_the_letters_lack_is_reported_and_never_a_row_of_empty_boxes() {
     // The words in brackets are drawn; who copies or listens gets what was written.
     assert!(text.contains("[4 letters not drawn] and the log"), "{text}");
     assert!(opened(&sheaf).contains("/ActualText"));
+    let about = sheaf.asked("pdfinfo", &["-meta", "FILE"]);
+    assert!(about.contains("<pdfuaid:part>1<"), "{about}");
+}
+
+#[test]
+fn what_was_agreed_is_a_sheet_with_the_signature_and_its_hash() {
+    let mut phone = Phone::new(0x9e, "2026-05-04T08:00:00.000+01:00");
+    let (job, _) = phone.job("Heron", "P. Wherry", "Stern gland", "Drips");
+    let lines = vec![CostLine {
+        cost: Cost::Labour { minutes: 90 },
+        words: Label::new("new packing"),
+        amount: Minor::fixed(142_50),
+    }];
+    let first = EstimateEntry::first(&phone.book, job);
+    let estimate = Box::new(EstimateEntry { lines, rules: RuleSet::California, ..first }.read().unwrap());
+    phone.must(Request::MakeEstimate { job, estimate });
+    let drawn = Strokes::new(vec![vec![(200, 700), (900, 200), (1_800, 800)], vec![(2_500, 500)]]).unwrap();
+    let entry = ConsentEntry { by: "P. Wherry".into(), ..ConsentEntry::default() };
+    let consent = entry.read(&phone.book, job, Asked::Estimate, drawn, phone.now).unwrap();
+    let hash = consent.signed.as_ref().unwrap().hash.to_string();
+    phone.must(Request::GiveConsent { job, consent: Box::new(consent) });
+    let paper = Paper::AgreementPdf(job, Leaf::A4);
+    let sheaf = press(&phone.lines, phone.tip.device, phone.now, paper, |_| None);
+    assert_eq!((sheaf.name.as_str(), sheaf.faults.len()), ("agreement on Heron 2026-05-04.pdf", 0));
+    sheaf.asked("qpdf", &["--check", "FILE"]);
+    let text = sheaf.asked("pdftotext", &["-layout", "FILE", "-"]);
+    for told in ["new packing, 1:30 h", "142.50 USD", "California Harbors", "This sheet says what was signed."] {
+        assert!(text.contains(told), "{told} is missing: {text}");
+    }
+    assert!(text.split_whitespace().collect::<String>().contains(&hash), "{text}");
     let about = sheaf.asked("pdfinfo", &["-meta", "FILE"]);
     assert!(about.contains("<pdfuaid:part>1<"), "{about}");
 }

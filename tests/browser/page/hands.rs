@@ -104,6 +104,28 @@ impl Page {
         touch("touchEnd", 0.0);
     }
 
+    /// Draws with a finger on the first match of a selector, from place to place, each in
+    /// hundredths of its width and height.
+    #[track_caller]
+    pub fn draw(&self, css: &str, places: &[(f64, f64)]) {
+        must(self.front());
+        let (.., trouble) = must(place(&self.element(&Sought::Css(css))));
+        assert!(trouble.is_empty(), "cannot draw on {css}: it {trouble}; {}", self.describe());
+        let [left, top, wide, high]: [f64; 4] = must(self.eval(&format!(
+            "(() => {{ const box = document.querySelector({}).getBoundingClientRect(); \
+             return [box.x, box.y, box.width, box.height]; }})()",
+            json!(css)
+        )));
+        let touch = |kind: &str, points: Value| {
+            must(self.call("Input.dispatchTouchEvent", json!({ "type": kind, "touchPoints": points })));
+        };
+        for (at, (x, y)) in places.iter().enumerate() {
+            let kind = if at == 0 { "touchStart" } else { "touchMove" };
+            touch(kind, json!([{ "x": left + wide * x / 100.0, "y": top + high * y / 100.0 }]));
+        }
+        touch("touchEnd", json!([]));
+    }
+
     /// Replaces the text of the first match of a selector.
     #[track_caller]
     pub fn type_into(&self, css: &str, text: &str) {

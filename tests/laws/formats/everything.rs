@@ -24,6 +24,7 @@ use quaywright_core::tightening::thread::Thread;
 use quaywright_core::tightening::torque::{Entered, Source, Target, Torque, TorqueUnit};
 use quaywright_core::tightening::wrench::{Lever, Wrench};
 
+use crate::agreement;
 use crate::phone::{Phone, at, jpeg};
 use crate::procedures;
 use crate::reading;
@@ -158,6 +159,7 @@ pub(crate) fn every_kind_of_the_third_form() -> Phone {
     reading::is_said(&mut phone);
     what_came_off_in_detail(&mut phone);
     shop::rules_are_said(&mut phone);
+    agreement::is_said(&mut phone);
     phone
 }
 

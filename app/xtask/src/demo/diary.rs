@@ -7,14 +7,16 @@
 
 use std::collections::BTreeMap;
 
+use quaywright_core::agreement::consent::Strokes;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
     About, Activity, Billing, BoatFacts, Details, Doing, Drive, EngineFacts, Fuel, ItemFacts, Mend, On, PartFacts,
-    PayType, PhotoFacts, ReadingFacts, ShopRules, StoryPart, Tags, TakenFor, Traits,
+    PayType, PhotoFacts, ReadingFacts, Recommendation, Reply, ShopRules, StoryPart, Tags, TakenFor, Traits,
 };
 use quaywright_core::hours::rounding::{Charge, LengthRule};
-use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, StepId};
+use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, RecommendationId, StepId};
 use quaywright_core::moment::{Day, Length, Moment};
+use quaywright_core::money::Currency;
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
 use quaywright_core::reading::Kind;
 use quaywright_core::reading::figure::Entered;
@@ -22,7 +24,7 @@ use quaywright_core::reading::form::{self, Choice, Given, Name, Value};
 use quaywright_core::reading::unit::Unit;
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::tightening::wrench::Wrench;
-use quaywright_core::view::GroupText;
+use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry, GroupText, LineEntry};
 
 use super::phone::{Flaw, Phone};
 use super::photos::{self, Scene};
@@ -141,6 +143,14 @@ pub(super) enum Entry {
     Drives(Boat, usize, Drive, Fuel),
     /// A job becomes a procedure.
     Learned(Job),
+    /// An estimate in pounds is made: its lines as they are typed (kind, what for, size, amount).
+    Estimated(Job, &'static [(usize, Words, Words, Words)]),
+    /// Who signs the estimate that stands.
+    Signed(Job, Words),
+    /// More is agreed by telephone: who, which number, what, cost, hours.
+    AgreedByTelephone(Job, Words, Words, Words, [Words; 2]),
+    /// More work is recommended, with why, and answered at once.
+    Recommended(Job, Words, Words, Reply),
 }
 
 /// A day: how many days before today, and its entries with their times.
@@ -190,6 +200,7 @@ impl Teller {
             Entry::Checklist(job, steps) => return self.list(job, steps),
             Entry::Photo(of, scene, caption) => return self.photo(of, scene, caption),
             Entry::Tight(job, what, taps) => return self.tighten(job, what, taps),
+            Entry::Recommended(job, what, why, reply) => return self.recommend(job, what, why, reply),
             Entry::Named(name, shop) => Command::NameTechnician { name: Label::new(name), shop: Label::new(shop) },
             Entry::Engine(boat, words, year, power, hours) => self.engine(boat, words, year, power, hours)?,
             Entry::Hours(boat, nth, hours) => {
@@ -207,6 +218,17 @@ impl Teller {
                 Command::DescribeEngine { engine: self.engine_of(boat, nth)?, traits }
             }
             Entry::Learned(job) => Command::KeepAsProcedure { job: self.job(job)? },
+            Entry::Estimated(job, lines) => self.estimate(job, lines)?,
+            Entry::Signed(job, by) => {
+                let entry = ConsentEntry { by: by.to_owned(), ..ConsentEntry::default() };
+                self.consent(job, Asked::Estimate, &entry)?
+            }
+            Entry::AgreedByTelephone(job, by, number, what, cost) => {
+                let [by, number, what] = [by, number, what].map(str::to_owned);
+                let [added, hours] = cost.map(str::to_owned);
+                let entry = ConsentEntry { way: 1, by, number, what, added, hours, ..ConsentEntry::default() };
+                self.consent(job, Asked::More, &entry)?
+            }
             Entry::Finished(job) => Command::FinishJob { job: self.job(job)? },
             Entry::Clock(activity, what) => Command::SwitchClock { to: Doing::At { activity, on: self.on(what)? } },
             Entry::ClockOff => Command::SwitchClock { to: Doing::Off },
@@ -354,6 +376,39 @@ impl Teller {
             self.phone.say(Command::Tighten { group, step: next.ok_or_else(|| self.unmade(what))? })?;
         }
         Ok(())
+    }
+
+    fn estimate(&self, job: Job, rows: &[(usize, Words, Words, Words)]) -> Result<Command, Flaw> {
+        let job = self.job(job)?;
+        let mut lines = Vec::new();
+        for &(kind, words, size, amount) in rows {
+            let [words, size, amount] = [words, size, amount].map(str::to_owned);
+            let line = LineEntry { kind, words, size, amount }.read(Currency::Gbp, &lines);
+            lines.push(line.map_err(|why| self.unmade(&why.to_string()))?);
+        }
+        let valid_until = self.phone.now().day().plus(14).map(|day| day.to_string()).unwrap_or_default();
+        let first = EstimateEntry::first(self.phone.book(), job);
+        let entry = EstimateEntry { currency: Currency::Gbp, lines, valid_until, on_summary: true, ..first };
+        let estimate = entry.read().map_err(|why| self.unmade(&why.to_string()))?;
+        Ok(Command::MakeEstimate { job, estimate: Box::new(estimate) })
+    }
+
+    /// A made-up signature goes with what is agreed in person.
+    fn consent(&self, job: Job, asked: Asked, entry: &ConsentEntry) -> Result<Command, Flaw> {
+        let job = self.job(job)?;
+        let wave = |from: u16| (0..24_u16).map(|at| (from + at * 38, 520 - (at % 4) * 90 + at * 6)).collect();
+        let drawn = Strokes::new(vec![wave(300), wave(1_350), vec![(280, 760), (2_300, 700)]]).unwrap_or_default();
+        let consent = entry.read(self.phone.book(), job, asked, drawn, self.phone.now());
+        let consent = consent.map_err(|why| self.unmade(&why.to_string()))?;
+        Ok(Command::GiveConsent { job, consent: Box::new(consent) })
+    }
+
+    fn recommend(&mut self, job: Job, what: Words, why: Words, reply: Reply) -> Result<(), Flaw> {
+        let job = self.job(job)?;
+        let facts = Recommendation { what: Label::new(what), why: Prose::new(why), cost: None };
+        let said = self.phone.say(Command::Recommend { job, recommendation: Box::new(facts) })?;
+        let recommendation = RecommendationId(said);
+        self.phone.say(Command::AnswerRecommendation { recommendation, reply }).map(drop)
     }
 
     fn on(&self, what: For) -> Result<On, Flaw> {

@@ -3,6 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
+use quaywright_core::agreement::consent::Agreed;
+use quaywright_core::agreement::overrun::Standing;
 use quaywright_core::book::Book;
 use quaywright_core::event::{About, Billing, Event, On, Tags};
 use quaywright_core::exchange::{backup, line};
@@ -10,7 +12,9 @@ use quaywright_core::log::{Log, Record};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::Count;
 use quaywright_core::reading::Kind;
-use quaywright_core::view::such_jobs_took;
+use quaywright_core::sheet::SignedState;
+use quaywright_core::sheet::agreement::agreement_sheet;
+use quaywright_core::view::{overrun_card, such_jobs_took};
 
 use super::{Demo, shop, write};
 
@@ -159,6 +163,28 @@ fn what_was_measured_is_judged_as_the_story_has_it() {
 }
 
 #[test]
+fn an_estimate_is_signed_and_its_overrun_agreed_by_telephone() {
+    let records = records();
+    let job = job_of(&book(), "Runs hot").id;
+    let until = |time: &str| {
+        let now = Moment::parse(time).unwrap();
+        let book = Book::replay(records.iter().filter(|record| record.at <= now));
+        let card = overrun_card(&book, job, now).unwrap();
+        (book, card)
+    };
+    let (_, before) = until("2026-05-07T08:57:00+01:00");
+    assert_eq!((before.standing, before.message.is_some()), (Standing::Past, true), "{:?}", before.words);
+    assert!(before.words[0].starts_with("More than was agreed: 8:5"), "{:?}", before.words);
+    let (book, after) = until("2026-05-08T06:50:00+01:00");
+    assert_eq!((after.standing, after.message), (Standing::Near, None));
+    let sheet = agreement_sheet(&book, job, today()).unwrap();
+    let states: Vec<_> = sheet.consents.iter().map(|it| it.signed.as_ref().map(|signed| signed.state)).collect();
+    assert_eq!(states, [Some(SignedState::Same), None]);
+    assert_eq!(sheet.estimate.unwrap().sums.last().unwrap().1, "628.44 GBP");
+    assert!(sheet.recommended[0].contains("declined"), "{:?}", sheet.recommended);
+}
+
+#[test]
 fn every_photo_is_there_and_says_what_it_shows() {
     let book = book();
     assert_eq!(book.evidence.photos().count(), DEMO.blobs.len());
@@ -206,6 +232,14 @@ fn texts(event: &Event) -> Vec<String> {
         Event::PhotoTaken { photo, .. } => vec![&photo.caption],
         Event::PhotoCaptioned { caption, .. } => vec![caption],
         Event::Mended(mend) => vec![&mend.reason],
+        Event::EstimateMade { estimate, .. } => estimate.lines.iter().map(|line| &line.words).collect(),
+        Event::ConsentGiven { consent, .. } => match &consent.to {
+            Agreed::More { what, .. } => return vec![what.to_string(), consent.by.to_string()],
+            _ => vec![&consent.by],
+        },
+        Event::Recommended { recommendation, .. } => {
+            return vec![recommendation.what.to_string(), recommendation.why.to_string()];
+        }
         Event::JobTagged { tags, .. } => tags.words().iter().collect(),
         Event::PartUsed { part, .. } => vec![&part.what],
         Event::LineAdded { complaint: text, .. } | Event::StoryTold { text, .. } | Event::NoteWritten { text, .. } => {

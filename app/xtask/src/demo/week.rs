@@ -11,16 +11,16 @@
 use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
 use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
-    Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drives, Engine, Entered, Finished, Further,
-    Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Part, Photo, Recounted, Tagged, Tight, Told,
-    TwiceEntered, Undone, Wrench,
+    AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drives, Engine, Entered,
+    Estimated, Finished, Further, Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Part, Photo,
+    Recommended, Recounted, Signed, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
 };
 use For::{All, Line, NoJob};
 use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
 use Of::{Step, Thing, Today, Work};
 use PayType::{CustomerPay, Internal, Warranty};
 use StoryPart::{Cause, Complaint, Correction};
-use quaywright_core::event::{Activity, Drive, Fuel, PayType, StoryPart};
+use quaywright_core::event::{Activity, Drive, Fuel, PayType, Reply, StoryPart};
 use quaywright_core::reading::Kind;
 
 use super::diary::{Boat, DayStory, Entry, For, Job, Of};
@@ -459,6 +459,21 @@ const SECOND: &[(&str, Entry)] = &[
             "Harbour Office agrees: exchanger off, open both ends, clean, pressure test. They use the dory meanwhile.",
         ),
     ),
+    (
+        "16:38",
+        Estimated(
+            Exchanger,
+            &[
+                (0, "exchanger off, open, clean, test, back on", "8:00", "57/h"),
+                (1, "O-ring, 110 x 3, nitrile", "2", "6.40 each"),
+                (1, "Gasket, end cap", "2", "9.20 each"),
+                (1, "Pencil anode, zinc, 24 mm head", "1", "14.50"),
+                (2, "coolant, sealant, descaler", "", "22"),
+                (4, "", "", "20 %"),
+            ],
+        ),
+    ),
+    ("16:41", Signed(Exchanger, "Harbour Office, N. Quillfeather")),
     ("16:47", ClockOff),
 ];
 
@@ -626,6 +641,25 @@ const YESTERDAY: &[(&str, Entry)] = &[
     ("08:49", Back(Exchanger, "Bracket bolt", 3)),
     ("08:50", Back(Exchanger, "Washer, bracket bolt", 6)),
     ("08:56", Clock(Paperwork, NoJob)),
+    (
+        "08:58",
+        AgreedByTelephone(
+            Exchanger,
+            "Harbour Office, N. Quillfeather",
+            "quay exchange 217",
+            "Two rows of tubes are shut with scale and have to be rodded by hand: work only, no further part.",
+            ["273.60", "4:00"],
+        ),
+    ),
+    (
+        "08:59",
+        Recommended(
+            Exchanger,
+            "Second pump impeller to keep on board",
+            "The strainer was full of weed; the next blade may go with it.",
+            Reply::Declined,
+        ),
+    ),
     ("08:58", Entered(TwoBanks, ["Two Banks", "Tansel Ferry Society", "Ferry landing, Quernford side", ""])),
     ("08:59", Engine(TwoBanks, ["port", "2-cylinder diesel, raw-water cooled", "R2-0911"], 2006, "14", "")),
     ("08:59", Engine(TwoBanks, ["starboard", "2-cylinder diesel, raw-water cooled", "R2-0912"], 2006, "14", "")),
