@@ -108,7 +108,11 @@ fn stands(job: JobId, card: AgreementCard) -> AnyView {
         .into_any();
     };
     let missing = card.missing.into_iter().map(|words| view! { <li class="stop">{words}</li> }).collect_view();
-    let [show, more] = if estimate.holds && estimate.state.ends_with("not agreed to yet") { ["button big", "button grow"] } else { ["button grow", "button big"] };
+    let [show, more] = if estimate.holds && estimate.state.ends_with("not agreed to yet") {
+        ["button big", "button grow"]
+    } else {
+        ["button grow", "button big"]
+    };
     let next =
         if estimate.holds { go_to(job, AgreementPart::Sign, show, "Show it to the owner") } else { ().into_any() };
     view! {
