@@ -1,3 +1,5 @@
+//! What an owner is told of agreements, and how what was signed stands to it.
+
 use super::*;
 use crate::agreement::consent::{Consent, Signed, Way};
 use crate::agreement::estimate::{Estimate, Form, TakingApart};

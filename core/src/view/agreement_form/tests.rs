@@ -1,3 +1,5 @@
+//! Amounts as they are typed, tax by a published rule, and lines that are kept as a draft.
+
 use super::*;
 
 fn line(kind: usize, size: &str, amount: &str, before: &[CostLine]) -> Result<(u64, String), NotAgreed> {
