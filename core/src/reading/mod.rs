@@ -94,19 +94,9 @@ impl Kind {
         self.spec().before
     }
 
-    /// Returns what is asked for, in the order of the form.
-    pub fn inputs(self) -> &'static [Input] {
-        self.spec().inputs
-    }
-
     /// Returns the input of that name.
     pub fn input(self, name: Name) -> Option<&'static Input> {
         self.inputs().iter().find(|input| input.name == name)
-    }
-
-    /// Returns what an engine's own limits may be set for.
-    pub fn measured(self) -> &'static [Measured] {
-        self.spec().measured
     }
 
     /// Judges what was answered, by the engine's own limits where there are some.

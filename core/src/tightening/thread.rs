@@ -87,7 +87,7 @@ impl Thread {
     /// # Errors
     /// Says what to write instead, or that the thread is not in the list.
     pub fn parse(text: &str) -> Result<Self, NotAThread> {
-        let text = text.trim().to_lowercase().replace(',', ".");
+        let text = text.trim().to_ascii_lowercase().replace(',', ".");
         match text.strip_prefix('m') {
             Some(rest) => metric(rest),
             None => inch(&text),

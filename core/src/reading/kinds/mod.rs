@@ -17,36 +17,55 @@ mod sling;
 mod slip;
 mod voltage_drop;
 
-use super::{Kind, Spec};
+use super::form::Input;
+use super::{Kind, Measured, Spec};
 
-impl Kind {
-    pub(super) const fn spec(self) -> &'static Spec {
-        match self {
-            Kind::BatteryAtRest => &battery::AT_REST,
-            Kind::BatteryUnderLoad => &load_test::UNDER_LOAD,
-            Kind::Cranking => &charging::CRANKING,
-            Kind::Charging => &charging::CHARGING,
-            Kind::Draw => &draw::DRAW,
-            Kind::VoltageDrop => &voltage_drop::DROP,
-            Kind::Conductor => &conductor::CONDUCTOR,
-            Kind::Insulation => &plain::INSULATION,
-            Kind::GalvanicIsolator => &plain::ISOLATOR,
-            Kind::Compression => &compression::COMPRESSION,
-            Kind::LeakDown => &leak_down::LEAK_DOWN,
-            Kind::Hold => &hold::HOLD,
-            Kind::OilPressure => &ranged::OIL_PRESSURE,
-            Kind::Temperature => &ranged::TEMPERATURE,
-            Kind::EngineHours => &hours::HOURS,
-            Kind::Premix => &amounts::PREMIX,
-            Kind::Coolant => &amounts::COOLANT,
-            Kind::OilFill => &amounts::OIL_FILL,
-            Kind::PropellerSlip => &slip::SLIP,
-            Kind::FuelBurn => &fuel::BURN,
-            Kind::FuelRange => &fuel::RANGE,
-            Kind::Sling => &sling::SLING,
-            Kind::Free => &ranged::FREE,
+/// Says which module describes a kind. What a kind asks for stands in tables of its
+/// own: who only checks a reading (a start does) needs none of the words and judges.
+macro_rules! kinds {
+    ($($kind:ident => $spec:path,)*) => {
+        impl Kind {
+            pub(super) const fn spec(self) -> &'static Spec {
+                match self { $(Self::$kind => &$spec,)* }
+            }
+
+            /// Returns what is asked for, in the order of the form.
+            pub const fn inputs(self) -> &'static [Input] {
+                match self { $(Self::$kind => $spec.inputs,)* }
+            }
+
+            /// Returns what an engine's own limits may be set for.
+            pub const fn measured(self) -> &'static [Measured] {
+                match self { $(Self::$kind => $spec.measured,)* }
+            }
         }
-    }
+    };
+}
+
+kinds! {
+    BatteryAtRest => battery::AT_REST,
+    BatteryUnderLoad => load_test::UNDER_LOAD,
+    Cranking => charging::CRANKING,
+    Charging => charging::CHARGING,
+    Draw => draw::DRAW,
+    VoltageDrop => voltage_drop::DROP,
+    Conductor => conductor::CONDUCTOR,
+    Insulation => plain::INSULATION,
+    GalvanicIsolator => plain::ISOLATOR,
+    Compression => compression::COMPRESSION,
+    LeakDown => leak_down::LEAK_DOWN,
+    Hold => hold::HOLD,
+    OilPressure => ranged::OIL_PRESSURE,
+    Temperature => ranged::TEMPERATURE,
+    EngineHours => hours::HOURS,
+    Premix => amounts::PREMIX,
+    Coolant => amounts::COOLANT,
+    OilFill => amounts::OIL_FILL,
+    PropellerSlip => slip::SLIP,
+    FuelBurn => fuel::BURN,
+    FuelRange => fuel::RANGE,
+    Sling => sling::SLING,
+    Free => ranged::FREE,
 }
 
 /// For the tests of the kinds: judges `name=figure unit` and `name=choice` pairs.
