@@ -8,6 +8,7 @@
 mod agreement;
 mod off_list;
 mod procedures;
+mod quick;
 mod reading;
 mod refusal;
 
@@ -36,6 +37,7 @@ use crate::tightening::group::{Step, Tap};
 use crate::tightening::wrench::{Lever, Wrench};
 
 pub use off_list::MOST_SPOTS;
+pub use quick::{Quick, Request};
 pub use refusal::Refusal;
 
 /// A request.
@@ -277,7 +279,7 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             known(book.jobs.line(line), "job line")?;
             Event::StoryTold { line, part, text: sized(text)? }
         }
-        Command::SwitchClock { to } => Event::ClockSwitched { to: switch(book, to)? },
+        Command::SwitchClock { to } => Quick::SwitchClock { to }.event(book)?,
         Command::UndoTap => {
             let tap = book.ledger.last().ok_or(Refusal::NothingToUndo)?;
             Event::Withdrawn { event: tap.id }
@@ -306,14 +308,7 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             known(book.steps.step(step), "step")?;
             Event::StepTicked { step, done }
         }
-        Command::WriteNote { about, text } => {
-            known_about(book, about)?;
-            let text = sized(text)?;
-            if text.is_empty() {
-                return Err(Refusal::Nameless("the note"));
-            }
-            Event::NoteWritten { about, text }
-        }
+        Command::WriteNote { about, text } => Quick::WriteNote { about, text }.event(book)?,
         Command::TakePhoto { about, photo } => {
             known_about(book, about)?;
             Event::PhotoTaken { about, photo }
@@ -323,7 +318,7 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             counted(part.count)?;
             Event::PartUsed { job, part: PartFacts { what: named(part.what, "what the part is")?, ..part } }
         }
-        Command::Withdraw { event } => withdraw(book, event)?,
+        Command::Withdraw { event } => Quick::Withdraw { event }.event(book)?,
         Command::Mend(mended) => Event::Mended(mend(book, mended, now)?),
         Command::BillLine { line, billing } => {
             known(book.jobs.line(line), "job line")?;

@@ -1,6 +1,6 @@
 //! The desk: the one place where the core, the storage and the screens meet.
 //!
-//! A screen asks with a [`Command`]. The desk has it decided, keeps what it
+//! A screen asks with a [`Request`]. The desk has it decided, keeps what it
 //! comes to, and only then takes it into the book, which repaints the screens:
 //! what is on the screen is kept. Requests wait for one another, so each is
 //! decided on the book that the one before it left.
@@ -21,7 +21,7 @@ use futures::lock::Mutex;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::book::Book;
-use quaywright_core::command::{Command, decide};
+use quaywright_core::command::{Quick, Request};
 use quaywright_core::event::About;
 use quaywright_core::exchange::line;
 use quaywright_core::id::{BlobId, EventId};
@@ -157,29 +157,38 @@ impl Desk {
     }
 
     /// Asks for something and says what came of it; `words` tell the deed.
-    pub fn tell(self, command: Command, words: impl Into<String>) {
-        let words = words.into();
+    pub fn tell(self, request: impl Request, words: impl Into<String>) {
+        self.tell_any(Rc::new(request), words.into());
+    }
+
+    fn tell_any(self, request: Rc<dyn Request>, words: String) {
         spawn_local(async move {
-            self.ask(command, words).await;
+            self.ask_any(request, Vec::new(), words).await;
         });
     }
 
     /// Asks for something, says what came of it, and gives back the name of the
     /// first event when it is kept.
-    pub async fn ask(self, command: Command, words: impl Into<String>) -> Option<EventId> {
-        self.ask_with(command, Vec::new(), words.into()).await
+    pub fn ask(self, request: impl Request, words: impl Into<String>) -> impl Future<Output = Option<EventId>> {
+        self.ask_with(request, Vec::new(), words.into())
     }
 
     /// As [`Desk::ask`], with photos that are kept in the same action.
-    async fn ask_with(self, command: Command, blobs: Vec<Blob>, words: String) -> Option<EventId> {
+    fn ask_with(self, request: impl Request, blobs: Vec<Blob>, words: String) -> impl Future<Output = Option<EventId>> {
+        self.ask_any(Rc::new(request), blobs, words)
+    }
+
+    /// The same for every type of request, so that it is in the program once, and
+    /// how a request is decided only where somebody makes it.
+    async fn ask_any(self, request: Rc<dyn Request>, blobs: Vec<Blob>, words: String) -> Option<EventId> {
         let inner = self.inner.get_value();
-        let undoable = command.can_be_taken_back();
+        let undoable = request.can_be_taken_back();
         let late = self.say_when_late();
         // The control answers with the next frame; the new state shows when it is kept.
         let _control = page::at_work();
         let outcome = {
             let _turn = inner.turn.lock().await;
-            self.keep(&inner, command, blobs).await
+            self.keep(&inner, &*request, blobs).await
         };
         late.set(true);
         self.busy.set(false);
@@ -223,7 +232,7 @@ impl Desk {
 
     /// Takes back what was said last.
     pub fn take_back(self, event: EventId) {
-        self.tell(Command::Withdraw { event }, "Taken back");
+        self.tell(Quick::Withdraw { event }, "Taken back");
     }
 
     /// Returns a photo's bytes, verified.
@@ -272,13 +281,13 @@ impl Desk {
     }
 
     /// Decides, keeps, and only then takes into the book.
-    async fn keep(self, inner: &Rc<Inner>, command: Command, blobs: Vec<Blob>) -> Result<EventId, String> {
+    async fn keep(self, inner: &Rc<Inner>, request: &dyn Request, blobs: Vec<Blob>) -> Result<EventId, String> {
         let vault = inner.vault.borrow().clone().ok_or("The workbook is still opening.")?;
         for _ in 0..2 {
             let tip = inner.tip.get().ok_or("This tab only shows: work goes on in the other one.")?;
             let now = clock::now();
             self.now.set(now);
-            let events = self.book.with_untracked(|book| decide(book, command.clone(), tip.next(), now));
+            let events = self.book.with_untracked(|book| request.decide(book, tip.next(), now));
             let events = events.map_err(|refusal| sentence(&refusal.to_string()))?;
             let (batch, sealed) = write(tip, now, events, blobs.clone());
             match vault.append(&batch).await {

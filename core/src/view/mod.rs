@@ -66,7 +66,7 @@ pub(crate) use reading::{answers, finding, title as reading_title};
 pub use rules::{NotRead, RuleChoice, RuleEntry};
 pub use tightening::{GroupRow, KnownWrench, group_rows, known_manuals, known_wrenches, needed_groups};
 pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
-pub use words::{Place, day_words, hour_minute, place, subject, title, when};
+pub use words::{Place, day_words, hour_minute, note_title, place, subject, title, when};
 
 #[cfg(test)]
 mod tests {

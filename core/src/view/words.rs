@@ -2,7 +2,7 @@
 
 use crate::book::Book;
 use crate::event::{About, BoatFacts, On};
-use crate::id::BoatId;
+use crate::id::{BoatId, JobId};
 use crate::moment::{Day, Moment};
 
 use super::{item_name, running};
@@ -22,6 +22,17 @@ pub fn title(book: &Book) -> String {
         Some(running) if !running.place.boat.is_empty() => format!("{} · Quaywright", running.place.boat),
         Some(running) => format!("{} · Quaywright", running.activity.words()),
         None => "Quaywright".to_owned(),
+    }
+}
+
+/// Returns what a note's form is called: what it will be about.
+pub fn note_title(book: &Book, job: Option<JobId>) -> String {
+    match job.filter(|&job| book.jobs.job(job).is_some()) {
+        Some(job) => {
+            let place = place(book, On::Job(job));
+            format!("Note on {}: {}", place.boat, place.job)
+        }
+        None => "Note on the day".to_owned(),
     }
 }
 

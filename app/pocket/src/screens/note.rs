@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use quaywright_core::command::Command;
+use quaywright_core::command::Quick;
 use quaywright_core::event::About;
 use quaywright_core::id::JobId;
 use quaywright_core::text::Prose;
@@ -24,10 +24,9 @@ pub fn NoteScreen(job: Option<JobId>) -> impl IntoView {
     let job = job.or_else(|| desk.book.with_untracked(|book| view::running(book).and_then(|running| running.job)));
     let on_job = RwSignal::new(job.is_some());
     let text = RwSignal::new(String::new());
-    let place = desk.look(move |book, now| job.and_then(|job| view::job_card(book, job, now.day())));
-    let title = Look::at(move || match place.get().filter(|_| on_job.get()) {
-        Some(card) => format!("Note on {}: {}", card.boat_name, card.title),
-        None => "Note on the day".to_owned(),
+    let title = Look::at(move || {
+        let job = job.filter(|_| on_job.get());
+        desk.book.with(|book| view::note_title(book, job))
     });
     let keep = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
@@ -35,7 +34,7 @@ pub fn NoteScreen(job: Option<JobId>) -> impl IntoView {
         let about = job.map_or(About::Day, About::Job);
         spawn_local(async move {
             let text = Prose::new(&text.get_untracked());
-            if desk.ask(Command::WriteNote { about, text }, "Note kept").await.is_some() {
+            if desk.ask(Quick::WriteNote { about, text }, "Note kept").await.is_some() {
                 desk.drop_draft(DRAFT);
                 let back = job.map_or(Route::Now, |job| Route::Job(job, JobPart::Photos));
                 page::go(&back.fragment());

@@ -1,7 +1,7 @@
 //! Now: what runs, one tap to something else, and the day as a strip.
 
 use leptos::prelude::*;
-use quaywright_core::command::Command;
+use quaywright_core::command::Quick;
 use quaywright_core::event::{About, Activity, Doing, On};
 use quaywright_core::id::JobId;
 use quaywright_core::moment::Length;
@@ -91,7 +91,7 @@ fn on_the_clock(desk: Desk, running: Look<Option<Running>>, job: Option<JobId>) 
         let from = running.with(|running| running.as_ref().map(|running| running.from));
         from.and_then(|from| desk.now.get().since(from)).unwrap_or_default()
     };
-    let off = move || desk.tell(Command::SwitchClock { to: Doing::Off }, "Off the clock");
+    let off = move || desk.tell(Quick::SwitchClock { to: Doing::Off }, "Off the clock");
     let place = |running: &Running| match running.place.boat.as_str() {
         "" => "no job".to_owned(),
         boat => format!("{boat} · {}", running.place.job),
@@ -169,7 +169,7 @@ fn Switch(running: Look<Option<Running>>) -> impl IntoView {
 
 fn line_choice(desk: Desk, activity: Activity, line: LineChoice) -> AnyView {
     let to = Doing::At { activity, on: On::Line(line.id) };
-    let tap = move |_| desk.tell(Command::SwitchClock { to }, "On this line from now on");
+    let tap = move |_| desk.tell(Quick::SwitchClock { to }, "On this line from now on");
     view! {
         <button type="button" class="line" aria-pressed=line.chosen.to_string() on:click=tap>{line.words}</button>
     }
@@ -186,7 +186,7 @@ fn activities(
     let choice = |&activity: &Activity| {
         let tap = move |_| {
             let words = format!("{} from now on", sentence_case(activity));
-            desk.tell(Command::SwitchClock { to: Doing::At { activity, on } }, words);
+            desk.tell(Quick::SwitchClock { to: Doing::At { activity, on } }, words);
         };
         view! {
             <button
@@ -211,7 +211,7 @@ fn switch_to(desk: Desk, job: JobRow) -> impl IntoView {
     let words = format!("Labour on {} from now on", job.boat);
     let on = On::Job(job.id);
     let tap = move |_| {
-        desk.tell(Command::SwitchClock { to: Doing::At { activity: Activity::Labour, on } }, words.clone());
+        desk.tell(Quick::SwitchClock { to: Doing::At { activity: Activity::Labour, on } }, words.clone());
     };
     let off = (job.off > 0).then(|| view! { <span class="stop">{format!(" · {} still off", job.off)}</span> });
     let today = (job.today > Length::ZERO)
