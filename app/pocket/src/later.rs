@@ -1,31 +1,37 @@
-//! The screens that are loaded when they are wanted, or soon after the start.
+//! The screens and errands that are loaded when they are wanted, or soon after the start.
 //!
-//! A phone waits for what the first screens need and no longer: the others are
+//! A phone waits for what the first screens need and no longer: the rest is
 //! a part of the program that is cut off after linking (`cargo xtask` does it)
-//! and joined on when somebody goes there. It is joined to the running program,
-//! so its names bear the hash of that very program; one of another version is
-//! never taken. The service worker keeps it with the rest.
+//! and joined on when somebody goes there. A start decides only the requests of
+//! its own screens (`command::Quick`), so the other decisions come with the part.
+//! It is joined to the running program, so its names bear the hash of that very
+//! program; one of another version is never taken. The service worker keeps it
+//! with the rest.
 //!
 //! A build for the daily work is not cut: there the screens are always here.
 
+use std::pin::Pin;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_core::event::About;
 use quaywright_core::id::JobId;
 use quaywright_core::moment::Length;
 
 use crate::components::button;
 use crate::desk::{Desk, Phase};
 use crate::look::{Look, shown};
+use crate::platform::photo::File;
 use crate::platform::{page, timer};
 use crate::route::{JobPart, Route};
 use crate::screens::{
-    AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HandOverScreen,
-    HoursScreen, JobScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen, ReadingScreen, ReckonScreen,
-    RulesScreen, heading,
+    AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HaltedScreen,
+    HandOverScreen, HoursScreen, JobScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen,
+    ReadingScreen, ReckonScreen, RulesScreen, heading,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 pub enum Far {
     /// The screen of a place.
     Place(Route),
@@ -33,6 +39,21 @@ pub enum Far {
     Job(JobId, Look<JobPart>),
     /// How much of what was agreed on a job is used.
     Overrun(JobId),
+    /// The ways on after a loss.
+    Halted(Vec<String>),
+}
+
+/// What the part does without a screen.
+pub enum Errand {
+    /// Takes in the demo shop's days.
+    Demo,
+    /// Takes in pictures.
+    Photos {
+        /// What they show.
+        about: About,
+        /// The pictures.
+        files: Vec<File>,
+    },
 }
 
 /// Draws it. A start has no use for any of it.
@@ -58,6 +79,41 @@ fn draw(what: Far) -> AnyView {
         },
         Far::Job(job, part) => view! { <JobScreen job part /> }.into_any(),
         Far::Overrun(job) => view! { <OverrunAside job /> }.into_any(),
+        Far::Halted(troubles) => view! { <HaltedScreen troubles /> }.into_any(),
+    }
+}
+
+/// Returns the errand's work. A start has no use for any of it.
+fn work(desk: Desk, errand: Errand) -> Work {
+    match errand {
+        Errand::Demo => Box::pin(desk.fetch_demo()),
+        Errand::Photos { about, files } => Box::pin(desk.take_photos(about, files)),
+    }
+}
+
+/// What an errand does, until it is done.
+type Work = Pin<Box<dyn Future<Output = ()>>>;
+
+/// All ways into the part.
+struct Part {
+    draw: fn(Far) -> AnyView,
+    work: fn(Desk, Errand) -> Work,
+}
+
+/// Nothing but the part itself may name it.
+const PART: Part = Part { draw, work };
+
+/// Draws what is asked for, if the part is here.
+fn drawn(what: &Far) -> Option<AnyView> {
+    part::here().map(|part| (part.draw)(what.clone()))
+}
+
+/// Runs an errand, or says why it cannot be done.
+pub async fn run(desk: Desk, errand: Errand) {
+    part::join().await;
+    match part::here() {
+        Some(part) => (part.work)(desk, errand).await,
+        None => desk.complain("This could not be loaded, so nothing was done. Open the workbook again and repeat it."),
     }
 }
 
@@ -80,7 +136,7 @@ pub fn fetch_soon(desk: Desk) {
 
 /// Returns a screen that is loaded when it is wanted.
 pub fn screen(desk: Desk, what: Far) -> AnyView {
-    if let Some(view) = part::draw(what) {
+    if let Some(view) = drawn(&what) {
         return view;
     }
     let place = desk.route.get_untracked();
@@ -94,12 +150,12 @@ pub fn screen(desk: Desk, what: Far) -> AnyView {
             request_animation_frame(|| page::focus("heading"));
         }
     });
-    shown(move || if is_over.get() { part::draw(what).unwrap_or_else(missing) } else { waiting() })
+    shown(move || if is_over.get() { drawn(&what).unwrap_or_else(missing) } else { waiting() })
 }
 
 /// Returns a part of a screen that nobody waits for: it is not there until it is loaded.
 pub fn aside(what: Far) -> AnyView {
-    if let Some(view) = part::draw(what) {
+    if let Some(view) = drawn(&what) {
         return view;
     }
     let is_here = RwSignal::new(false);
@@ -109,7 +165,7 @@ pub fn aside(what: Far) -> AnyView {
         part::join().await;
         let _ = is_here.try_set(true);
     });
-    shown(move || is_here.get().then(|| part::draw(what)).flatten())
+    shown(move || is_here.get().then(|| drawn(&what)).flatten())
 }
 
 fn waiting() -> AnyView {
@@ -134,47 +190,44 @@ fn missing() -> AnyView {
 /// The part, cut off after linking.
 #[cfg(not(debug_assertions))]
 mod part {
-    use std::sync::atomic::{AtomicBool, Ordering::Relaxed};
+    use std::sync::OnceLock;
 
-    use futures::FutureExt;
-    use leptos::prelude::AnyView;
     use leptos::wasm_split::{SplitLoaderError, wasm_split};
 
-    use super::Far;
+    use super::{PART, Part};
 
-    static HERE: AtomicBool = AtomicBool::new(false);
+    static HERE: OnceLock<Part> = OnceLock::new();
 
     /// Joins the part to the program, if that can be done.
     pub async fn join() {
-        if preload().await.is_ok() {
-            HERE.store(true, Relaxed);
+        if HERE.get().is_none()
+            && let Ok(part) = far().await
+        {
+            HERE.get_or_init(|| part);
         }
     }
 
-    /// Draws what is asked for, if the part is here.
-    pub fn draw(what: Far) -> Option<AnyView> {
-        // What is here need not be waited for.
-        HERE.load(Relaxed).then(|| far(what).now_or_never()?.ok()).flatten()
+    /// Returns the part, if it is here.
+    pub fn here() -> Option<&'static Part> {
+        HERE.get()
     }
 
-    #[wasm_split(later, wasm_split_path = leptos::wasm_split, preload(preload), fallible)]
-    fn far(what: Far) -> Result<AnyView, SplitLoaderError> {
-        Ok(super::draw(what))
+    #[wasm_split(later, wasm_split_path = leptos::wasm_split, fallible)]
+    fn far() -> Result<Part, SplitLoaderError> {
+        Ok(PART)
     }
 }
 
 /// The part as it is in daily builds: never cut off.
 #[cfg(debug_assertions)]
 mod part {
-    use leptos::prelude::AnyView;
-
-    use super::Far;
+    use super::{PART, Part};
 
     /// There is nothing to join.
     pub async fn join() {}
 
-    /// Draws what is asked for.
-    pub fn draw(what: Far) -> Option<AnyView> {
-        Some(super::draw(what))
+    /// Returns the part.
+    pub fn here() -> Option<&'static Part> {
+        Some(&PART)
     }
 }

@@ -31,7 +31,7 @@ use later::Far;
 use look::{Look, shown};
 use platform::{page, timer};
 use route::{JobPart, Route};
-use screens::{HaltedScreen, JobsScreen, NoteScreen, NowScreen};
+use screens::{JobsScreen, NoteScreen, NowScreen};
 
 /// The whole app.
 #[component]
@@ -86,7 +86,7 @@ fn Screen() -> impl IntoView {
     later::fetch_soon(desk);
     shown(move || match desk.phase.get() {
         Phase::Opening => ().into_any(),
-        Phase::Halted(troubles) => view! { <HaltedScreen troubles /> }.into_any(),
+        Phase::Halted(troubles) => later::screen(desk, Far::Halted(troubles)),
         Phase::Failed(why) => view! { <Failed why /> }.into_any(),
         Phase::Ready | Phase::Watching => match page.get() {
             Route::Now => view! { <NowScreen /> }.into_any(),

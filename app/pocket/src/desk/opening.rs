@@ -21,6 +21,7 @@ use quaywright_core::store::{Batch, Blob, Kept};
 use quaywright_papers::wire::{self, Answer, Ask};
 
 use super::{Desk, Inner, Phase, sentence};
+use crate::later::{self, Errand};
 use crate::look::Look;
 use crate::platform::lock::{self, Turn};
 use crate::platform::papers::Ended;
@@ -103,7 +104,7 @@ impl Desk {
             return;
         }
         if inner.place == DEMO && self.book.with_untracked(|book| book.records() == 0) {
-            self.fetch_demo().await;
+            later::run(self, Errand::Demo).await;
         }
         self.remember_expected_photo();
         self.follow_shortcut();
@@ -192,7 +193,8 @@ impl Desk {
         Ok(device)
     }
 
-    async fn fetch_demo(self) {
+    /// Takes in the demo shop's days.
+    pub async fn fetch_demo(self) {
         match page::fetch(DEMO_FILE).await {
             Ok(file) => self.take_in_file(&file, "the demo").await,
             Err(why) => {

@@ -14,6 +14,7 @@ use quaywright_core::text::Label;
 use quaywright_papers::wire::{Answer, Ask};
 
 use super::Desk;
+use crate::later::{self, Errand};
 use crate::platform::papers::Papers;
 use crate::platform::photo::{self, File, FileInput, Small};
 use crate::platform::prefs;
@@ -45,27 +46,30 @@ impl Desk {
     /// picture does not keep the others out.
     pub fn add_photos(self, about: About, input: &FileInput) {
         let files = photo::picked(input);
-        spawn_local(async move {
-            let mut not_opened = Vec::new();
-            for (before, file) in files.iter().enumerate() {
-                if files.len() > 1 {
-                    self.mention(format!("Photo {} of {} …", before + 1, files.len()));
-                }
-                match photo::make_small(file).await {
-                    Ok(small) => {
-                        // What cannot be kept was told; the next one could not be kept either.
-                        if !self.add_photo(about, file, small).await {
-                            return;
-                        }
+        spawn_local(later::run(self, Errand::Photos { about, files }));
+    }
+
+    /// Takes in these pictures.
+    pub async fn take_photos(self, about: About, files: Vec<File>) {
+        let mut not_opened = Vec::new();
+        for (before, file) in files.iter().enumerate() {
+            if files.len() > 1 {
+                self.mention(format!("Photo {} of {} …", before + 1, files.len()));
+            }
+            match photo::make_small(file).await {
+                Ok(small) => {
+                    // What cannot be kept was told; the next one could not be kept either.
+                    if !self.add_photo(about, file, small).await {
+                        return;
                     }
-                    Err(why) => not_opened.push(why),
                 }
+                Err(why) => not_opened.push(why),
             }
-            if !not_opened.is_empty() {
-                self.complain(not_opened.join(" "));
-            }
-            self.forget_expected_photo();
-        });
+        }
+        if !not_opened.is_empty() {
+            self.complain(not_opened.join(" "));
+        }
+        self.forget_expected_photo();
     }
 
     async fn add_photo(self, about: About, file: &File, small: Small) -> bool {
