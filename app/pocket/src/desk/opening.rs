@@ -38,7 +38,7 @@ const DEMO: &str = "quaywright-demo";
 /// The demo shop's days, which only the demo's own server has.
 const DEMO_FILE: &str = "demo/backup.jsonl";
 
-/// How long after a start the two copies are left alone before they are compared.
+/// How long after a start or an action the two copies are left alone before they are compared.
 const FIRST_HURRY: Length = Length::from_ms(10_000);
 
 /// Makes the desk and begins to open the workbook.
@@ -113,10 +113,18 @@ impl Desk {
         self.warn_if_dropped_after_a_week();
     }
 
-    /// Compares both copies byte for byte, once the first hurry is over.
+    /// Compares both copies byte for byte, once the first hurry is over and nobody is at
+    /// work: of a long log that takes a while, in which every action would be slower.
     fn audit_later(self, vault: Rc<PhoneVault>) {
+        let inner = self.inner.get_value();
         spawn_local(async move {
-            timer::wait(FIRST_HURRY).await;
+            loop {
+                let before = inner.tip.get();
+                timer::wait(FIRST_HURRY).await;
+                if inner.tip.get() == before {
+                    break;
+                }
+            }
             for notice in vault.audit().await {
                 self.notice(notice.to_string());
             }
