@@ -106,6 +106,19 @@ impl Tip {
         Self { device, seq: 0, hash: Hash::NONE, hlc: Hlc::default() }
     }
 
+    /// Returns the end of `device`'s chain, past all these records, which come by name.
+    pub fn after<'a>(device: DeviceId, records: impl IntoIterator<Item = &'a Sealed>) -> Self {
+        let mut tip = Self::fresh(device);
+        for sealed in records {
+            if sealed.record.id.device == device {
+                tip.advance(sealed);
+            } else {
+                tip.hlc = tip.hlc.seen(sealed.record.hlc);
+            }
+        }
+        tip
+    }
+
     /// Returns the name that the next event will get.
     pub fn next(&self) -> EventId {
         EventId { device: self.device, seq: self.seq + 1 }
@@ -136,6 +149,11 @@ pub enum LogFault {
     /// A record does not follow from the one before it.
     #[error("record {0} does not follow from the record before it: one of the two was altered")]
     Broken(EventId),
+}
+
+/// Returns records, each of its own name, in the order of the fold.
+pub fn in_order<'a>(records: impl IntoIterator<Item = &'a Sealed>) -> Vec<&'a Sealed> {
+    order::by_key(records.into_iter().collect(), |sealed: &&Sealed| (sealed.record.hlc, sealed.record.id))
 }
 
 /// A set of records of any devices.
@@ -183,8 +201,7 @@ impl Log {
 
     /// Returns the records in the order of the fold.
     pub fn in_order(&self) -> Vec<&Sealed> {
-        let records: Vec<&Sealed> = self.records.values().collect();
-        order::by_key(records, |sealed| (sealed.record.hlc, sealed.record.id))
+        in_order(self.records.values())
     }
 
     /// Returns the records by name.
@@ -209,15 +226,7 @@ impl Log {
 
     /// Returns the end of `device`'s chain, past everything in this log.
     pub fn tip(&self, device: DeviceId) -> Tip {
-        let mut tip = Tip::fresh(device);
-        for sealed in self.records.values() {
-            if sealed.record.id.device == device {
-                tip.advance(sealed);
-            } else {
-                tip.hlc = tip.hlc.seen(sealed.record.hlc);
-            }
-        }
-        tip
+        Tip::after(device, self.records.values())
     }
 
     /// Returns what is wrong: conflicts, gaps, links that do not hold.

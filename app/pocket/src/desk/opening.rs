@@ -14,7 +14,7 @@ use leptos::task::spawn_local;
 use quaywright_core::book::Book;
 use quaywright_core::exchange::line;
 use quaywright_core::id::DeviceId;
-use quaywright_core::log::Log;
+use quaywright_core::log::{self, Sealed, Tip};
 use quaywright_core::moment::Length;
 use quaywright_core::store::vault::{Opened, State};
 use quaywright_core::store::{Batch, Blob, Kept};
@@ -134,8 +134,7 @@ impl Desk {
     async fn open_for_showing(self, vault: &Rc<PhoneVault>) {
         match vault.look().await {
             Ok(kept) => {
-                let log = log_of(&kept);
-                self.book.set(book_of(&log));
+                self.book.set(book_of(&read(&kept)));
                 self.phase.set(Phase::Watching);
             }
             Err(error) => self.phase.set(Phase::Failed(sentence(&error.to_string()))),
@@ -158,7 +157,7 @@ impl Desk {
             return;
         }
         match vault.look().await {
-            Ok(kept) => self.book.set(book_of(&log_of(&kept))),
+            Ok(kept) => self.book.set(book_of(&read(&kept))),
             Err(error) => page::log(&format!("the other tab's news could not be read: {error}")),
         }
     }
@@ -166,15 +165,15 @@ impl Desk {
     /// Takes what the vault holds as the book, and says what a person should know.
     async fn adopt(self, opened: Opened) {
         let inner = self.inner.get_value();
-        let log = log_of(&opened.records);
-        self.book.set(book_of(&log));
+        let records = read(&opened.records);
+        self.book.set(book_of(&records));
         for notice in opened.notices {
             self.notice(notice.to_string());
         }
         match opened.state {
             State::Ready => match self.device(&inner).await {
                 Ok(device) => {
-                    inner.tip.set(Some(log.tip(device)));
+                    inner.tip.set(Some(Tip::after(device, &records)));
                     self.phase.set(Phase::Ready);
                 }
                 Err(why) => self.phase.set(Phase::Failed(sentence(&why))),
@@ -308,13 +307,12 @@ impl Desk {
     }
 }
 
-fn log_of(kept: &[Kept]) -> Log {
-    let mut log = Log::default();
+/// Reads what the vault holds: by name, each once.
+fn read(kept: &[Kept]) -> Vec<Sealed> {
     // The vault has verified every line; one that does not read is none of its.
-    kept.iter().filter_map(|one| line::read_verified(&one.bytes).ok()).for_each(|sealed| log.take(sealed));
-    log
+    kept.iter().filter_map(|one| line::read_verified(&one.bytes).ok()).collect()
 }
 
-fn book_of(log: &Log) -> Book {
-    Book::replay(log.in_order().into_iter().map(|sealed| &sealed.record))
+fn book_of(records: &[Sealed]) -> Book {
+    Book::replay(log::in_order(records).into_iter().map(|sealed| &sealed.record))
 }
