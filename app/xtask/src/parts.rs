@@ -29,8 +29,9 @@ const JOIN: &str = "join.js";
 /// What every module is shrunk with. The lowest kilobyte is the far end of the
 /// stack, which nothing points into; and what is called from one place is put
 /// there only when it is short, since copies pack badly.
-const SHRINK: [&str; 10] = [
+const SHRINK: [&str; 14] = [
     "-Oz",
+    "--converge",
     "--enable-bulk-memory",
     "--enable-bulk-memory-opt",
     "--enable-nontrapping-float-to-int",
@@ -40,6 +41,9 @@ const SHRINK: [&str; 10] = [
     "--enable-multivalue",
     "--low-memory-unused",
     "--one-caller-inline-max-function-size=60",
+    "--strip-debug",
+    "--strip-producers",
+    "--strip-target-features",
 ];
 
 /// The files of a program that is cut, each under its plain name.
