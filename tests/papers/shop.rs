@@ -49,7 +49,8 @@ impl Shop {
         let book = self.book();
         let days = days.map(|day| Paper::DayPdf(day, Leaf::A4));
         let owners = book.jobs.jobs().map(|job| Paper::OwnerPdf(job.id, Leaf::Letter));
-        days.chain(owners).map(|paper| self.make(paper)).collect()
+        let agreed = book.agreements.estimates().map(|made| Paper::AgreementPdf(made.job, Leaf::A4));
+        days.chain(owners).chain(agreed).map(|paper| self.make(paper)).collect()
     }
 }
 
@@ -93,7 +94,7 @@ fn a_document_is_read_in_the_order_of_its_page() {
         assert!(
             text.contains("Temperature climbs as soon as she is pushed against the stream; at idle it comes back.")
         );
-        assert!(text.contains("page 1 of 3"), "{text}");
+        assert!(text.contains("page 1 of 4"), "{text}");
         let size = if leaf == Leaf::A4 { "595.28 x 841.89 pts (A4)" } else { "612 x 792 pts (letter)" };
         assert!(sheaf.asked("pdfinfo", &["FILE"]).contains(size));
     }
