@@ -10,6 +10,7 @@
 
 pub mod forgotten;
 mod loose;
+pub mod phones;
 
 use std::fmt;
 

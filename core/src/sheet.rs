@@ -19,6 +19,7 @@ pub mod agreement;
 pub mod amended;
 pub mod billed;
 pub mod job;
+pub mod paid;
 pub mod readings;
 pub mod tightening;
 pub mod trail;

@@ -11,13 +11,17 @@ use std::collections::BTreeSet;
 use quaywright_core::billing::bill::{Bill, JobBills};
 use quaywright_core::billing::outgoing::{Gone, Outgoing, due};
 use quaywright_core::billing::rule::Holds;
-use quaywright_core::billing::{JobWork, PriceList, bills, work};
+use quaywright_core::billing::{JobWork, PriceList, Question, bills, work};
+use quaywright_core::book::Book;
+use quaywright_core::closing::phones::crossings;
 use quaywright_core::exchange::billed::{Columns, table};
 use quaywright_core::exchange::outgoing;
+use quaywright_core::id::JobId;
+use quaywright_core::moment::Day;
 use quaywright_core::money::{Money, MoneyError};
 use quaywright_core::text::Label;
 
-use crate::people::{book_of, log_of, people_of};
+use crate::people::{RulesSaid, book_of, log_of, people_of};
 use crate::store::{Export, Sent, Store, StoreError};
 
 /// Why there is no export.
@@ -32,6 +36,9 @@ pub(crate) enum NoExport {
     /// The figures do not go.
     #[error(transparent)]
     Money(#[from] MoneyError),
+    /// Amounts would stand in one column that nobody could add up.
+    #[error("this export takes back what went out in another currency: add the field currency to the columns")]
+    Currencies,
     /// Other programs export all the time.
     #[error("another program exports from this store: wait for it, then try again")]
     Busy,
@@ -52,26 +59,39 @@ pub(crate) struct AllBilled {
     pub(crate) jobs: Vec<Billed>,
     /// How many are open and were left out.
     pub(crate) open: usize,
+    /// Which rules of the shop the phones have.
+    pub(crate) rules: RulesSaid,
     /// What is wrong with the logs, in sentences.
     pub(crate) faults: Vec<String>,
 }
 
 /// Returns the bills of all jobs in a store; of open ones only when `open` says so.
-pub(crate) fn billed(store: &mut impl Store, prices: &PriceList, open: bool) -> Result<AllBilled, StoreError> {
+pub(crate) fn billed(store: &mut dyn Store, prices: &PriceList, open: bool) -> Result<AllBilled, StoreError> {
     let mut all = AllBilled::default();
     for (who, devices) in people_of(store)? {
         let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
         all.faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
+        all.rules.hear(&who, of.book.shop.rules());
+        let crossed: Vec<(JobId, Day)> = crossed_jobs(&of.book);
         for work in work(&of.book, of.now) {
             if work.finished.is_none() && !open {
                 all.open += 1;
             } else {
-                let bills = bills(&work, prices);
+                let mut bills = bills(&work, prices);
+                let days = crossed.iter().filter(|(job, _)| *job == work.job);
+                bills.questions.extend(days.map(|&(_, day)| Question::TwoPhones(day)));
                 all.jobs.push(Billed { work, bills });
             }
         }
     }
     Ok(all)
+}
+
+/// Returns the jobs and days of which two phones say different things.
+fn crossed_jobs(book: &Book) -> Vec<(JobId, Day)> {
+    let jobs = crossings(book).into_iter().flat_map(|it| [it.one, it.other].map(|(_, on)| (book.job_of(on), it.day)));
+    let jobs: BTreeSet<_> = jobs.filter_map(|(job, day)| Some((job?, day))).collect();
+    jobs.into_iter().collect()
 }
 
 impl AllBilled {
@@ -146,7 +166,7 @@ pub(crate) enum Exported {
 const TRIES: usize = 5;
 
 /// Makes the next export of all bills that are ready.
-pub(crate) fn export(store: &mut impl Store, all: &AllBilled, columns: &Columns) -> Result<Exported, NoExport> {
+pub(crate) fn export(store: &mut dyn Store, all: &AllBilled, columns: &Columns) -> Result<Exported, NoExport> {
     let ready = || all.jobs.iter().filter(|job| job.bills.are_ready());
     let lines: Vec<Outgoing> =
         ready().flat_map(|job| job.bills.bills.iter().flat_map(|bill| Outgoing::of(&job.work, bill))).collect();
@@ -162,6 +182,10 @@ pub(crate) fn export(store: &mut impl Store, all: &AllBilled, columns: &Columns)
         let due = due(&lines, &gone, &settled)?;
         if due.is_empty() {
             return Ok(Exported::Nothing);
+        }
+        let currencies: BTreeSet<&str> = due.iter().map(|line| line.net.currency().code()).collect();
+        if currencies.len() > 1 && !columns.tell_the_currency() {
+            return Err(NoExport::Currencies);
         }
         let file = table(&due, seen + 1, columns);
         let marks: Vec<_> = due.iter().map(|line| (line.key(), outgoing::written(line))).collect();

@@ -23,13 +23,13 @@ pub(crate) struct Technician {
     /// The name, or the device where none was said.
     pub(crate) who: String,
     /// The days, earliest first.
-    pub(crate) days: Vec<Day>,
+    pub(crate) days: Vec<DayOf>,
     /// What is wrong with the log.
     pub(crate) faults: Vec<String>,
 }
 
 /// A day and what it still needs.
-pub(crate) struct Day {
+pub(crate) struct DayOf {
     /// What it comes to.
     pub(crate) sheet: DaySheet,
     /// What is missing, in sentences.
@@ -85,7 +85,7 @@ fn named(log: &Log) -> Option<String> {
 pub(crate) fn technician(who: String, log: &Log) -> Option<Technician> {
     let of = book_of(log)?;
     let head = LogHead::from(&log.tip(of.device));
-    let day = |day| Day {
+    let day = |day| DayOf {
         sheet: day_sheet(&of.book, day, of.now, head),
         missing: closing(&of.book, day, of.now).missing.iter().map(ToString::to_string).collect(),
     };

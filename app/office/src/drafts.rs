@@ -18,8 +18,7 @@ use quaywright_papers::pdf::{Attached, Draft, Made};
 use quaywright_papers::wire::Leaf;
 
 use crate::Told;
-use crate::store::Store;
-use crate::store::sqlite::Sqlite;
+use crate::store::{self, Make};
 use crate::tasks::{NotDone, price_list, write_whole};
 
 /// What drafts are made with.
@@ -41,13 +40,13 @@ fn day(text: &str) -> Result<Day, String> {
 }
 
 /// Writes the drafts of an export into a folder.
-pub(crate) fn write(store: &Path, number: u32, folder: &Path, of: &DraftsOf, told: &mut Told) -> Result<(), NotDone> {
+pub(crate) fn write(store: &str, number: u32, folder: &Path, of: &DraftsOf, told: &mut Told) -> Result<(), NotDone> {
     let words = |why: &dyn std::fmt::Display| NotDone::Words(why.to_string());
     can_be_said(&price_list(&of.prices)?).map_err(|why| words(&why))?;
     let unusable = |why: String| NotDone::Unusable { file: of.parties.clone(), why };
     let file = fs::read(&of.parties).map_err(|why| unusable(format!("cannot be read: {why}")))?;
     let parties = parties::read(&file).map_err(|why| unusable(why.to_string()))?;
-    let mut kept = Sqlite::there(store).map_err(NotDone::in_store(store))?;
+    let mut kept = store::open(store, Make::Never).map_err(NotDone::in_store(store))?;
     let sent = kept.sent().map_err(NotDone::in_store(store))?;
     let lines = sent.iter().filter(|sent| sent.export == number).map(|sent| outgoing::read(&sent.form));
     let lines: Vec<Outgoing> = lines.collect::<Result<_, _>>().map_err(|why| words(&why))?;

@@ -9,8 +9,10 @@
 
 mod billing;
 mod changes;
+mod checking;
 mod days;
 mod drafts;
+mod hours;
 mod pay;
 mod people;
 mod store;
@@ -90,6 +92,22 @@ enum Task {
         #[command(flatten)]
         of: drafts::DraftsOf,
     },
+    /// Says the hours on jobs by technician, customer, who pays and activity, as a table.
+    Hours {
+        #[command(flatten)]
+        store: InStore,
+        /// Where to.
+        file: PathBuf,
+        /// The first day; without it, all from the beginning.
+        #[arg(long, value_name = "DAY")]
+        from: Option<String>,
+        /// The last day; without it, all to the end.
+        #[arg(long, value_name = "DAY")]
+        to: Option<String>,
+        /// Makes them anew from the record lines, whatever is kept of earlier.
+        #[arg(long)]
+        anew: bool,
+    },
     /// Says the hours worked of each workday and workweek, and the overtime, as a table.
     Pay {
         #[command(flatten)]
@@ -112,9 +130,9 @@ enum Task {
 /// Where the office keeps what it took in.
 #[derive(Args)]
 struct InStore {
-    /// The store's file; it is made when there is none.
-    #[arg(long, value_name = "FILE")]
-    store: PathBuf,
+    /// The store's file, which is made when there is none, or the address of a database: `postgres://user@server/name`.
+    #[arg(long, value_name = "FILE or ADDRESS")]
+    store: String,
 }
 
 #[derive(Args)]
@@ -123,8 +141,8 @@ struct DayOf {
     #[arg(required_unless_present = "store")]
     files: Vec<PathBuf>,
     /// Says the days of this store instead.
-    #[arg(long, value_name = "FILE", conflicts_with = "files")]
-    store: Option<PathBuf>,
+    #[arg(long, value_name = "FILE or ADDRESS", conflicts_with = "files")]
+    store: Option<String>,
     #[command(flatten)]
     outputs: Outputs,
 }
@@ -170,6 +188,9 @@ fn main() -> ExitCode {
         Task::Columns { store, name, columns } => tasks::columns(&store.store, &name, columns.as_deref(), &mut told),
         Task::WriteAgain { store, number, file } => tasks::write_again(&store.store, number, &file, &mut told),
         Task::Drafts { store, number, folder, of } => drafts::write(&store.store, number, &folder, &of, &mut told),
+        Task::Hours { store, file, from, to, anew } => {
+            tasks::hours(&store.store, (from.as_deref(), to.as_deref()), anew, &file, &mut told)
+        }
         Task::Pay { store, file, rules } => tasks::pay(&store.store, &rules, &file, &mut told),
         Task::Records { store, records } => tasks::records(&store.store, &records, &mut told),
     };

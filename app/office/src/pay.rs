@@ -1,34 +1,33 @@
 //! Hours for payroll: each technician's workdays and workweeks, with overtime.
 //!
-//! By the rules of the core: pauses count or not by 29 CFR 785.18 and 785.19,
-//! the week begins where the shop says, overtime is that of the week and, where
-//! a state or the shop asks for it, of the day. The clock's exact times are used.
+//! By the rules of the core ([`quaywright_core::sheet::paid`]) and those of the shop
+//! as each technician's phone has them; what is typed here holds in their place.
 
 use std::collections::BTreeSet;
 
 use clap::Args;
-use quaywright_core::book::Book;
-use quaywright_core::hours::Stretch;
+use quaywright_core::event::ShopRules;
+use quaywright_core::exchange::payroll::Worked;
 use quaywright_core::hours::days::DayStart;
-use quaywright_core::hours::overtime::{Overtime, Week, weeks};
-use quaywright_core::hours::worked::{Rules, counted, judge};
-use quaywright_core::hours::workweek::{Weekday, Workweek, by_day};
-use quaywright_core::moment::{Length, Moment};
+use quaywright_core::hours::overtime::Overtime;
+use quaywright_core::hours::workweek::{Weekday, Workweek};
+use quaywright_core::moment::Length;
 use quaywright_core::quantity::billed_minutes;
+use quaywright_core::sheet::paid::paid;
 use quaywright_core::text::Label;
 
-use crate::people::{book_of, log_of, people_of};
+use crate::people::{RulesSaid, book_of, log_of, people_of};
 use crate::store::{Store, StoreError};
 
-/// The shop's rules as they are typed.
+/// Rules as they are typed; where one is left out, that of the shop on the phones holds.
 #[derive(Args)]
 pub(crate) struct PayRules {
     /// The day and the time at which the workweek begins.
-    #[arg(long, value_name = "DAY TIME", default_value = "Monday 00:00")]
-    week_begins: String,
+    #[arg(long, value_name = "DAY TIME")]
+    week_begins: Option<String>,
     /// Hours of a workweek after which overtime is paid.
-    #[arg(long, value_name = "HOURS", default_value = "40")]
-    weekly: String,
+    #[arg(long, value_name = "HOURS")]
+    weekly: Option<String>,
     /// Hours of a workday after which overtime is paid.
     #[arg(long, value_name = "HOURS")]
     daily: Option<String>,
@@ -37,27 +36,42 @@ pub(crate) struct PayRules {
     double: Option<String>,
 }
 
-/// The shop's rules.
+/// Rules that hold in place of the shop's.
 pub(crate) struct Pay {
-    week: Workweek,
-    overtime: Overtime,
-    /// When the week begins, in words.
-    pub(crate) begins: String,
+    week: Option<Workweek>,
+    weekly: Option<Length>,
+    daily: Option<Length>,
+    double: Option<Length>,
+}
+
+impl Pay {
+    /// Returns a shop's rules with these in their place.
+    fn over(&self, shop: ShopRules) -> ShopRules {
+        let Overtime { weekly, daily, double } = shop.overtime;
+        let overtime = Overtime {
+            weekly: self.weekly.unwrap_or(weekly),
+            daily: self.daily.or(daily),
+            double: self.double.or(double),
+        };
+        ShopRules { week: self.week.unwrap_or(shop.week), overtime, ..shop }
+    }
 }
 
 impl PayRules {
     /// Reads the rules; the words say what is wrong.
     pub(crate) fn read(&self) -> Result<Pay, String> {
-        let week = week(&self.week_begins).ok_or_else(|| {
-            format!(
-                "{:?} is no beginning of a week: write a day and a time, such as \"Sunday 06:00\"",
-                self.week_begins
-            )
-        })?;
+        let begins = |text: &String| {
+            let wrong =
+                || format!("{text:?} is no beginning of a week: write a day and a time, such as \"Sunday 06:00\"");
+            week(text).ok_or_else(wrong)
+        };
         let some = |text: &Option<String>| text.as_deref().map(hours).transpose();
-        let overtime =
-            Overtime { weekly: hours(&self.weekly)?, daily: some(&self.daily)?, double: some(&self.double)? };
-        Ok(Pay { week, overtime, begins: self.week_begins.trim().to_owned() })
+        Ok(Pay {
+            week: self.week_begins.as_ref().map(begins).transpose()?,
+            weekly: some(&self.weekly)?,
+            daily: some(&self.daily)?,
+            double: some(&self.double)?,
+        })
     }
 }
 
@@ -73,28 +87,31 @@ fn hours(text: &str) -> Result<Length, String> {
     Ok(Length::from_ms(u64::from(minutes) * 60_000))
 }
 
-/// Each technician's weeks, and what is wrong with the logs.
-type Weeks = (Vec<(Label, Vec<Week>)>, Vec<String>);
-
-/// Returns the weeks of everyone in a store who worked.
-pub(crate) fn weeks_of(store: &mut impl Store, pay: &Pay) -> Result<Weeks, StoreError> {
-    let (mut all, mut faults) = (Vec::new(), Vec::new());
-    for (who, devices) in people_of(store)? {
-        let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
-        faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
-        let weeks = weeks_in(&of.book, of.now, pay);
-        if !weeks.is_empty() {
-            all.push((Label::new(&who), weeks));
-        }
-    }
-    Ok((all, faults))
+/// What everyone worked.
+#[derive(Default)]
+pub(crate) struct AllWorked {
+    /// Each who did, by name.
+    pub(crate) technicians: Vec<Worked>,
+    /// Which rules their phones have.
+    pub(crate) rules: RulesSaid,
+    /// What is wrong with the logs, in sentences.
+    pub(crate) faults: Vec<String>,
 }
 
-fn weeks_in(book: &Book, now: Moment, pay: &Pay) -> Vec<Week> {
-    let spans = book.ledger.spans(now).into_iter();
-    let stretches = spans.map(|span| Stretch { from: span.from, to: span.to, activity: span.activity });
-    let judged = judge(stretches, Rules::FEDERAL);
-    weeks(&by_day(counted(&judged), pay.week.start), pay.week, pay.overtime)
+/// Returns the weeks of everyone in a store who worked.
+pub(crate) fn weeks_of(store: &mut dyn Store, pay: &Pay) -> Result<AllWorked, StoreError> {
+    let mut all = AllWorked::default();
+    for (who, devices) in people_of(store)? {
+        let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
+        all.faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
+        let rules = pay.over(of.book.shop.rules());
+        let weeks = paid(&of.book.ledger.spans(of.now), &rules).weeks;
+        if !weeks.is_empty() {
+            all.rules.hear(&who, of.book.shop.rules());
+            all.technicians.push(Worked { technician: Label::new(&who), week: rules.week, weeks });
+        }
+    }
+    Ok(all)
 }
 
 #[cfg(test)]

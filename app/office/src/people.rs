@@ -9,6 +9,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use quaywright_core::book::Book;
+use quaywright_core::closing::phones::crossings;
+use quaywright_core::event::ShopRules;
 use quaywright_core::exchange::line;
 use quaywright_core::id::{DeviceId, EventId};
 use quaywright_core::log::{Log, Sealed};
@@ -33,13 +35,13 @@ pub(crate) fn people(
 }
 
 /// Returns each technician's devices in a store.
-pub(crate) fn people_of(store: &mut impl Store) -> Result<BTreeMap<String, BTreeSet<DeviceId>>, StoreError> {
+pub(crate) fn people_of(store: &mut dyn Store) -> Result<BTreeMap<String, BTreeSet<DeviceId>>, StoreError> {
     Ok(people(&store.devices()?, &store.together()?.into_iter().collect()))
 }
 
 /// Returns the log of some devices in a store, without some records.
 pub(crate) fn log_of(
-    store: &mut impl Store,
+    store: &mut dyn Store,
     devices: &BTreeSet<DeviceId>,
     without: &BTreeSet<EventId>,
 ) -> Result<Log, StoreError> {
@@ -62,6 +64,27 @@ pub(crate) fn log_of(
     }
 }
 
+/// Which rules of the shop the technicians' phones have.
+#[derive(Default)]
+pub(crate) struct RulesSaid(Vec<(ShopRules, Vec<String>)>);
+
+impl RulesSaid {
+    /// Hears by which rules a technician's phone goes.
+    pub(crate) fn hear(&mut self, who: &str, rules: ShopRules) {
+        match self.0.iter_mut().find(|(known, _)| *known == rules) {
+            Some((_, names)) => names.push(who.to_owned()),
+            None => self.0.push((rules, vec![who.to_owned()])),
+        }
+    }
+
+    /// Returns a sentence where not all have the same; each is reckoned by his own.
+    pub(crate) fn differ(&self) -> Option<String> {
+        let names: Vec<String> = self.0.iter().map(|(_, names)| names.join(", ")).collect();
+        let words = "not all phones have the same rules of the shop for time, and each is reckoned by its own";
+        (names.len() > 1).then(|| format!("{words}: {}", names.join("; others: ")))
+    }
+}
+
 /// A technician's book, read up to the last thing that was said.
 pub(crate) struct TechnicianBook {
     /// The book.
@@ -81,5 +104,6 @@ pub(crate) fn book_of(log: &Log) -> Option<TechnicianBook> {
     let book = Book::replay(records.iter().map(|sealed| &sealed.record));
     let mut faults: Vec<String> = log.faults().iter().map(ToString::to_string).collect();
     faults.extend(book.faults.iter().map(ToString::to_string));
+    faults.extend(crossings(&book).iter().map(ToString::to_string));
     Some(TechnicianBook { book, now: last.at, device: last.id.device, faults })
 }

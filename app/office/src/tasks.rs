@@ -6,18 +6,20 @@ use std::path::{Path, PathBuf};
 
 use quaywright_core::billing::PriceList;
 use quaywright_core::exchange::billed::Columns;
+use quaywright_core::exchange::hours::table as hours_table;
 use quaywright_core::exchange::{bundle, payroll, plain, prices, table};
 use quaywright_core::hours::LOCAL_LAW;
 use quaywright_core::id::EventId;
+use quaywright_core::moment::Day;
 use quaywright_core::money::MoneyError;
 use quaywright_core::sheet::DaySheet;
 
 use crate::billing::{self, AllBilled, Billed, Exported, NoExport};
-use crate::days::{Day, Taken, Technician, technician};
+use crate::days::{DayOf, Taken, Technician, technician};
+use crate::hours::{self, Asked};
 use crate::pay::{self, PayRules};
 use crate::people::{log_of, people_of};
-use crate::store::sqlite::Sqlite;
-use crate::store::{Store, StoreError};
+use crate::store::{self, Make, Store, StoreError};
 use crate::taking;
 use crate::{Outputs, Told};
 
@@ -28,18 +30,18 @@ pub(crate) enum NotDone {
     #[error("Nothing was taken in: there is no day to say.")]
     Nothing,
     /// The store does not do it.
-    #[error("{}: {why}", .store.display())]
+    #[error("{store}: {why}")]
     Store {
         /// The store.
-        store: PathBuf,
+        store: String,
         /// Why.
         why: StoreError,
     },
     /// There is no export.
-    #[error("{}: {why}", .store.display())]
+    #[error("{store}: {why}")]
     NoExport {
         /// The store.
-        store: PathBuf,
+        store: String,
         /// Why.
         why: NoExport,
     },
@@ -65,15 +67,15 @@ pub(crate) enum NotDone {
 }
 
 impl NotDone {
-    pub(crate) fn in_store(store: &Path) -> impl Fn(StoreError) -> Self {
-        move |why| Self::Store { store: store.to_owned(), why }
+    pub(crate) fn in_store(place: &str) -> impl Fn(StoreError) -> Self {
+        move |why| Self::Store { store: store::told(place), why }
     }
 }
 
 /// Takes files into a store.
-pub(crate) fn take_in(store: &Path, paths: &[PathBuf], told: &mut Told) -> Result<(), NotDone> {
+pub(crate) fn take_in(store: &str, paths: &[PathBuf], told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::open(store).map_err(&failed)?;
+    let mut kept = store::open(store, Make::IfMissing).map_err(&failed)?;
     let mut terminal = io::stderr();
     let is_watched = terminal.is_terminal();
     let mut progress = |count: usize| {
@@ -83,7 +85,7 @@ pub(crate) fn take_in(store: &Path, paths: &[PathBuf], told: &mut Told) -> Resul
             let _ = terminal.flush();
         }
     };
-    let report = taking::take_in(&mut kept, paths, &mut progress).map_err(&failed)?;
+    let report = taking::take_in(kept.as_mut(), paths, &mut progress).map_err(&failed)?;
     if is_watched {
         let _ = writeln!(io::stderr());
     }
@@ -112,12 +114,12 @@ pub(crate) fn days(files: &[PathBuf], outputs: &Outputs, told: &mut Told) -> Res
 }
 
 /// Says the days of a store.
-pub(crate) fn stored_days(store: &Path, outputs: &Outputs, told: &mut Told) -> Result<(), NotDone> {
+pub(crate) fn stored_days(store: &str, outputs: &Outputs, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::there(store).map_err(&failed)?;
+    let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     let mut sheets = Vec::new();
-    for (who, devices) in people_of(&mut kept).map_err(&failed)? {
-        let log = log_of(&mut kept, &devices, &Default::default()).map_err(&failed)?;
+    for (who, devices) in people_of(kept.as_mut()).map_err(&failed)? {
+        let log = log_of(kept.as_mut(), &devices, &Default::default()).map_err(&failed)?;
         sheets.extend(technician(who, &log).into_iter().flat_map(|of| say_days(of, told)));
     }
     if sheets.is_empty() {
@@ -127,7 +129,7 @@ pub(crate) fn stored_days(store: &Path, outputs: &Outputs, told: &mut Told) -> R
 }
 
 /// Says what each job comes to.
-pub(crate) fn bill(store: &Path, prices: &Path, open: bool, told: &mut Told) -> Result<(), NotDone> {
+pub(crate) fn bill(store: &str, prices: &Path, open: bool, told: &mut Told) -> Result<(), NotDone> {
     let prices = price_list(prices)?;
     let (_, all) = bills_of(store, &prices, open, told)?;
     let too_large = |why: MoneyError| NotDone::Words(why.to_string());
@@ -139,7 +141,7 @@ pub(crate) fn bill(store: &Path, prices: &Path, open: bool, told: &mut Told) -> 
 
 /// Lets what did not go out before go out into a table.
 pub(crate) fn export(
-    store: &Path,
+    store: &str,
     prices: &Path,
     open: bool,
     file: &Path,
@@ -149,11 +151,11 @@ pub(crate) fn export(
     let prices = price_list(prices)?;
     let (mut kept, all) = bills_of(store, &prices, open, told)?;
     let columns = match columns {
-        Some(name) => kept_columns(&mut kept, store, name)?,
+        Some(name) => kept_columns(kept.as_mut(), store, name)?,
         None => Columns::all(),
     };
-    let failed = |why| NotDone::NoExport { store: store.to_owned(), why };
-    let (export, words) = match billing::export(&mut kept, &all, &columns).map_err(failed)? {
+    let failed = |why| NotDone::NoExport { store: store::told(store), why };
+    let (export, words) = match billing::export(kept.as_mut(), &all, &columns).map_err(failed)? {
         Exported::Nothing => {
             told.said.push_str("Nothing to export: everything went out before.\n");
             return Ok(());
@@ -171,9 +173,9 @@ pub(crate) fn export(
 }
 
 /// Keeps columns under a name, or tells those that are kept.
-pub(crate) fn columns(store: &Path, name: &str, columns: Option<&str>, told: &mut Told) -> Result<(), NotDone> {
+pub(crate) fn columns(store: &str, name: &str, columns: Option<&str>, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::there(store).map_err(&failed)?;
+    let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     if let Some(columns) = columns {
         Columns::parse(columns).map_err(|why| NotDone::Words(why.to_string()))?;
         kept.keep_columns(name, columns).map_err(&failed)?;
@@ -184,9 +186,9 @@ pub(crate) fn columns(store: &Path, name: &str, columns: Option<&str>, told: &mu
 }
 
 /// Writes the file of an export once more.
-pub(crate) fn write_again(store: &Path, number: u32, file: &Path, told: &mut Told) -> Result<(), NotDone> {
+pub(crate) fn write_again(store: &str, number: u32, file: &Path, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::there(store).map_err(&failed)?;
+    let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     let export = kept.exported(Some(number)).map_err(&failed)?;
     let export = export.ok_or_else(|| NotDone::Words(format!("there is no export {number} in this store")))?;
     write_whole(file, &export.file)?;
@@ -195,25 +197,49 @@ pub(crate) fn write_again(store: &Path, number: u32, file: &Path, told: &mut Tol
     Ok(())
 }
 
-/// Writes the hours worked as a table for payroll.
-pub(crate) fn pay(store: &Path, rules: &PayRules, file: &Path, told: &mut Told) -> Result<(), NotDone> {
+/// Writes the hours on jobs of some days as a table.
+pub(crate) fn hours(
+    store: &str,
+    (from, to): (Option<&str>, Option<&str>),
+    anew: bool,
+    file: &Path,
+    told: &mut Told,
+) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let rules = rules.read().map_err(NotDone::Words)?;
-    let mut kept = Sqlite::there(store).map_err(&failed)?;
-    let (weeks, faults) = pay::weeks_of(&mut kept, &rules).map_err(&failed)?;
-    faults.iter().for_each(|fault| told.wrong.push_str(&format!("{fault}\n")));
-    if weeks.is_empty() {
+    let day = |text: &str| {
+        Day::parse(text).ok_or_else(|| NotDone::Words(format!("{text:?} is no day: write it as 2026-05-04")))
+    };
+    let (from, to) = (from.map(day).transpose()?, to.map(day).transpose()?);
+    let mut kept = store::open(store, Make::Never).map_err(&failed)?;
+    let hours = hours::hours(kept.as_mut(), Asked { from, to, anew }).map_err(&failed)?;
+    if hours.is_empty() {
         return Err(NotDone::Nothing);
     }
-    write_whole(file, &payroll::table(&weeks, &rules.begins))?;
-    told.said.push_str(&format!("{} technicians: {}\n{LOCAL_LAW}\n", weeks.len(), file.display()));
+    write_whole(file, &hours_table(&hours))?;
+    told.said.push_str(&format!("{} technicians: {}\n", hours.len(), file.display()));
+    Ok(())
+}
+
+/// Writes the hours worked as a table for payroll.
+pub(crate) fn pay(store: &str, rules: &PayRules, file: &Path, told: &mut Told) -> Result<(), NotDone> {
+    let failed = NotDone::in_store(store);
+    let rules = rules.read().map_err(NotDone::Words)?;
+    let mut kept = store::open(store, Make::Never).map_err(&failed)?;
+    let all = pay::weeks_of(kept.as_mut(), &rules).map_err(&failed)?;
+    all.faults.iter().for_each(|fault| told.wrong.push_str(&format!("{fault}\n")));
+    if all.technicians.is_empty() {
+        return Err(NotDone::Nothing);
+    }
+    write_whole(file, &payroll::table(&all.technicians))?;
+    all.rules.differ().iter().for_each(|it| told.said.push_str(&format!("note: {it}\n")));
+    told.said.push_str(&format!("{} technicians: {}\n{LOCAL_LAW}\n", all.technicians.len(), file.display()));
     Ok(())
 }
 
 /// Tells record lines as they are kept.
-pub(crate) fn records(store: &Path, records: &[String], told: &mut Told) -> Result<(), NotDone> {
+pub(crate) fn records(store: &str, records: &[String], told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::there(store).map_err(&failed)?;
+    let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     for name in records {
         let id = EventId::parse(name).ok_or_else(|| NotDone::Words(format!("{name:?} is no name of a record")))?;
         let before = told.said.len();
@@ -238,11 +264,17 @@ pub(crate) fn price_list(file: &Path) -> Result<PriceList, NotDone> {
 }
 
 /// Returns the bills of a store; what is open and what is wrong is told.
-fn bills_of(store: &Path, prices: &PriceList, open: bool, told: &mut Told) -> Result<(Sqlite, AllBilled), NotDone> {
+fn bills_of(
+    store: &str,
+    prices: &PriceList,
+    open: bool,
+    told: &mut Told,
+) -> Result<(Box<dyn Store>, AllBilled), NotDone> {
     let failed = NotDone::in_store(store);
-    let mut kept = Sqlite::there(store).map_err(&failed)?;
-    let all = billing::billed(&mut kept, prices, open).map_err(&failed)?;
-    all.strangers(prices).iter().for_each(|it| told.said.push_str(&format!("note: {it}\n")));
+    let mut kept = store::open(store, Make::Never).map_err(&failed)?;
+    let all = billing::billed(kept.as_mut(), prices, open).map_err(&failed)?;
+    let differ = prices.rounding.is_none().then(|| all.rules.differ()).flatten();
+    all.strangers(prices).into_iter().chain(differ).for_each(|it| told.said.push_str(&format!("note: {it}\n")));
     let questions = all.jobs.iter().flat_map(Billed::questions);
     all.faults.iter().cloned().chain(questions).for_each(|it| told.wrong.push_str(&format!("{it}\n")));
     if all.open > 0 {
@@ -251,7 +283,7 @@ fn bills_of(store: &Path, prices: &PriceList, open: bool, told: &mut Told) -> Re
     Ok((kept, all))
 }
 
-fn kept_columns(kept: &mut Sqlite, store: &Path, name: &str) -> Result<Columns, NotDone> {
+fn kept_columns(kept: &mut dyn Store, store: &str, name: &str) -> Result<Columns, NotDone> {
     let columns = kept.columns(name).map_err(NotDone::in_store(store))?.ok_or_else(|| no_columns(name))?;
     Columns::parse(&columns).map_err(|why| NotDone::Words(why.to_string()))
 }
@@ -263,7 +295,7 @@ fn no_columns(name: &str) -> NotDone {
 fn say_days(of: Technician, told: &mut Told) -> Vec<DaySheet> {
     let Technician { who, days, faults } = of;
     faults.iter().for_each(|fault| told.wrong.push_str(&format!("{who}: {fault}\n")));
-    let say = |Day { sheet, missing }| {
+    let say = |DayOf { sheet, missing }| {
         told.said.push_str(&plain::plain(&sheet));
         missing.iter().for_each(|missing| told.said.push_str(&format!("! {missing}\n")));
         told.said.push('\n');

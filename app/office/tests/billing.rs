@@ -5,8 +5,12 @@ mod shop;
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Stdio;
+use std::thread;
+use std::time::Duration;
 
-use quaywright_core::event::{Activity, Billing, Doing, Event, On, PayType};
+use quaywright_core::event::{Activity, Billing, BoatFacts, Doing, Event, On, PayType};
+use quaywright_core::text::Label;
 use shop::{Phone, month, run, said, wrong};
 
 /// Made-up prices: 60 an hour, 30 for travel, a part at 14.20 and half, a twentieth of VAT.
@@ -196,6 +200,124 @@ fn a_customer_who_is_written_otherwise_now_is_told() {
     let told = said(&run("bill", &desk.store, &["--prices", &desk.prices]), 0);
     let note = "note: \"old friends\" names \"The Towpath Trust\", who is on none of these jobs\n";
     assert!(told.starts_with(note), "{told}");
+}
+
+#[test]
+fn a_customer_who_is_renamed_is_billed_on_and_nothing_goes_out_twice() {
+    let mut phone = Phone::of(1, "M. Sluice");
+    let (job, line) = phone.job("2026-05-04T08:00", "Heron", "Towpath Trust", "Gland", PayType::CustomerPay);
+    phone.does("2026-05-04T08:00", Activity::Labour, line);
+    phone.stops("2026-05-04T09:00");
+    phone.say("2026-05-04T09:00", Event::JobFinished { job });
+    let desk = Desk::with(&[("log.jsonl".to_owned(), phone.log_file())]);
+    // The trust has a tenth off, by its name.
+    let discount = r#""discounts": [{"name": "trust", "customer": "Towpath Trust", "percent": "10"}], "taxes""#;
+    fs::write(&desk.prices, PRICES.replacen("\"taxes\"", discount, 1)).expect("the prices are written");
+    said(&run("columns", &desk.store, &["short", SHORT]), 0);
+    let short = ["--columns", "short"];
+    assert_eq!(desk.exports("1.csv", &short, 0).1[0], "1,Heron,labour: Gland,1,60,54.00,");
+    // Under another name the rule holds no more: that is told, and goes out as a difference.
+    let boat = quaywright_core::id::BoatId(quaywright_core::id::EventId { seq: 2, ..line.0 });
+    let facts = BoatFacts { name: Label::new("Heron"), owner: Label::new("The Towpath Trust"), ..BoatFacts::default() };
+    phone.say("2026-05-05T09:00", Event::BoatAmended { boat, facts });
+    desk.takes(&[("later.jsonl".to_owned(), phone.log_file())], 0);
+    let (told, table) = desk.exports("2.csv", &short, 0);
+    assert!(told.starts_with("note: \"trust\" names \"Towpath Trust\", who is on none of these jobs\n"), "{told}");
+    // Supplies were 5 % of 54.00, 2.70 less 0.27, and are 3.00.
+    assert_eq!(table, ["2,Heron,labour: Gland,0,60,6.00,1", "2,Heron,shop supplies,0,3,0.57,1"]);
+    // Named in the list as she is written now, all is as it was.
+    let renamed = discount.replace("Towpath", "The Towpath");
+    fs::write(&desk.prices, PRICES.replacen("\"taxes\"", &renamed, 1)).expect("the prices are written");
+    assert_eq!(desk.exports("3.csv", &short, 0).1[0], "3,Heron,labour: Gland,0,60,-6.00,2");
+}
+
+#[test]
+fn another_currency_takes_all_back_and_no_column_mixes_two() {
+    let desk = Desk::with(&month(1, "M. Sluice").1[..1]);
+    said(&run("columns", &desk.store, &["short", SHORT]), 0);
+    said(&run("columns", &desk.store, &["whole", &format!("{SHORT},Currency=currency")]), 0);
+    assert_eq!(desk.exports("1.csv", &["--columns", "short"], 0).1.len(), 4);
+    fs::write(&desk.prices, PRICES.replace("GBP", "EUR")).expect("the prices are written");
+    let mixed = ["--prices", &desk.prices, "--export", &desk.at("2.csv"), "--columns", "short"];
+    let output = run("bill", &desk.store, &mixed);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(wrong(&output).contains("add the field currency to the columns"), "{}", wrong(&output));
+    let (_, table) = desk.exports("2.csv", &["--columns", "whole"], 0);
+    assert_eq!(table[0], "2,Barge 0 of M. Sluice,labour: Pump leaks,7,60,420.00,,EUR");
+    assert!(table.contains(&"2,Barge 0 of M. Sluice,labour: Pump leaks,-7,60,-420.00,1,GBP".to_owned()), "{table:?}");
+    assert_eq!(table.len(), 8);
+}
+
+#[test]
+fn a_job_of_which_two_phones_say_different_things_waits_until_it_is_mended() {
+    let (mut first, mut second) = (Phone::of(1, "M. Sluice"), Phone::of(2, "M. Sluice"));
+    let (job, line) = first.job("2026-05-04T08:00", "Heron", "Towpath Trust", "Pump", PayType::CustomerPay);
+    first.does("2026-05-04T08:00", Activity::Labour, line);
+    first.stops("2026-05-04T10:00");
+    first.say("2026-05-04T10:00", Event::JobFinished { job });
+    // Its clock is an hour behind: what began at 10 is said at 9.
+    let (job, line) = second.job("2026-05-04T09:00", "Coot", "Ferry Board", "Gland", PayType::CustomerPay);
+    second.does("2026-05-04T09:00", Activity::Labour, line);
+    second.stops("2026-05-04T10:30");
+    second.say("2026-05-04T10:30", Event::JobFinished { job });
+    let files = [("1.jsonl".to_owned(), first.log_file()), ("2.jsonl".to_owned(), second.log_file())];
+    let desk = Desk::with(&files);
+    said(&run("columns", &desk.store, &["short", SHORT]), 0);
+    let output = run("bill", &desk.store, &["--prices", &desk.prices]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(wrong(&output).contains("is the clock of 0202020202020202 an hour behind?"), "{}", wrong(&output));
+    assert_eq!(wrong(&output).matches("two phones say different things of 2026-05-04").count(), 2);
+    let words = ["--prices", &desk.prices, "--export", &desk.at("1.csv")];
+    assert!(said(&run("bill", &desk.store, &words), 1).contains("Nothing to export"));
+    let work = |line| Doing::At { activity: Activity::Labour, on: On::Line(line) };
+    second.mends("2026-05-05T08:00", "2026-05-04T10:00", "2026-05-04T11:30", work(line));
+    first.mends(
+        "2026-05-05T08:01",
+        "2026-05-04T08:00",
+        "2026-05-04T10:00",
+        work(quaywright_core::id::LineId(quaywright_core::id::EventId {
+            seq: 4,
+            device: quaywright_core::id::DeviceId::new([1; 8]),
+        })),
+    );
+    desk.takes(&[("1b.jsonl".to_owned(), first.log_file()), ("2b.jsonl".to_owned(), second.log_file())], 0);
+    let (_, table) = desk.exports("2.csv", &["--columns", "short"], 0);
+    assert_eq!(table[0], "1,Heron,labour: Pump,2,60,120.00,");
+    assert_eq!(table[2], "1,Coot,labour: Gland,1.5,60,90.00,");
+}
+
+#[test]
+fn killed_at_any_moment_each_line_goes_out_once() {
+    let desk = Desk::with(&month(1, "M. Sluice").1);
+    let (mut cut_short, mut millis) = (0, 0);
+    let file = desk.at("lines.csv");
+    let words = ["--store", desk.store.to_str().expect("a plain path"), "--prices", &desk.prices, "--export", &file];
+    let mut whole = None;
+    for _ in 0..60 {
+        let mut command = shop::office();
+        command.arg("bill").args(words).stdout(Stdio::null()).stderr(Stdio::null());
+        let mut running = command.spawn().expect("the command runs");
+        thread::sleep(Duration::from_millis(millis));
+        let ended = running.try_wait().expect("its state").is_some();
+        running.kill().ok();
+        running.wait().expect("it is gone");
+        // The file is not there, or whole and ever the same.
+        if let Ok(bytes) = fs::read(&file) {
+            assert_eq!(whole.get_or_insert_with(|| bytes.clone()), &bytes);
+        }
+        if ended {
+            break;
+        }
+        cut_short += 1;
+        millis += 2;
+    }
+    assert!(cut_short > 3, "{cut_short} runs were cut short");
+    run("bill", &desk.store, &words[2..]);
+    assert!(said(&run("bill", &desk.store, &words[2..]), 0).contains("Nothing to export"));
+    said(&run("write-again", &desk.store, &["1", &file]), 0);
+    assert_eq!(rows(Path::new(&file)).len(), 80);
+    assert!(whole.is_none_or(|whole| whole == fs::read(&file).expect("a table")));
+    assert_eq!(run("write-again", &desk.store, &["2", &file]).status.code(), Some(2), "there is one export");
 }
 
 #[test]

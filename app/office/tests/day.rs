@@ -1,9 +1,14 @@
 //! The command on files as phones hand them over, whole and broken.
 #![allow(clippy::expect_used, reason = "a test stops where it cannot go on")]
 
+mod shop;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+
+use quaywright_core::event::{Activity, Billing, Doing, Event, On, PayType};
+use shop::Phone;
 
 fn given(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests").join(name)
@@ -113,4 +118,33 @@ fn days_are_written_as_json() {
     let written = fs::read_to_string(json).expect("the days");
     assert!(written.starts_with(r#"[{"quaywright":"day","v":1,"day":"2026-10-24","technician":"M. Sluice""#));
     assert!(written.contains(r#""total-ms":7200000"#) && written.contains(r#""total-ms":25200000"#));
+}
+
+#[test]
+fn billed_hours_and_mends_are_written_as_tables() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let [billing, mends] = ["billing.csv", "mends.csv"].map(|name| folder.path().join(name));
+    let mut phone = Phone::of(1, "M. Sluice");
+    let (_, line) = phone.job("2026-05-04T08:00", "Heron", "Towpath Trust", "Pump", PayType::CustomerPay);
+    phone.does("2026-05-04T08:00", Activity::Labour, line);
+    phone.stops("2026-05-04T10:00");
+    phone.say("2026-05-04T10:00", Event::LineBilled { line, billing: Billing::Flat { minutes: 90 } });
+    let paperwork = Doing::At { activity: Activity::Paperwork, on: On::NoJob };
+    phone.mends("2026-05-04T11:00", "2026-05-04T09:15", "2026-05-04T10:00", paperwork);
+    let log = folder.path().join("log.jsonl");
+    fs::write(&log, phone.log_file()).expect("the log is written");
+    let output = day(&[&log, Path::new("--billing"), &billing, Path::new("--mends"), &mends]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let rows = |path: &Path| -> Vec<csv::StringRecord> {
+        csv::Reader::from_path(path).expect("a table").records().map(|row| row.expect("a row")).collect()
+    };
+    // An hour and a quarter by the clock, an hour and a half flat: a quarter of an hour more.
+    let billing = rows(&billing);
+    assert_eq!(billing.len(), 1);
+    let row: Vec<&str> = [2, 8, 9, 12, 15].iter().map(|&nth| &billing[0][nth]).collect();
+    assert_eq!(row, ["Heron", "flat", "1:15", "1:30", "900000"]);
+    let mends = rows(&mends);
+    assert_eq!(mends.len(), 1);
+    let row: Vec<&str> = [4, 6, 9, 13, 14].iter().map(|&nth| &mends[0][nth]).collect();
+    assert_eq!(row, ["2026-05-04T09:15:00.000+01:00", "paperwork", "forgot", "labour", "Heron"]);
 }

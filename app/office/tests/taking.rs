@@ -139,8 +139,13 @@ fn a_technician_with_two_phones_has_one_book_and_a_clock_wrong_by_an_hour_shows(
     second.stops("2026-05-04T10:30");
     let files = [("first.jsonl".to_owned(), first.log_file()), ("second.jsonl".to_owned(), second.log_file())];
     said(&run("take-in", &store, &words(&written(folder.path(), &files))), 0);
-    let (text, _) = days(&store);
-    // One technician does one thing at a time: no minute counts twice.
+    let output = run("day", &store, &[]);
+    let text = said(&output, 1);
+    // One technician does one thing at a time: no minute counts twice. That the two do not agree is asked.
+    let asked = "M. Sluice: 2026-05-04: two phones ran from 09:00 to 10:00, 0101010101010101 for Heron, Pump and \
+        0202020202020202 for Coot, Gland; is the clock of 0202020202020202 an hour behind? \
+        Ask the technician to mend the day\n";
+    assert_eq!(wrong(&output), asked);
     assert_eq!(text.matches("Monday 4 May").count(), 1, "{text}");
     assert!(text.contains("worked 2:00"), "{text}");
 }
@@ -220,4 +225,41 @@ fn two_that_take_in_the_same_files_at_once_come_to_the_same() {
     let clean = folder.path().join("clean.quay");
     said(&run("take-in", &clean, &words(&paths)), 0);
     assert_eq!(days(&store), days(&clean));
+}
+
+#[test]
+fn what_is_meant_to_harm_is_named_and_stops_no_other() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let inbox = folder.path().join("inbox");
+    fs::create_dir(&inbox).expect("a folder");
+    let (_, files) = month(1, "M. Sluice");
+    written(&inbox, &files[..1]);
+    // 300 MB of nothing in a few hundred kB, and a name that would lead out of the folder.
+    let mut archive = zip::ZipWriter::new(fs::File::create(inbox.join("bomb.zip")).expect("a file"));
+    archive.start_file("../../../etc/day.html", zip::write::SimpleFileOptions::default()).expect("an entry");
+    let nothing = vec![0; 1 << 20];
+    (0..300).for_each(|_| archive.write_all(&nothing).expect("its bytes"));
+    archive.start_file("day.html", zip::write::SimpleFileOptions::default()).expect("an entry");
+    archive.write_all(&files[1].1).expect("its bytes");
+    archive.finish().expect("an archive");
+    assert!(fs::metadata(inbox.join("bomb.zip")).expect("its size").len() < 1 << 20);
+    // A PDF whose pages and streams are each other.
+    let loops = "%PDF-1.7\n1 0 obj <</Type /Pages /Kids [1 0 R] /Parent 1 0 R>> endobj\n\
+        2 0 obj <</Type /EmbeddedFile /Length 3 0 R /Filter [/FlateDecode /FlateDecode]>> stream\nx\nendstream endobj\n\
+        3 0 obj 3 0 R endobj\ntrailer <</Root 1 0 R /Prev 9 /Size 4>>\nstartxref\n9\n%%EOF\n";
+    fs::write(inbox.join("loops.pdf"), loops).expect("the file is written");
+    fs::File::create(inbox.join("huge.html")).expect("a file").set_len(2 << 30).expect("its length");
+    fs::write(inbox.join("deep.json"), "[".repeat(1 << 20)).expect("the file is written");
+    let store = folder.path().join("shop.quay");
+    let output = run("take-in", &store, &words(std::slice::from_ref(&inbox)));
+    assert!(said(&output, 1).starts_with("2 files taken in, 0 known already, 4 not taken; new: "));
+    let told = wrong(&output);
+    for words in [
+        "bomb.zip: ../../../etc/day.html: larger than 256 MB and so no day file",
+        "loops.pdf: this day file is cut off or damaged",
+        "huge.html: larger than 256 MB",
+        "deep.json: this is",
+    ] {
+        assert!(told.contains(words), "{words} is not in:\n{told}");
+    }
 }

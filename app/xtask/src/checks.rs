@@ -100,6 +100,12 @@ const STEPS: &[Step] = &[
         quick: false,
         run: |_, tools| run::show(with(tools)?.put_on(&mut command("test -p quaywright-tests --test papers"))),
     },
+    Step {
+        name: "server",
+        says: "the office's store on PostgreSQL, raced and killed",
+        quick: false,
+        run: |_, _| cargo("test -p quaywright-office -- --ignored"),
+    },
     Step { name: "web", says: "the app's parts in a real browser", quick: false, run: |_, tools| web(tools) },
     Step { name: "build", says: "the app as it is given to people", quick: false, run: |_, tools| build(tools) },
     Step { name: "browser", says: "the whole product in a real browser", quick: false, run: browser },

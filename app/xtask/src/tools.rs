@@ -162,6 +162,13 @@ impl Tools {
                 ),
                 how: How::InvoiceRules,
             });
+            needed.push(Tool {
+                name: "PostgreSQL, for the office's store on a server".to_owned(),
+                says: Vec::new(), // its server lies beside the PATH
+                takes: "about half a minute",
+                by_hand: "sudo apt-get update && sudo apt-get install postgresql".to_owned(),
+                how: How::Server(&["postgresql"]),
+            });
         }
         Ok(needed)
     }
@@ -180,7 +187,7 @@ impl Tools {
             How::Target => run::show(&mut run::command("rustup", &["target", "add", "wasm32-unknown-unknown"]))?,
             How::Cargo { package, version, locked } => self.cargo_install(package, version, *locked)?,
             How::Binaryen => self.install_binaryen()?,
-            How::Apt(packages) => install_packages(packages)?,
+            How::Apt(packages) | How::Server(packages) => install_packages(packages)?,
             How::InvoiceRules => self.install_invoice_rules()?,
         }
         if !self.is_there(tool) {
@@ -194,6 +201,7 @@ impl Tools {
     fn is_there(&self, tool: &Tool) -> bool {
         match tool.how {
             How::Target => target_is_there(),
+            How::Server(_) => server_is_there(),
             _ => tool.says.iter().all(|(program, version)| self.answers(program, version)),
         }
     }
@@ -286,6 +294,8 @@ enum How {
     Apt(&'static [&'static str]),
     /// Two libraries of Python, and a few lines that ask them.
     InvoiceRules,
+    /// Debian's packages of a database, whose programs lie in a folder of their version.
+    Server(&'static [&'static str]),
 }
 
 fn folder() -> Result<PathBuf, Trouble> {
@@ -302,6 +312,11 @@ fn folder() -> Result<PathBuf, Trouble> {
 fn target_is_there() -> bool {
     let sysroot = run::hear(&mut run::command("rustc", &["--print", "sysroot"]));
     sysroot.is_ok_and(|folder| Path::new(&folder).join("lib/rustlib/wasm32-unknown-unknown/lib").is_dir())
+}
+
+fn server_is_there() -> bool {
+    let versions = fs::read_dir("/usr/lib/postgresql").into_iter().flatten().flatten();
+    versions.map(|version| version.path().join("bin/initdb")).any(|program| program.is_file())
 }
 
 fn install_packages(packages: &[&str]) -> Result<(), Trouble> {

@@ -78,6 +78,8 @@ pub enum Item {
     Zone(Label),
     /// A part.
     Part(PartId),
+    /// What is missing to the shop's least charge of a job, in hours.
+    Least,
     /// What is missing to the minimum charge.
     Minimum,
     /// Shop supplies.
@@ -112,6 +114,7 @@ impl fmt::Display for Item {
             Item::NoCharge(line) => write!(f, "{line} no charge"),
             Item::Zone(zone) => write!(f, "travel to {zone}"),
             Item::Part(part) => write!(f, "{part} part"),
+            Item::Least => f.write_str("least charge"),
             Item::Minimum => f.write_str("minimum"),
             Item::Supplies => f.write_str("supplies"),
         }
@@ -142,6 +145,9 @@ pub enum Question {
     /// Time with no line named.
     #[error("{} of time is on no line of the job: ask the technician to mend it", .0.clock_face())]
     TimeOfNoLine(Length),
+    /// Two phones say different things of a time on the job.
+    #[error("two phones say different things of {}: ask the technician to mend it", .0)]
+    TwoPhones(Day),
     /// The figures do not go.
     #[error(transparent)]
     Money(#[from] MoneyError),

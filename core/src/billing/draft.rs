@@ -3,6 +3,10 @@
 //! - Time by the clock is one billed line for each line of the job, activity and
 //!   rate; its length is rounded once, by the price list's rule, so more time never
 //!   costs less. Lengths of several such lines are each rounded for themselves.
+//! - Where the price list names no rounding, a line of the job is rounded as a whole
+//!   by the shop's rules, as the phone shows it, its dearest time first; so it comes to
+//!   the phone's hours, and still more time never costs less. The shop's least charge
+//!   of a job then fills up the hours of the customer's bill at the rate of labour.
 //! - A flat line is so many hours at the rate of labour, whatever the clock says,
 //!   once there is time on it or the job is finished. What is not charged is shown
 //!   with its hours and no price.
@@ -22,7 +26,8 @@ use super::prices::{Discount, PriceList, Travel};
 use super::rule::{Case, Charge, Rule, closest};
 use super::work::{JobWork, LineWork, PartWork, Piece};
 use crate::event::{Activity, Billing, PayType};
-use crate::hours::rounding::rounded;
+use crate::hours::beyond;
+use crate::hours::rounding::{LengthRule, in_turn, rounded};
 use crate::id::EventId;
 use crate::moment::{Day, Length};
 use crate::money::tax::Tax;
@@ -51,6 +56,9 @@ struct Draft<'a> {
     work: &'a JobWork,
     prices: &'a PriceList,
     pay: PayType,
+    /// Hours billed so far, and of them whether any are by the clock.
+    hours: Length,
+    is_by_clock: bool,
     lines: Vec<BillLine>,
     questions: Vec<Question>,
 }
@@ -96,13 +104,15 @@ struct Plain {
 
 impl<'a> Draft<'a> {
     fn new(work: &'a JobWork, prices: &'a PriceList, pay: PayType) -> Self {
-        Self { work, prices, pay, lines: Vec::new(), questions: Vec::new() }
+        let (lines, questions) = (Vec::new(), Vec::new());
+        Self { work, prices, pay, hours: Length::ZERO, is_by_clock: false, lines, questions }
     }
 
     fn bill(mut self, parts: &[PartWork]) -> Bill {
         let work = self.work;
         let of_pay: Vec<&LineWork> = work.lines.iter().filter(|line| line.pay == self.pay).collect();
         of_pay.iter().for_each(|line| self.asking(|draft| draft.time(line)));
+        self.asking(Self::least);
         self.asking(|draft| draft.zone(&of_pay));
         parts.iter().for_each(|part| self.asking(|draft| draft.part(part)));
         self.asking(Self::minimum);
@@ -147,8 +157,10 @@ impl<'a> Draft<'a> {
             let rate = self.rate(piece.activity, piece.day)?;
             heaps.entry((piece.activity, &rate.name, rate.gives)).or_default().add(piece);
         }
-        for ((activity, rule, price), heap) in heaps {
-            let length = rounded(heap.length, self.prices.rounding);
+        let lengths = self.lengths(&heaps);
+        for (((activity, rule, price), heap), length) in heaps.into_iter().zip(lengths) {
+            self.hours = self.hours + length;
+            self.is_by_clock |= heap.length > Length::ZERO;
             let Some(days) = first_and_last(&heap.days) else { continue };
             self.put(Plain {
                 item: Item::Time(line.line, activity),
@@ -166,10 +178,54 @@ impl<'a> Draft<'a> {
         Ok(())
     }
 
+    /// Returns the lengths that heaps of one line are billed with.
+    fn lengths(&self, heaps: &BTreeMap<(Activity, &Label, Price), Heap>) -> Vec<Length> {
+        let exact: Vec<Length> = heaps.values().map(|heap| heap.length).collect();
+        if let Some(rule) = self.prices.rounding {
+            return exact.into_iter().map(|length| rounded(length, rule)).collect();
+        }
+        let prices: Vec<Price> = heaps.keys().map(|&(_, _, price)| price).collect();
+        let turns = order::last_first((0..exact.len()).collect(), |&nth: &usize| prices[nth]);
+        let in_order: Vec<Length> = turns.iter().map(|&nth| exact[nth]).collect();
+        let mut lengths = exact;
+        for (nth, length) in turns.into_iter().zip(in_turn(&in_order, self.work.charge.rule)) {
+            lengths[nth] = length;
+        }
+        lengths
+    }
+
+    fn rounding(&self) -> LengthRule {
+        self.prices.rounding.unwrap_or(self.work.charge.rule)
+    }
+
+    /// Fills up to the shop's least charge, for the customer and where time is by the clock.
+    fn least(&mut self) -> Result<(), Question> {
+        let least = self.work.charge.minimum;
+        let missing = beyond(least, self.hours);
+        let holds = self.prices.rounding.is_none() && self.pay == PayType::CustomerPay && self.is_by_clock;
+        let Some((_, days, from)) = self.so_far(|_| true)?.filter(|_| holds && missing > Length::ZERO) else {
+            return Ok(());
+        };
+        let rate = self.rate(Activity::Labour, days.1)?;
+        self.put(Plain {
+            item: Item::Least,
+            charge: Charge::Activity(Activity::Labour),
+            words: format!("to the least charge of {}", least.clock_face()),
+            rule: rate.name.clone(),
+            days,
+            quantity: Quantity::hours(missing),
+            unit: Unit::Hour,
+            price: rate.gives,
+            gross: rate.gives.for_hours(missing, self.prices.currency)?,
+            from,
+        })
+    }
+
     fn flat(&mut self, line: &LineWork, length: Length) -> Result<(), Question> {
         let mut heap = Heap::of(&line.pieces);
         heap.days.extend(self.work.finished);
         let Some(days) = first_and_last(&heap.days) else { return Ok(()) };
+        self.hours = self.hours + length;
         heap.from.push(line.line.0);
         let rate = self.rate(Activity::Labour, days.1)?;
         self.put(Plain {
@@ -195,7 +251,7 @@ impl<'a> Draft<'a> {
             words: of_line("no charge", line),
             rule: Label::default(),
             days,
-            quantity: Quantity::hours(rounded(heap.length, self.prices.rounding)),
+            quantity: Quantity::hours(rounded(heap.length, self.rounding())),
             unit: Unit::Hour,
             price: Price::default(),
             gross: Money::zero(self.prices.currency),
@@ -256,7 +312,7 @@ impl<'a> Draft<'a> {
     }
 
     fn minimum(&mut self) -> Result<(), Question> {
-        let time = self.so_far(|item| matches!(item, Item::Time(..) | Item::Flat(_) | Item::Zone(_)))?;
+        let time = self.so_far(|item| matches!(item, Item::Time(..) | Item::Flat(_) | Item::Least | Item::Zone(_)))?;
         let Some((net, days, from)) = time else { return Ok(()) };
         let charge = Charge::Activity(Activity::Labour);
         let Some(rule) = closest(&self.prices.minimum, &self.case(charge, days.1))? else { return Ok(()) };

@@ -8,7 +8,7 @@ use super::prices::{Bands, Discount, PriceList, Supplies, Travel, Zone};
 use super::rule::{Charge, Holds, Rule};
 use super::work::{JobWork, LineWork, PartWork, Piece};
 use crate::event::{Activity, Billing, PartFacts, PayType};
-use crate::hours::rounding::LengthRule;
+use crate::hours::rounding::{self, LengthRule};
 use crate::id::{DeviceId, EventId, JobId, LineId, PartId};
 use crate::moment::{Day, Length};
 use crate::money::tax::{Reason, Tax};
@@ -59,7 +59,7 @@ fn list() -> PriceList {
     let trust = Holds { customer: Some(Label::new("Towpath Trust")), charge: Some(Charge::Time), ..Holds::default() };
     PriceList {
         currency: Currency::Usd,
-        rounding: LengthRule::UpToTenth,
+        rounding: Some(LengthRule::UpToTenth),
         rates: vec![
             rule("shop rate", Holds::default(), price("96")),
             rule("on the road", on(Charge::Activity(Activity::Travel)), price("40")),
@@ -107,6 +107,7 @@ fn job(lines: Vec<LineWork>, parts: Vec<PartWork>) -> JobWork {
         berth: Label::new("Lower Basin 4"),
         technician: Label::new("M. Sluice"),
         finished: Some(day(1)),
+        charge: rounding::Charge::default(),
         lines,
         no_line: Vec::new(),
         parts,
@@ -188,6 +189,32 @@ fn flat_and_no_charge_and_a_minimum() {
             (PayType::Warranty, vec!["flat: Recall | warranty rate | 1.5 x 110 - 16.50 = 148.50 E".to_owned()]),
         ]
     );
+}
+
+#[test]
+fn the_shops_rules_hold_where_the_list_names_no_rounding() {
+    let pieces = vec![
+        piece(Activity::Travel, 0, 14, 10),
+        piece(Activity::Labour, 0, 7, 11),
+        piece(Activity::Diagnosis, 0, 4, 12),
+    ];
+    let charge = rounding::Charge { rule: LengthRule::NearestQuarter, minimum: Length::from_ms(3_600_000) };
+    let work = |pay| JobWork { charge, ..job(vec![line(2, pay, Billing::ByClock, "", pieces.clone())], Vec::new()) };
+    let list = PriceList { rounding: None, discounts: Vec::new(), supplies: Vec::new(), ..list() };
+    let told_of = |pay| told(&bills(&work(pay), &list).bills[0]);
+    // 25 minutes are half an hour by quarters. The dearest first: 7 are nothing, with 4 they are 11 and so a
+    // quarter, with 14 they are 25 and so a quarter more. Half an hour is missing to the hour, at the rate of labour.
+    // 24 + 10 + 48 are 82.
+    assert_eq!(
+        told_of(PayType::CustomerPay),
+        [
+            "labour | shop rate | 0 x 96 - 0.00 = 0.00 E",
+            "diagnosis | shop rate | 0.25 x 96 - 0.00 = 24.00 E",
+            "travel | on the road | 0.25 x 40 - 0.00 = 10.00 E",
+            "to the least charge of 1:00 | shop rate | 0.5 x 96 - 0.00 = 48.00 E",
+        ]
+    );
+    assert_eq!(told_of(PayType::Warranty).len(), 3, "only a customer pays the least charge");
 }
 
 #[test]
@@ -298,7 +325,7 @@ proptest! {
     #[test]
     fn every_minute_is_on_one_line(work in any_job()) {
         // With nothing rounded, the hours of the lines are those of the pieces, but for flat lines.
-        let exact = PriceList { rounding: LengthRule::Exact, ..list() };
+        let exact = PriceList { rounding: Some(LengthRule::Exact), ..list() };
         let (mut billed, mut lines) = (rust_decimal::Decimal::ZERO, 0);
         for line in bills(&work, &exact).bills.iter().flat_map(|bill| &bill.lines) {
             if matches!(line.item, super::Item::Time(..) | super::Item::NoCharge(_)) {
@@ -323,6 +350,32 @@ proptest! {
         let mut with_part = work;
         with_part.parts.push(part(120, "impeller", "IMP-6", 1));
         prop_assert!(!due(&with_part).minus(before).unwrap().is_negative());
+    }
+
+    #[test]
+    fn by_the_shops_rule_each_line_is_rounded_as_a_whole_and_more_time_never_costs_less(work in any_job(),
+            rule in select(LengthRule::ALL.to_vec()), at in any::<prop::sample::Index>(), more in any_piece()) {
+        let shops = PriceList { rounding: None, ..list() };
+        let due = |work: &JobWork| {
+            let all = bills(work, &shops).bills.into_iter().map(|bill| bill.totals(&shops).unwrap().due);
+            Money::sum(all, Currency::Usd).unwrap()
+        };
+        let work = JobWork { charge: rounding::Charge { rule, minimum: Length::ZERO }, ..work };
+        let all: Vec<_> = bills(&work, &shops).bills.into_iter().flat_map(|bill| bill.lines).collect();
+        for of in work.lines.iter().filter(|line| line.billing == Billing::ByClock) {
+            let hours = all.iter().filter(|line| matches!(line.item, super::Item::Time(id, _) if id == of.line));
+            let hours: rust_decimal::Decimal = hours.map(|line| line.quantity.decimal()).sum();
+            let whole = rounding::rounded(of.pieces.iter().map(|piece| piece.length).sum(), rule);
+            let whole = crate::money::Quantity::hours(whole).decimal();
+            // Each shows its hours to four decimals.
+            prop_assert!((hours - whole).abs() <= rust_decimal::Decimal::new(3, 4), "{} is not {}", hours, whole);
+        }
+        let mut longer = work.clone();
+        let nth = at.index(longer.lines.len());
+        longer.lines[nth].pieces.push(more);
+        // Each line's amount is rounded to a cent, and so are discount and tax.
+        let cents = Money::parse("0.10", Currency::Usd).unwrap();
+        prop_assert!(!due(&longer).plus(cents).unwrap().minus(due(&work)).unwrap().is_negative());
     }
 
     #[test]

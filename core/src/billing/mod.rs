@@ -4,7 +4,8 @@
 //! [`prices`] is the shop's price list, [`mod@work`] takes out of the book what was
 //! done, [`draft`] puts the two together into what [`bill`] is: one job and one
 //! pay type. [`outgoing`] lets each line go out once and corrections as
-//! differences, and [`invoice`] makes drafts of invoices from what went out.
+//! differences, and [`invoice`] makes drafts of invoices from what went out. [`hours`]
+//! adds time up for looking.
 //!
 //! Whatever the list or the book leaves open becomes a [`Question`]; nothing is
 //! guessed, and a bill with questions is not ready to go out. Every line of a
@@ -13,6 +14,7 @@
 
 pub mod bill;
 pub mod draft;
+pub mod hours;
 pub mod invoice;
 pub mod outgoing;
 pub mod prices;

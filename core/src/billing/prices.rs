@@ -19,8 +19,10 @@ use crate::text::Label;
 pub struct PriceList {
     /// The currency of all its figures.
     pub currency: Currency,
-    /// How the length of each billed line is rounded.
-    pub rounding: LengthRule,
+    /// How the length of each billed line is rounded, each for itself. Where the list does not
+    /// say it, the shop's own rules hold as the technician's phone has them: a line of the job is
+    /// rounded as a whole, and the job has its least charge.
+    pub rounding: Option<LengthRule>,
     /// Prices of an hour.
     pub rates: Vec<Rule<Price>>,
     /// What the time of a bill comes to at least.

@@ -10,6 +10,7 @@ use crate::book::jobs::JobLine;
 use crate::book::ledger::{Span, by_day};
 use crate::book::named::Named;
 use crate::event::{Activity, Billing, On, PartFacts, PayType};
+use crate::hours::rounding::Charge;
 use crate::id::{EventId, JobId, LineId, PartId};
 use crate::moment::{Day, Length, Moment};
 use crate::order;
@@ -32,6 +33,8 @@ pub struct JobWork {
     pub technician: Label,
     /// The day on which it was finished, unless it is open.
     pub finished: Option<Day>,
+    /// What the clock's time is charged as by the shop's rules.
+    pub charge: Charge,
     /// Its lines.
     pub lines: Vec<LineWork>,
     /// Time on none of its several lines.
@@ -118,6 +121,7 @@ pub fn work(book: &Book, now: Moment) -> Vec<JobWork> {
             berth: boat.berth,
             technician: book.technician.name.clone(),
             finished: job.finished.map(Moment::day),
+            charge: book.shop.rules().bill,
             lines: book.jobs.lines_of(job.id).map(line).collect(),
             no_line: of(job.id.0),
             parts: parts.map(|it| PartWork { part: it.id, facts: it.facts.clone(), day: it.at.day() }).collect(),

@@ -18,7 +18,7 @@ use base64ct::{Base64, Encoding};
 
 use super::intake::{Fault, Intake, IntakeError, Place};
 use super::json::Json;
-use super::line::{self, ReadError};
+use super::line::{self, New, ReadError};
 use super::pieces::{PhotoForm, Piece};
 use crate::id::{BlobId, EventId, Hash};
 
@@ -86,7 +86,15 @@ fn read_header(line: &[u8]) -> Option<Header> {
 /// Returns [`IntakeError::Newer`] when a newer program wrote it; nothing is
 /// then taken. Whatever else is wrong becomes a fault beside what is good.
 pub fn read(file: &[u8]) -> Result<Intake, IntakeError> {
-    let mut reader = Reader::default();
+    read_unless(file, &|_| false)
+}
+
+/// Reads a file; of records whose hash is known only the names.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Intake, IntakeError> {
+    let mut reader = Reader::knowing(known);
     let mut lines = file.split(|&byte| byte == b'\n').map(|line| line.strip_suffix(b"\r").unwrap_or(line)).peekable();
     let mut number = 0;
     while let Some(line) = lines.next() {
@@ -98,8 +106,8 @@ pub fn read(file: &[u8]) -> Result<Intake, IntakeError> {
     Ok(reader.finish())
 }
 
-#[derive(Default)]
-struct Reader {
+struct Reader<'a> {
+    known: &'a dyn Fn(&Hash) -> bool,
     intake: Intake,
     header: Option<(usize, usize)>,
     photos: usize,
@@ -107,7 +115,11 @@ struct Reader {
     end: Option<usize>,
 }
 
-impl Reader {
+impl<'a> Reader<'a> {
+    fn knowing(known: &'a dyn Fn(&Hash) -> bool) -> Self {
+        Self { known, intake: Intake::default(), header: None, photos: 0, records: 0, end: None }
+    }
+
     fn take(&mut self, number: usize, line: &[u8]) -> Result<(), IntakeError> {
         let place = Place::Line(number);
         if self.end.is_some() {
@@ -137,7 +149,7 @@ impl Reader {
     }
 
     fn record(&mut self, place: Place, line: &[u8]) -> Result<(), IntakeError> {
-        take_record(&mut self.intake, place, line)
+        take_record(&mut self.intake, place, line, self.known)
     }
 
     fn photo(&mut self, place: Place, line: &[u8]) {
@@ -183,9 +195,15 @@ fn unquoted(json: &[u8]) -> &[u8] {
 }
 
 /// Takes a record line, or names it as a fault.
-pub(super) fn take_record(intake: &mut Intake, place: Place, line: &[u8]) -> Result<(), IntakeError> {
-    match line::read(line) {
-        Ok(sealed) => intake.records.push((line.to_vec(), sealed)),
+pub(super) fn take_record(
+    intake: &mut Intake,
+    place: Place,
+    line: &[u8],
+    known: &dyn Fn(&Hash) -> bool,
+) -> Result<(), IntakeError> {
+    match line::read_unless(line, known) {
+        Ok(New::Read(sealed)) => intake.records.push((line.to_vec(), sealed)),
+        Ok(New::Known(id)) => intake.known.push(id),
         Err(ReadError::Newer { version }) if vouches_for_itself(line) => return Err(IntakeError::Newer { version }),
         Err(why) => intake.faults.push(Fault::Record { place, claims: claimed_name(line), why }),
     }

@@ -104,6 +104,11 @@ impl Columns {
         Self(FIELDS.iter().map(|&(field, name)| (name.to_owned(), field)).collect())
     }
 
+    /// Tells whether each row says which currency its amounts are in.
+    pub fn tell_the_currency(&self) -> bool {
+        self.0.iter().any(|(_, field)| *field == Field::Currency)
+    }
+
     /// Reads `Head=field,field,…`.
     ///
     /// # Errors

@@ -209,11 +209,19 @@ fn log_head(form: Json<'_>) -> Result<LogHead, Wrong> {
 /// [`IntakeError::Foreign`] for anything else. A record or photo that does not
 /// vouch for itself becomes a fault beside what is good.
 pub fn read_bundle(file: &[u8]) -> Result<Bundle, IntakeError> {
+    read_unless(file, &|_| false)
+}
+
+/// Reads a bundle; of records whose hash is known only the names.
+///
+/// # Errors
+/// As [`read_bundle`].
+pub fn read_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Bundle, IntakeError> {
     let file = trimmed(file);
     if pdf::is_pdf(file) {
         let inside = pdf::inside(file)?;
         let photo = |blob| inside.photos.iter().find(|photo| photo.0 == blob).map(|photo| photo.1.to_vec());
-        return read_json(&inside.data, |intake, place, blob| match photo(blob) {
+        return read_json(&inside.data, known, |intake, place, blob| match photo(blob) {
             Some(bytes) => take_bytes(intake, place, blob, Some(bytes)),
             None => intake.faults.push(Fault::PhotoMissing(blob)),
         });
@@ -223,7 +231,7 @@ pub fn read_bundle(file: &[u8]) -> Result<Bundle, IntakeError> {
     let json = json.ok_or(IntakeError::Foreign("this is no day file of Quaywright: ask for the day again"))?;
     let mut images = BTreeMap::new();
     images.extend(Images { rest: if page { file } else { &[] } });
-    let mut bundle = read_json(json, |intake, place, blob| match images.get(&blob) {
+    let mut bundle = read_json(json, known, |intake, place, blob| match images.get(&blob) {
         Some(base64) => take_photo(intake, place, blob, base64),
         None => intake.faults.push(Fault::PhotoMissing(blob)),
     })?;
@@ -234,7 +242,11 @@ pub fn read_bundle(file: &[u8]) -> Result<Bundle, IntakeError> {
 }
 
 /// Reads a bundle's JSON; `elsewhere` takes a photo whose bytes do not stand in it.
-fn read_json(json: &[u8], mut elsewhere: impl FnMut(&mut Intake, Place, BlobId)) -> Result<Bundle, IntakeError> {
+fn read_json(
+    json: &[u8],
+    known: &dyn Fn(&Hash) -> bool,
+    mut elsewhere: impl FnMut(&mut Intake, Place, BlobId),
+) -> Result<Bundle, IntakeError> {
     let form = file_form(json).map_err(|_| newer_or_broken(json))?;
     if form.version > VERSION {
         return Err(IntakeError::Newer { version: form.version });
@@ -242,7 +254,7 @@ fn read_json(json: &[u8], mut elsewhere: impl FnMut(&mut Intake, Place, BlobId))
     let mut intake = Intake::default();
     for (number, record) in (1..).zip(form.records) {
         let Json::Text(record) = record else { return Err(IntakeError::Broken) };
-        take_record(&mut intake, Place::Record(number), record.as_bytes())?;
+        take_record(&mut intake, Place::Record(number), record.as_bytes(), known)?;
     }
     for (number, photo) in (1..).zip(form.photos) {
         let (blob, own) = photo_bytes(photo).map_err(|_| IntakeError::Broken)?;

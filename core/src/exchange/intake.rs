@@ -8,7 +8,7 @@
 
 use super::line::ReadError;
 use super::{backup, bundle, pdf};
-use crate::id::{BlobId, EventId};
+use crate::id::{BlobId, EventId, Hash};
 use crate::log::Sealed;
 
 /// What a file is.
@@ -38,6 +38,8 @@ pub enum Kind {
 pub struct Intake {
     /// Each record that vouches for itself: its line, and what it says.
     pub records: Vec<(Vec<u8>, Sealed)>,
+    /// The names of records that were known before.
+    pub known: Vec<EventId>,
     /// Each photo whose bytes are those that its name stands for.
     pub blobs: Vec<(BlobId, Vec<u8>)>,
     /// What was not taken.
@@ -174,9 +176,17 @@ pub fn recognise(file: &[u8]) -> Kind {
 /// # Errors
 /// Returns why nothing was taken.
 pub fn take(file: &[u8]) -> Result<Intake, IntakeError> {
+    take_unless(file, &|_| false)
+}
+
+/// Takes in a file of any kind; of records whose hash is known only the names.
+///
+/// # Errors
+/// Returns why nothing was taken.
+pub fn take_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Intake, IntakeError> {
     match recognise(file) {
-        Kind::Backup | Kind::Lines => backup::read(trimmed(file)),
-        Kind::DayPage | Kind::DayPdf | Kind::DayJson => Ok(bundle::read_bundle(file)?.into_intake()),
+        Kind::Backup | Kind::Lines => backup::read_unless(trimmed(file), known),
+        Kind::DayPage | Kind::DayPdf | Kind::DayJson => Ok(bundle::read_unless(file, known)?.into_intake()),
         Kind::Newer { version } => Err(IntakeError::Newer { version }),
         Kind::Foreign(words) => Err(IntakeError::Foreign(words)),
     }

@@ -100,6 +100,35 @@ pub fn read(line: &[u8]) -> Result<Sealed, ReadError> {
     read_verified(line)
 }
 
+/// Reads a line and verifies its hash; of one whose hash is known, which was read
+/// before and is the same to the last byte, only its name.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_unless(line: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<New, ReadError> {
+    let hash = verify(line)?;
+    match known(&hash).then(|| name(line)).flatten() {
+        Some(id) => Ok(New::Known(id)),
+        None => read_verified(line).map(New::Read),
+    }
+}
+
+/// A line that was read, or known.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum New {
+    /// It is new.
+    Read(Sealed),
+    /// It was read before.
+    Known(EventId),
+}
+
+/// Returns the name that stands at the beginning of a line.
+fn name(line: &[u8]) -> Option<EventId> {
+    const BEFORE: &[u8] = br#"{"v":1,"id":""#;
+    let name = line.get(BEFORE.len()..)?.split(|&byte| byte == b'"').next()?;
+    EventId::parse(std::str::from_utf8(name).ok()?)
+}
+
 /// Reads a line whose bytes were verified by other means, such as the hash of a
 /// whole pack of lines.
 ///
@@ -119,7 +148,7 @@ pub fn check(line: &[u8]) -> Result<Checked, ReadError> {
     chain(line).map_err(not_a_record)
 }
 
-fn verify(line: &[u8]) -> Result<(), ReadError> {
+fn verify(line: &[u8]) -> Result<Hash, ReadError> {
     refuse_newer(line)?;
     if !line.starts_with(br#"{"v":"#) {
         return Err(ReadError::NotARecord("it does not begin as a line of a log".to_owned()));
@@ -128,9 +157,9 @@ fn verify(line: &[u8]) -> Result<(), ReadError> {
         let before_end = line.strip_suffix(END)?;
         let (head, digits) = before_end.split_at_checked(before_end.len().checked_sub(HASH_DIGITS)?)?;
         let hash = Hash::parse(std::str::from_utf8(digits).ok()?)?;
-        Some(Hash::of(head.strip_suffix(HASH_FIELD)?) == hash)
+        (Hash::of(head.strip_suffix(HASH_FIELD)?) == hash).then_some(hash)
     };
-    if hashed() == Some(true) { Ok(()) } else { Err(ReadError::Altered) }
+    hashed().ok_or(ReadError::Altered)
 }
 
 fn refuse_newer(line: &[u8]) -> Result<(), ReadError> {
@@ -219,6 +248,18 @@ mod tests {
                 assert!(check(&altered).is_err(), "byte {at}, bit {bit}");
             }
         }
+    }
+
+    #[test]
+    fn a_known_line_is_verified_and_named() {
+        let line = line_of(tap());
+        let sealed = read(&line).unwrap();
+        let known = |hash: &Hash| *hash == sealed.hash;
+        assert_eq!(read_unless(&line, &known), Ok(New::Known(sealed.record.id)));
+        assert_eq!(read_unless(&line, &|_| false), Ok(New::Read(sealed.clone())));
+        let mut altered = line;
+        altered[60] ^= 1;
+        assert_eq!(read_unless(&altered, &known), Err(ReadError::Altered));
     }
 
     #[test]

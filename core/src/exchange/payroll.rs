@@ -12,12 +12,13 @@
 //! | `week from`   | first day of the workweek |
 //! | `week begins` | day and time of the local clock, `Monday 00:00` |
 //! | `day`         | workday, `2026-05-04`; empty in the row of the week |
-//! | `worked`      | hours worked, `h:mm`, begun minutes cut |
+//! | `worked`      | hours worked, starts and stops rounded where the shop's rules say so, `h:mm`, begun minutes cut |
 //! | `plain` `overtime` `double time` | the same hours by how they are paid, in decimal hours of four digits, half up |
 //! | `worked ms` `plain ms` `overtime ms` `double time ms` | exact; the ones to add up |
 
 use super::table::{BYTE_ORDER_MARK, decimal_hours, harmless, put};
 use crate::hours::overtime::{Split, Week};
+use crate::hours::workweek::Workweek;
 use crate::moment::Day;
 use crate::text::Label;
 
@@ -36,13 +37,25 @@ const COLUMNS: [&str; 12] = [
     "double time ms",
 ];
 
-/// Returns the table of each technician's weeks, whose workweek begins as `begins` says.
-pub fn table(of: &[(Label, Vec<Week>)], begins: &str) -> Vec<u8> {
+/// A technician's workweeks.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Worked {
+    /// The name.
+    pub technician: Label,
+    /// When the workweek begins.
+    pub week: Workweek,
+    /// What each comes to, earliest first.
+    pub weeks: Vec<Week>,
+}
+
+/// Returns the table of each technician's weeks.
+pub fn table(of: &[Worked]) -> Vec<u8> {
     let mut rows = String::from(BYTE_ORDER_MARK);
     put(&mut rows, &COLUMNS);
-    for (technician, weeks) in of {
+    for Worked { technician, week: workweek, weeks } in of {
+        let begins = workweek.words();
         for week in weeks {
-            let mut row = |day, split| put_row(&mut rows, technician, week, begins, day, split);
+            let mut row = |day, split| put_row(&mut rows, technician, week, &begins, day, split);
             week.days.iter().for_each(|&(day, split)| row(Some(day), split));
             row(None, week.sums());
         }
@@ -64,7 +77,6 @@ fn put_row(rows: &mut String, technician: &Label, week: &Week, begins: &str, day
 mod tests {
     use super::*;
     use crate::hours::overtime::{Overtime, weeks};
-    use crate::hours::workweek::Workweek;
     use crate::moment::Length;
 
     #[test]
@@ -73,7 +85,7 @@ mod tests {
         let monday = Day::parse("2026-05-04").unwrap();
         let day = |nth| (monday.plus(nth).unwrap(), Length::from_ms((9 * 60 + 12) * 60_000));
         let weeks = weeks(&(0..5).map(day).collect(), Workweek::ISO, Overtime::FEDERAL);
-        let table = table(&[(Label::new("=M. Sluice"), weeks)], "Monday 00:00");
+        let table = table(&[Worked { technician: Label::new("=M. Sluice"), week: Workweek::ISO, weeks }]);
         let text = String::from_utf8(table).unwrap();
         let rows: Vec<&str> = text.trim_start_matches('\u{feff}').split_terminator("\r\n").collect();
         assert_eq!(rows.len(), 7);

@@ -9,7 +9,7 @@
 //! | `quaywright`  | `"prices"` |
 //! | `v`           | `1` |
 //! | `currency`    | code of ISO 4217 |
-//! | `rounding`    | of the length of a billed line: `exact`, `hundredth`, `five-minutes`, `tenth`, `quarter` (each to the nearest), `up-to-tenth` |
+//! | `rounding` *  | of the length of a billed line: `exact`, `hundredth`, `five-minutes`, `tenth`, `quarter` (each to the nearest), `up-to-tenth`; left out, the shop's rules on the phones hold, their least charge too |
 //! | `tax-by` *    | `category` (once for each, also when left out) or `line` |
 //! | `rates`       | rules with `price`, an hour |
 //! | `minimum` *   | rules with `amount`, of all time of a bill |
@@ -80,7 +80,7 @@ pub fn read(file: &[u8]) -> Found<PriceList> {
         |of: &mut Fields<'_>, name| Money::parse(&of.text(name)?, currency).map_err(|why| NoPriceList::at(name, why));
     let list = PriceList {
         currency,
-        rounding: of.parsed("rounding", rounding)?,
+        rounding: if of.has("rounding") { Some(of.parsed("rounding", rounding)?) } else { None },
         tax_by: of.known("tax-by")?.map_or(Ok(TaxBy::Category), tax_by)?,
         rates: rules(&mut of, "rates", |of| price(of, "price"))?,
         minimum: rules(&mut of, "minimum", |of| {
@@ -272,7 +272,7 @@ mod tests {
         let list = read(LIST.as_bytes()).unwrap();
         assert_eq!(
             (list.currency, list.rounding, list.tax_by),
-            (Currency::Gbp, LengthRule::UpToTenth, TaxBy::Category)
+            (Currency::Gbp, Some(LengthRule::UpToTenth), TaxBy::Category)
         );
         assert_eq!(list.rates[2].holds.charge, Some(Charge::Time));
         assert_eq!(list.rates[2].holds.to, Day::parse("2026-12-31"));

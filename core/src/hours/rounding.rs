@@ -127,6 +127,21 @@ pub fn apportion(lengths: &[Length], rule: LengthRule) -> Vec<Length> {
     dealt(lengths, rounded(sum, rule), rule.step())
 }
 
+/// Returns lengths so rounded that each run of them from the first on is its rounded sum.
+///
+/// Each gets what the rounded sum grows by when it is added. Unlike [`apportion`],
+/// more time anywhere never makes such a run shorter: with the dearest first, what
+/// a row of prices comes to never falls when a length grows.
+pub fn in_turn(lengths: &[Length], rule: LengthRule) -> Vec<Length> {
+    let (mut exact, mut before) = (Length::ZERO, Length::ZERO);
+    let grown = |&length: &Length| {
+        exact = exact + length;
+        let after = rounded(exact, rule);
+        super::beyond(after, std::mem::replace(&mut before, after))
+    };
+    lengths.iter().map(grown).collect()
+}
+
 /// Returns lengths in whole steps that add up to `whole`.
 fn dealt(lengths: &[Length], whole: Length, step: u64) -> Vec<Length> {
     let cut = |length: &Length| length.ms() / step;
@@ -380,6 +395,23 @@ mod tests {
                 prop_assert_eq!(share.ms() % rule.step(), 0);
                 prop_assert!(share.ms().abs_diff(part.ms()) < rule.step());
                 prop_assert!(*part > Length::ZERO || *share == Length::ZERO);
+            }
+        }
+
+        #[test]
+        fn each_run_in_turn_is_its_rounded_sum_and_never_falls(parts in prop::collection::vec(0..40_000_000_u64, 1..20),
+                more in 0..40_000_000_u64, at in any::<prop::sample::Index>(), rule in any_rule()) {
+            let mut parts: Vec<_> = parts.into_iter().map(Length::from_ms).collect();
+            let before = in_turn(&parts, rule);
+            for end in 0..=parts.len() {
+                let run: Length = before[..end].iter().copied().sum();
+                prop_assert_eq!(run, rounded(parts[..end].iter().copied().sum(), rule));
+            }
+            let at = at.index(parts.len());
+            parts[at] = parts[at] + Length::from_ms(more);
+            let after = in_turn(&parts, rule);
+            for end in 0..=parts.len() {
+                prop_assert!(after[..end].iter().copied().sum::<Length>() >= before[..end].iter().copied().sum());
             }
         }
 

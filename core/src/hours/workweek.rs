@@ -78,6 +78,12 @@ impl Workweek {
         day.plus(-(passed as i64)).unwrap_or(day)
     }
 
+    /// Returns when it begins, as the day and the time of the local clock: `Monday 00:00`.
+    pub fn words(self) -> String {
+        let minute = self.start.minute();
+        format!("{} {:02}:{:02}", self.first.words(), minute / 60, minute % 60)
+    }
+
     /// Cuts the time between two moments at each border of weeks, earliest part first.
     pub fn parts(self, from: Moment, to: Moment) -> Vec<Part> {
         let mut weeks: Vec<Part> = Vec::new();

@@ -15,13 +15,14 @@ use std::collections::BTreeMap;
 use crate::book::Book;
 use crate::book::ledger::{Span, by_activity, by_day};
 use crate::event::{Activity, Billing, PayType, ShopRules};
-use crate::hours::overtime::{Split, weeks};
-use crate::hours::rounding::{in_minutes, punch, shares};
-use crate::hours::{Stretch, worked, workweek};
+use crate::hours::overtime::Split;
+use crate::hours::rounding::{in_minutes, shares};
+use crate::hours::{Stretch, worked};
 use crate::id::JobId;
 use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::sheet::billed::{Both, job_hours};
+use crate::sheet::paid::{Paid, paid};
 
 use super::job::billed_row;
 use super::{BilledRow, day_words};
@@ -261,15 +262,9 @@ fn week_rows(book: &Book, rules: &ShopRules, first: Day, last: Day, now: Moment)
     let until = rules.week.first_of(last);
     // A pause is judged whole, so what began the evening before is looked at too.
     let spans = book.ledger.spans_since(since.plus(-1).unwrap_or(since), now);
-    let judged = worked::judge(spans.iter().map(stretch), rules.pauses);
-    let exact = workweek::by_day(worked::counted(&judged), rules.week.start);
-    // The lengths of pauses are judged as they were; only then starts and stops are rounded.
-    let rounded = worked::counted(&judged).map(|(from, to)| (punch(from, rules.pay), punch(to, rules.pay)));
-    let paid = workweek::by_day(rounded, rules.week.start);
-    let paid = weeks(&paid, rules.week, rules.overtime);
-    let counted = workweek::by_week(&exact, rules.week);
+    let Paid { counted, weeks } = paid(&spans, rules);
     let row = |(&first, &counted): (&Day, &Length)| {
-        let split = paid.iter().find(|week| week.first == first).map_or(Split::default(), |week| week.sums());
+        let split = weeks.iter().find(|week| week.first == first).map_or(Split::default(), |week| week.sums());
         WeekRow {
             words: day_words(first, now.day()),
             counted: counted.clock_face(),

@@ -2,8 +2,13 @@
 
 use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
 
+use super::server::Server;
 use super::sqlite::Sqlite;
-use super::{Aside, FileTaken, News, Store, StoreError};
+use super::{Aside, Derived, FileTaken, News, Store, StoreError, told};
+use cluster::Cluster;
+
+#[path = "../../tests/cluster/mod.rs"]
+pub(super) mod cluster;
 
 fn id(device: u8, seq: u64) -> EventId {
     EventId { device: DeviceId::new([device; 8]), seq }
@@ -15,6 +20,7 @@ fn file(name: &str, records: &[(u8, u64, &str)]) -> FileTaken {
     FileTaken {
         file: Hash::of(name.as_bytes()),
         name: name.to_owned(),
+        devices: records.iter().map(|&(device, ..)| id(device, 1).device).collect(),
         records: records.iter().map(record).collect(),
         names: Vec::new(),
         photos: Vec::new(),
@@ -22,7 +28,7 @@ fn file(name: &str, records: &[(u8, u64, &str)]) -> FileTaken {
     }
 }
 
-fn lines(store: &mut impl Store) -> Vec<String> {
+fn lines(store: &mut dyn Store) -> Vec<String> {
     let mut lines = Vec::new();
     for (device, name) in store.devices().unwrap() {
         let name = name.unwrap_or_default();
@@ -38,7 +44,7 @@ fn news(files: usize, records: &[(u8, u64)], photos: usize) -> News {
 }
 
 /// Holds a store, that has to be empty, against what keeping must promise.
-fn contract(store: &mut impl Store) {
+fn contract(store: &mut dyn Store) {
     // Files are taken in once, whatever their order.
     let first = file("first", &[(2, 1, "c"), (1, 1, "a"), (1, 2, "b")]);
     let photo = (BlobId::of(b"photo"), b"photo".to_vec());
@@ -59,6 +65,9 @@ fn contract(store: &mut impl Store) {
     assert_eq!(all.len(), 5);
     assert!(all.is_sorted_by_key(|line| line.split(' ').next().map(str::to_owned)), "{all:?}");
     assert_eq!(store.files().unwrap().len(), 3);
+    // Each line that came in is counted, so that what was worked out before it is known to be old.
+    let heard: Vec<_> = store.heard().unwrap().into_iter().collect();
+    assert_eq!(heard, [(id(1, 1).device, 4), (id(2, 1).device, 1)]);
     // The last word on who works there counts.
     let name = |seq: u64, name: &str| (id(1, seq), Hash::of(name.as_bytes()), name.to_owned());
     let named = FileTaken { names: vec![name(7, "B."), name(2, "A.")], ..file("named", &[]) };
@@ -83,6 +92,12 @@ fn contract(store: &mut impl Store) {
     store.keep_columns("ledger", "a=net").unwrap();
     store.keep_columns("ledger", "b=net").unwrap();
     assert_eq!(store.columns("ledger").unwrap().as_deref(), Some("b=net"));
+
+    // What was worked out is kept by name, the last counts.
+    let derived = |stamp: &str| Derived { name: "hours".to_owned(), stamp: stamp.to_owned(), bytes: vec![0, 7] };
+    store.keep_derived(&derived("1")).unwrap();
+    store.keep_derived(&derived("2")).unwrap();
+    assert_eq!(store.derived().unwrap(), [derived("2")]);
 
     // Exports are numbered, each once, and know whether they were written.
     assert!(store.exported(None).unwrap().is_none());
@@ -117,8 +132,8 @@ fn a_store_by_a_newer_program_and_other_files_are_left_alone() {
     let folder = tempfile::tempdir().unwrap();
     let newer = folder.path().join("newer.quay");
     drop(Sqlite::open(&newer).unwrap());
-    rusqlite::Connection::open(&newer).unwrap().pragma_update(None, "user_version", 2).unwrap();
-    assert!(matches!(Sqlite::open(&newer), Err(StoreError::Newer(2))));
+    rusqlite::Connection::open(&newer).unwrap().pragma_update(None, "user_version", 3).unwrap();
+    assert!(matches!(Sqlite::open(&newer), Err(StoreError::Newer(3))));
     let foreign = folder.path().join("foreign.quay");
     let words = "these are the accounts of a yard, and no store at all: ".repeat(40);
     std::fs::write(&foreign, &words).unwrap();
@@ -127,4 +142,41 @@ fn a_store_by_a_newer_program_and_other_files_are_left_alone() {
     let other = folder.path().join("other.db");
     rusqlite::Connection::open(&other).unwrap().execute_batch("CREATE TABLE accounts (name TEXT)").unwrap();
     assert!(matches!(Sqlite::open(&other), Err(StoreError::Foreign)));
+}
+
+#[test]
+fn a_store_of_the_first_form_gets_what_it_lacks() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("first.quay");
+    Sqlite::open(&path).unwrap().take_in(&[file("first", &[(2, 1, "c"), (1, 1, "a"), (1, 2, "b")])]).unwrap();
+    let first = rusqlite::Connection::open(&path).unwrap();
+    first.execute_batch("DROP TABLE heard; DROP TABLE derived; PRAGMA user_version = 1;").unwrap();
+    drop(first);
+    let mut store = Sqlite::open(&path).unwrap();
+    let heard: Vec<_> = store.heard().unwrap().into_iter().collect();
+    assert_eq!(heard, [(id(1, 1).device, 2), (id(2, 1).device, 1)]);
+    assert_eq!((store.devices().unwrap().len(), store.derived().unwrap()), (2, Vec::new()));
+}
+
+#[test]
+#[ignore = "needs PostgreSQL: cargo xtask test --only server"]
+fn a_server_keeps_the_contract_and_finds_it_all_again() {
+    let cluster = Cluster::start();
+    let address = cluster.database("shop");
+    assert!(matches!(Server::there(&address), Err(StoreError::Missing)));
+    contract(&mut Server::open(&address).unwrap());
+    let mut again = Server::there(&address).unwrap();
+    assert_eq!(lines(&mut again).len(), 5);
+    assert_eq!(again.sent().unwrap().len(), 3);
+    let mut client = postgres::Client::connect(&address, postgres::NoTls).unwrap();
+    client.execute("INSERT INTO quay_form (version) VALUES (2)", &[]).unwrap();
+    assert!(matches!(Server::open(&address), Err(StoreError::Newer(2))));
+}
+
+#[test]
+fn a_place_is_told_without_its_password() {
+    assert_eq!(told("postgres://desk:s3@cret@yard/shop"), "postgres://desk@yard/shop");
+    for plain in ["postgres://yard/shop", "shop.quay", "postgres://desk@yard/shop"] {
+        assert_eq!(told(plain), plain);
+    }
 }

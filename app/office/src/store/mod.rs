@@ -8,12 +8,14 @@
 //! Each change is one call and one transaction: killed at any moment, all of it
 //! is there or nothing. Two programs may take in at once; one waits.
 
-pub(crate) mod sqlite;
+mod server;
+mod sqlite;
 
 #[cfg(test)]
 mod contract;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
 
@@ -32,6 +34,9 @@ pub(crate) enum StoreError {
     /// A line in it is not what was put there.
     #[error("record {0} in the store is damaged: bring back a copy of the store, or take the files in anew")]
     Damaged(EventId),
+    /// Others change the same all the time.
+    #[error("other programs change this store all the time: wait for them, then run this again")]
+    Busy,
     /// The engine says no.
     #[error("the store cannot be used: {0}")]
     Engine(String),
@@ -43,7 +48,9 @@ pub(crate) struct FileTaken {
     pub(crate) file: Hash,
     /// What it is called.
     pub(crate) name: String,
-    /// Its record lines by name and hash.
+    /// The devices that it has records of, kept ones too.
+    pub(crate) devices: BTreeSet<DeviceId>,
+    /// Its record lines by name and hash, without those that are known to be kept.
     pub(crate) records: Vec<(EventId, Hash, Vec<u8>)>,
     /// Which of them say who works there.
     pub(crate) names: Vec<(EventId, Hash, String)>,
@@ -54,9 +61,15 @@ pub(crate) struct FileTaken {
 }
 
 impl FileTaken {
-    /// Returns the devices that it has records of.
-    pub(crate) fn devices(&self) -> BTreeSet<DeviceId> {
-        self.records.iter().map(|(id, ..)| id.device).collect()
+    /// Returns the pairs of them, each in both orders.
+    fn together(&self) -> Vec<(DeviceId, DeviceId)> {
+        let pairs = self.devices.iter().flat_map(|&one| self.devices.iter().map(move |&other| (one, other)));
+        pairs.filter(|(one, other)| one != other).collect()
+    }
+
+    /// Returns the faults as one text, a line each.
+    fn faults_text(&self) -> String {
+        self.faults.iter().map(|fault| format!("{}\n", fault.replace('\n', " "))).collect()
     }
 }
 
@@ -112,6 +125,47 @@ pub(crate) struct Export {
     pub(crate) written: bool,
 }
 
+/// Something that was worked out from lines and is kept, so that it need not be each time.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Derived {
+    /// What of.
+    pub(crate) name: String,
+    /// Which lines it was worked out from: with others it counts for nothing.
+    pub(crate) stamp: String,
+    /// What it came to.
+    pub(crate) bytes: Vec<u8>,
+}
+
+/// Whether a store is made where there is none.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Make {
+    /// It is.
+    IfMissing,
+    /// It has to be there.
+    Never,
+}
+
+/// Opens the store at a place: an address that begins with `postgres://`, else a file.
+pub(crate) fn open(place: &str, make: Make) -> Result<Box<dyn Store>, StoreError> {
+    let is_server = ["postgres://", "postgresql://"].iter().any(|scheme| place.starts_with(scheme));
+    Ok(match (is_server, make) {
+        (true, Make::IfMissing) => Box::new(server::Server::open(place)?),
+        (true, Make::Never) => Box::new(server::Server::there(place)?),
+        (false, Make::IfMissing) => Box::new(sqlite::Sqlite::open(Path::new(place))?),
+        (false, Make::Never) => Box::new(sqlite::Sqlite::there(Path::new(place))?),
+    })
+}
+
+/// Returns a place as it can be told: the address of a server without its password.
+pub(crate) fn told(place: &str) -> String {
+    let hidden = || {
+        let (scheme, rest) = place.split_once("://")?;
+        let (user, server) = rest.rsplit_once('@')?;
+        Some(format!("{scheme}://{}@{server}", user.split(':').next()?))
+    };
+    hidden().unwrap_or_else(|| place.to_owned())
+}
+
 /// A place where the office keeps what it took in.
 pub(crate) trait Store {
     /// Returns the hashes of all files that were taken in.
@@ -138,6 +192,9 @@ pub(crate) trait Store {
     /// Returns all devices and each one's last word on who works there.
     fn devices(&mut self) -> Result<Vec<(DeviceId, Option<String>)>, StoreError>;
 
+    /// Returns how many lines of each device are kept: another number whenever one came in.
+    fn heard(&mut self) -> Result<BTreeMap<DeviceId, u64>, StoreError>;
+
     /// Returns the pairs of devices of which one file had records.
     fn together(&mut self) -> Result<Vec<(DeviceId, DeviceId)>, StoreError>;
 
@@ -159,4 +216,10 @@ pub(crate) trait Store {
 
     /// Notes that the file of an export was written.
     fn written(&mut self, number: u32) -> Result<(), StoreError>;
+
+    /// Returns all that was worked out and kept.
+    fn derived(&mut self) -> Result<Vec<Derived>, StoreError>;
+
+    /// Keeps what was worked out, in place of what was of that name.
+    fn keep_derived(&mut self, derived: &Derived) -> Result<(), StoreError>;
 }

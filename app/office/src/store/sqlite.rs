@@ -6,17 +6,17 @@
 //! a kill; each transaction is on the disk before it counts. A number of a record
 //! beyond what the engine counts, which only a made-up line has, is kept by its bits.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::time::Duration;
 
 use quaywright_core::id::{DeviceId, EventId, Hash};
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 
-use super::{Aside, Export, FileTaken, News, Sent, Store, StoreError};
+use super::{Aside, Derived, Export, FileTaken, News, Sent, Store, StoreError};
 
 /// The form of the tables that this program makes and reads.
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
 /// Marks the file as ours: the letters `Quay`.
 const APPLICATION: u32 = 0x5175_6179;
 /// How long one program waits for another that is taking in.
@@ -35,6 +35,13 @@ CREATE TABLE columns (name TEXT NOT NULL PRIMARY KEY, columns TEXT NOT NULL);
 CREATE TABLE exports (number INTEGER NOT NULL PRIMARY KEY, file BLOB NOT NULL, written INTEGER NOT NULL);
 CREATE TABLE sent (export INTEGER NOT NULL, place INTEGER NOT NULL, key TEXT NOT NULL, form TEXT NOT NULL,
     PRIMARY KEY (export, place));
+";
+
+/// What the second form has beyond the first.
+const MORE_TABLES: &str = "
+CREATE TABLE heard (device BLOB NOT NULL PRIMARY KEY, lines INTEGER NOT NULL) WITHOUT ROWID;
+CREATE TABLE derived (name TEXT NOT NULL PRIMARY KEY, stamp TEXT NOT NULL, bytes BLOB NOT NULL);
+INSERT INTO heard (device, lines) SELECT device, count(*) FROM records GROUP BY device;
 ";
 
 /// The store.
@@ -71,13 +78,16 @@ impl Sqlite {
         match (pragma("application_id")?, pragma("user_version")?) {
             (0, 0) if tables == 0 => {
                 transaction.execute_batch(TABLES)?;
-                transaction.execute_batch(&format!(
-                    "PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {VERSION};"
-                ))?;
+                transaction.execute_batch(MORE_TABLES)?;
             }
+            (APPLICATION, 1) => transaction.execute_batch(MORE_TABLES)?,
             (APPLICATION, VERSION) => {}
             (APPLICATION, newer) => return Err(StoreError::Newer(newer)),
             _ => return Err(StoreError::Foreign),
+        }
+        if pragma("user_version")? != VERSION {
+            transaction
+                .execute_batch(&format!("PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {VERSION};"))?;
         }
         transaction.commit()?;
         Ok(Self { connection })
@@ -142,11 +152,17 @@ impl Store for Sqlite {
     }
 
     fn devices(&mut self) -> Result<Vec<(DeviceId, Option<String>)>, StoreError> {
-        // The first record of a device may be missing; any will do.
-        let all = "SELECT device, (SELECT name FROM names WHERE names.device = known.device
-            ORDER BY seq DESC, hash LIMIT 1) FROM (SELECT DISTINCT device FROM records) AS known ORDER BY device";
+        let all = "SELECT device, (SELECT name FROM names WHERE names.device = heard.device
+            ORDER BY seq DESC, hash LIMIT 1) FROM heard ORDER BY device";
         let mut query = self.connection.prepare(all)?;
         let rows = query.query_map([], |row| Ok((DeviceId::new(row.get(0)?), row.get(1)?)))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    fn heard(&mut self) -> Result<BTreeMap<DeviceId, u64>, StoreError> {
+        let mut query = self.connection.prepare("SELECT device, lines FROM heard")?;
+        let rows =
+            query.query_map([], |row| Ok((DeviceId::new(row.get(0)?), row.get::<_, i64>(1)?.cast_unsigned())))?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
@@ -203,19 +219,40 @@ impl Store for Sqlite {
         self.connection.execute("UPDATE exports SET written = 1 WHERE number = ?1", [number])?;
         Ok(())
     }
+
+    fn derived(&mut self) -> Result<Vec<Derived>, StoreError> {
+        let mut query = self.connection.prepare("SELECT name, stamp, bytes FROM derived ORDER BY name")?;
+        let rows =
+            query.query_map([], |row| Ok(Derived { name: row.get(0)?, stamp: row.get(1)?, bytes: row.get(2)? }))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    fn keep_derived(&mut self, derived: &Derived) -> Result<(), StoreError> {
+        let put = "INSERT INTO derived (name, stamp, bytes) VALUES (?1, ?2, ?3)
+            ON CONFLICT (name) DO UPDATE SET stamp = excluded.stamp, bytes = excluded.bytes";
+        self.connection.execute(put, params![derived.name, derived.stamp, derived.bytes])?;
+        Ok(())
+    }
 }
 
 fn take_in(transaction: &Transaction<'_>, file: &FileTaken) -> Result<News, StoreError> {
     let mut news = News::default();
     let put = "INSERT INTO files (file, name, faults) VALUES (?1, ?2, ?3) ON CONFLICT DO NOTHING";
-    let faults = file.faults.iter().map(|fault| format!("{}\n", fault.replace('\n', " "))).collect::<String>();
-    news.files = transaction.prepare_cached(put)?.execute(params![file.file.bytes(), file.name, faults])?;
+    news.files = transaction.prepare_cached(put)?.execute(params![file.file.bytes(), file.name, file.faults_text()])?;
     let put = "INSERT INTO records (device, seq, hash, line) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING";
     let mut put = transaction.prepare_cached(put)?;
+    let mut heard: BTreeMap<DeviceId, i64> = BTreeMap::new();
     for (id, hash, line) in &file.records {
         if put.execute(params![id.device.bytes(), id.seq.cast_signed(), hash.bytes(), line])? > 0 {
             news.records.insert(*id);
+            *heard.entry(id.device).or_default() += 1;
         }
+    }
+    let add = "INSERT INTO heard (device, lines) VALUES (?1, ?2)
+        ON CONFLICT (device) DO UPDATE SET lines = heard.lines + excluded.lines";
+    let mut add = transaction.prepare_cached(add)?;
+    for (device, lines) in &heard {
+        add.execute(params![device.bytes(), lines])?;
     }
     let put = "INSERT INTO names (device, seq, hash, name) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING";
     let mut put = transaction.prepare_cached(put)?;
@@ -229,11 +266,8 @@ fn take_in(transaction: &Transaction<'_>, file: &FileTaken) -> Result<News, Stor
     }
     let put = "INSERT INTO together (one, other) VALUES (?1, ?2) ON CONFLICT DO NOTHING";
     let mut put = transaction.prepare_cached(put)?;
-    let devices = file.devices();
-    for one in &devices {
-        for other in devices.iter().filter(|&other| other != one) {
-            put.execute([one.bytes(), other.bytes()])?;
-        }
+    for (one, other) in file.together() {
+        put.execute([one.bytes(), other.bytes()])?;
     }
     Ok(news)
 }

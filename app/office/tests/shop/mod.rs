@@ -90,6 +90,11 @@ impl Phone {
         pieces::assemble(&pieces, |_| None)
     }
 
+    /// Returns everything that was said.
+    pub(crate) fn records(&self) -> &[Record] {
+        &self.records
+    }
+
     /// Returns the whole log as plain lines.
     pub(crate) fn log_file(&self) -> Vec<u8> {
         self.lines.iter().flat_map(|line| line.iter().copied().chain([b'\n'])).collect()

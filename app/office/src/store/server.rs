@@ -1,0 +1,448 @@
+//! The store on a server that speaks PostgreSQL's protocol.
+//!
+//! For a shop that one file does not serve. SQL is kept to what servers that
+//! spread their tables over many machines share with PostgreSQL: explicit primary
+//! keys, no running numbers, no locks of its own, no tables made within a
+//! transaction, short transactions. Rule: a change is one SERIALIZABLE
+//! transaction; when the server says that two got into each other's way (40001,
+//! 40P01), it is done again from its beginning, a bounded number of times and each
+//! time after a longer wait. The line to the server is not encrypted by this
+//! program: run both on one machine or in a network of your own.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::thread;
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
+
+use postgres::error::SqlState;
+use postgres::fallible_iterator::FallibleIterator as _;
+use postgres::types::ToSql;
+use postgres::{Client, IsolationLevel, NoTls, Row, Transaction};
+use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
+
+use super::{Aside, Derived, Export, FileTaken, News, Sent, Store, StoreError};
+
+/// The form of the tables that this program makes and reads.
+const VERSION: i32 = 1;
+/// How often a change is tried.
+const TRIES: u32 = 12;
+/// How long is waited before the second try; each further wait is twice as long.
+const FIRST_WAIT: Duration = Duration::from_millis(10);
+/// The longest wait.
+const LONGEST_WAIT: Duration = Duration::from_secs(1);
+/// How many rows go to the server at once.
+const ROWS: usize = 500;
+
+/// Each is made by itself; where it is there already, nothing happens.
+const TABLES: [&str; 11] = [
+    "quay_files (file BYTEA PRIMARY KEY, name TEXT NOT NULL, faults TEXT NOT NULL)",
+    "quay_together (one BYTEA, other BYTEA, PRIMARY KEY (one, other))",
+    "quay_records (device BYTEA, seq BIGINT, hash BYTEA, line BYTEA NOT NULL, PRIMARY KEY (device, seq, hash))",
+    "quay_heard (device BYTEA PRIMARY KEY, lines BIGINT NOT NULL)",
+    "quay_names (device BYTEA, seq BIGINT, hash BYTEA, name TEXT NOT NULL, PRIMARY KEY (device, seq, hash))",
+    "quay_photos (blob BYTEA PRIMARY KEY, bytes BYTEA NOT NULL)",
+    "quay_aside (file BYTEA PRIMARY KEY, name TEXT NOT NULL, bytes BYTEA NOT NULL)",
+    "quay_columns (name TEXT PRIMARY KEY, columns TEXT NOT NULL)",
+    "quay_exports (number BIGINT PRIMARY KEY, file BYTEA NOT NULL, written BOOLEAN NOT NULL)",
+    "quay_sent (export BIGINT, place BIGINT, key TEXT NOT NULL, form TEXT NOT NULL, PRIMARY KEY (export, place))",
+    "quay_derived (name TEXT PRIMARY KEY, stamp TEXT NOT NULL, bytes BYTEA NOT NULL)",
+];
+/// Made last, so that whoever finds it finds all.
+const FORM: &str = "quay_form (version INT PRIMARY KEY)";
+
+/// The store.
+pub(crate) struct Server {
+    client: Client,
+}
+
+impl From<postgres::Error> for StoreError {
+    fn from(error: postgres::Error) -> Self {
+        match (error.code(), error.as_db_error()) {
+            (Some(code), _) if *code == SqlState::UNDEFINED_TABLE => Self::Missing,
+            (_, Some(of_server)) => Self::Engine(of_server.message().to_owned()),
+            // Its own words end where the cause begins.
+            _ => {
+                let cause = std::error::Error::source(&error).map(|cause| format!(": {cause}")).unwrap_or_default();
+                Self::Engine(format!("{error}{cause}"))
+            }
+        }
+    }
+}
+
+type Asked<T> = Result<T, postgres::Error>;
+type Value<'a> = &'a (dyn ToSql + Sync);
+
+impl Server {
+    /// Opens the store on a server, and makes its tables where there are none.
+    pub(crate) fn open(address: &str) -> Result<Self, StoreError> {
+        let mut server = Self { client: Client::connect(address, NoTls)? };
+        match server.version() {
+            Err(StoreError::Missing) => {
+                for table in TABLES.iter().chain([&FORM]) {
+                    again(|| server.client.batch_execute(&format!("CREATE TABLE IF NOT EXISTS {table}")))?;
+                }
+                let put = "INSERT INTO quay_form (version) VALUES ($1) ON CONFLICT DO NOTHING";
+                again(|| server.client.execute(put, &[&VERSION]))?;
+                server.version()?;
+            }
+            known => known?,
+        }
+        Ok(server)
+    }
+
+    /// Opens a store that has to be there.
+    pub(crate) fn there(address: &str) -> Result<Self, StoreError> {
+        let mut server = Self { client: Client::connect(address, NoTls)? };
+        server.version()?;
+        Ok(server)
+    }
+
+    fn version(&mut self) -> Result<(), StoreError> {
+        let row = self.client.query_one("SELECT coalesce(max(version), 0) FROM quay_form", &[])?;
+        match row.try_get::<_, i32>(0)? {
+            VERSION => Ok(()),
+            0 => Err(StoreError::Missing),
+            newer => Err(StoreError::Newer(newer.cast_unsigned())),
+        }
+    }
+
+    /// Does a change in one transaction, and does it again when others got into its way.
+    fn change<T>(&mut self, work: impl Fn(&mut Transaction<'_>) -> Asked<T>) -> Result<T, StoreError> {
+        again(|| {
+            let mut transaction =
+                self.client.build_transaction().isolation_level(IsolationLevel::Serializable).start()?;
+            let done = work(&mut transaction)?;
+            transaction.commit()?;
+            Ok(done)
+        })
+    }
+
+    fn all<T>(&mut self, query: &str, read: impl Fn(&Row) -> Asked<T>) -> Result<Vec<T>, StoreError> {
+        let mut rows = self.client.query_raw(query, std::iter::empty::<Value<'_>>())?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            all.push(read(&row)?);
+        }
+        Ok(all)
+    }
+
+    /// Returns which lines of some devices are kept; what is kept stays, so this holds later too.
+    fn kept(&mut self, devices: &BTreeSet<DeviceId>) -> Result<BTreeSet<(EventId, Hash)>, StoreError> {
+        let mut kept = BTreeSet::new();
+        for &device in devices {
+            let query = "SELECT seq, hash FROM quay_records WHERE device = $1";
+            let mut rows = self.client.query_raw(query, [&device.bytes()[..]])?;
+            while let Some(row) = rows.next()? {
+                let seq = row.try_get::<_, i64>(0)?.cast_unsigned();
+                kept.insert((EventId { device, seq }, hash(&row, 1)?));
+            }
+        }
+        Ok(kept)
+    }
+}
+
+/// Does something until it is done, or fails otherwise than by another's being in the way.
+fn again<T>(mut work: impl FnMut() -> Asked<T>) -> Result<T, StoreError> {
+    let mut wait = FIRST_WAIT;
+    for _ in 1..TRIES {
+        match work() {
+            Err(error) if is_in_the_way(&error) => thread::sleep(wait + unevenly(wait)),
+            done => return Ok(done?),
+        }
+        wait = LONGEST_WAIT.min(wait * 2);
+    }
+    match work() {
+        Err(error) if is_in_the_way(&error) => Err(StoreError::Busy),
+        done => Ok(done?),
+    }
+}
+
+fn is_in_the_way(error: &postgres::Error) -> bool {
+    // Two that make the same table at once find each other's in the server's own tables.
+    let codes = [
+        SqlState::T_R_SERIALIZATION_FAILURE,
+        SqlState::T_R_DEADLOCK_DETECTED,
+        SqlState::DUPLICATE_TABLE,
+        SqlState::UNIQUE_VIOLATION,
+    ];
+    error.code().is_some_and(|code| codes.contains(code))
+}
+
+/// Returns up to as long a wait again, so that two do not meet over and over.
+fn unevenly(wait: Duration) -> Duration {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+    let parts = since.subsec_nanos().wrapping_add(std::process::id().wrapping_mul(7_919)) % 1_000;
+    wait * parts / 1_000
+}
+
+fn bytes_of<const N: usize>(row: &Row, column: usize) -> Asked<[u8; N]> {
+    let mut bytes = [0; N];
+    let kept: &[u8] = row.try_get(column)?;
+    // Only ours write these columns; of another length it is another's name.
+    if kept.len() == N {
+        bytes.copy_from_slice(kept);
+    }
+    Ok(bytes)
+}
+
+fn hash(row: &Row, column: usize) -> Asked<Hash> {
+    bytes_of(row, column).map(Hash::from_bytes)
+}
+
+fn device(row: &Row, column: usize) -> Asked<DeviceId> {
+    bytes_of(row, column).map(DeviceId::new)
+}
+
+/// Puts rows of `width` values into a table, those that are there already left alone;
+/// returns the columns `told` of the ones that were not.
+fn put(
+    transaction: &mut Transaction<'_>,
+    table: &str,
+    told: &str,
+    width: usize,
+    values: &[Value<'_>],
+) -> Asked<Vec<Row>> {
+    let mut new = Vec::new();
+    for some in values.chunks(width * ROWS) {
+        let row = |nth: usize| {
+            let marks: Vec<String> = (1..=width).map(|place| format!("${}", nth * width + place)).collect();
+            format!("({})", marks.join(","))
+        };
+        let rows: Vec<String> = (0..some.len() / width).map(row).collect();
+        let words = format!("INSERT INTO {table} VALUES {} ON CONFLICT DO NOTHING RETURNING {told}", rows.join(","));
+        new.extend(transaction.query(&words, some)?);
+    }
+    Ok(new)
+}
+
+/// What a batch of files holds, in the order of keys: two programs that put the same never hold what the other waits for.
+#[derive(Default)]
+struct Rows<'a> {
+    files: BTreeMap<Hash, (&'a str, String)>,
+    records: BTreeMap<(DeviceId, i64, Hash), &'a [u8]>,
+    names: BTreeMap<(DeviceId, i64, Hash), &'a str>,
+    photos: BTreeMap<BlobId, &'a [u8]>,
+    together: BTreeSet<(DeviceId, DeviceId)>,
+}
+
+impl<'a> Rows<'a> {
+    fn of(files: &'a [FileTaken], kept: &BTreeSet<(EventId, Hash)>) -> Self {
+        let mut rows = Self::default();
+        for file in files {
+            rows.files.insert(file.file, (&file.name, file.faults_text()));
+            let new = file.records.iter().filter(|(id, hash, _)| !kept.contains(&(*id, *hash)));
+            rows.records
+                .extend(new.map(|(id, hash, line)| ((id.device, id.seq.cast_signed(), *hash), line.as_slice())));
+            let names = file.names.iter();
+            rows.names.extend(names.map(|(id, hash, name)| ((id.device, id.seq.cast_signed(), *hash), name.as_str())));
+            rows.photos.extend(file.photos.iter().map(|(blob, bytes)| (*blob, bytes.as_slice())));
+            rows.together.extend(file.together());
+        }
+        rows
+    }
+
+    fn put(&self, transaction: &mut Transaction<'_>) -> Asked<News> {
+        let files: Vec<_> =
+            self.files.iter().map(|(file, (name, faults))| (file.bytes().to_vec(), *name, faults)).collect();
+        let values: Vec<Value<'_>> = files.iter().flat_map(|(a, b, c)| [a as Value<'_>, b, c]).collect();
+        let files = put(transaction, "quay_files (file, name, faults)", "file", 3, &values)?.len();
+
+        let keyed =
+            |&(device, seq, hash): &(DeviceId, i64, Hash)| (device.bytes().to_vec(), seq, hash.bytes().to_vec());
+        let records: Vec<_> = self.records.iter().map(|(key, line)| (keyed(key), *line)).collect();
+        let values: Vec<Value<'_>> = records.iter().flat_map(|((a, b, c), d)| [a as Value<'_>, b, c, d]).collect();
+        let new = put(transaction, "quay_records (device, seq, hash, line)", "device, seq", 4, &values)?;
+        let mut heard: BTreeMap<DeviceId, i64> = BTreeMap::new();
+        let mut news = News { files, ..News::default() };
+        for row in &new {
+            let device = device(row, 0)?;
+            *heard.entry(device).or_default() += 1;
+            news.records.insert(EventId { device, seq: row.try_get::<_, i64>(1)?.cast_unsigned() });
+        }
+        for (device, lines) in heard {
+            let add = "INSERT INTO quay_heard (device, lines) VALUES ($1, $2)
+                ON CONFLICT (device) DO UPDATE SET lines = quay_heard.lines + excluded.lines";
+            transaction.execute(add, &[&&device.bytes()[..], &lines])?;
+        }
+
+        let names: Vec<_> = self.names.iter().map(|(key, name)| (keyed(key), *name)).collect();
+        let values: Vec<Value<'_>> = names.iter().flat_map(|((a, b, c), d)| [a as Value<'_>, b, c, d]).collect();
+        put(transaction, "quay_names (device, seq, hash, name)", "seq", 4, &values)?;
+        for (blob, bytes) in &self.photos {
+            let name = &blob.0.bytes()[..];
+            news.photos += put(transaction, "quay_photos (blob, bytes)", "blob", 2, &[&name, bytes])?.len();
+        }
+        for (one, other) in &self.together {
+            let (one, other) = (&one.bytes()[..], &other.bytes()[..]);
+            put(transaction, "quay_together (one, other)", "one", 2, &[&one, &other])?;
+        }
+        Ok(news)
+    }
+}
+
+impl Store for Server {
+    fn files(&mut self) -> Result<BTreeSet<Hash>, StoreError> {
+        Ok(self.all("SELECT file FROM quay_files", |row| hash(row, 0))?.into_iter().collect())
+    }
+
+    fn faults_of(&mut self, file: Hash) -> Result<Option<Vec<String>>, StoreError> {
+        let row = self.client.query_opt("SELECT faults FROM quay_files WHERE file = $1", &[&&file.bytes()[..]])?;
+        let faults: Option<String> = row.map(|row| row.try_get(0)).transpose()?;
+        Ok(faults.map(|faults| faults.lines().map(str::to_owned).collect()))
+    }
+
+    fn take_in(&mut self, files: &[FileTaken]) -> Result<News, StoreError> {
+        let devices = files.iter().flat_map(|file| file.devices.iter().copied()).collect();
+        let kept = self.kept(&devices)?;
+        let rows = Rows::of(files, &kept);
+        self.change(|transaction| rows.put(transaction))
+    }
+
+    fn set_aside(&mut self, aside: &Aside) -> Result<(), StoreError> {
+        let put = "INSERT INTO quay_aside (file, name, bytes) VALUES ($1, $2, $3) ON CONFLICT DO NOTHING";
+        self.change(|it| it.execute(put, &[&&aside.file.bytes()[..], &aside.name, &aside.bytes]).map(drop))
+    }
+
+    fn aside(&mut self) -> Result<Vec<(Hash, String)>, StoreError> {
+        let left = "SELECT file, name FROM quay_aside
+            WHERE file NOT IN (SELECT file FROM quay_files) ORDER BY name, file";
+        self.all(left, |row| Ok((hash(row, 0)?, row.try_get(1)?)))
+    }
+
+    fn brought_back(&mut self, file: Hash) -> Result<Option<Aside>, StoreError> {
+        let row = self.client.query_opt("SELECT name, bytes FROM quay_aside WHERE file = $1", &[&&file.bytes()[..]])?;
+        let aside = |row: Row| Ok(Aside { file, name: row.try_get(0)?, bytes: row.try_get(1)? });
+        row.map(aside).transpose()
+    }
+
+    fn records_of(&mut self, device: DeviceId, take: &mut dyn FnMut(EventId, &[u8])) -> Result<(), StoreError> {
+        let all = "SELECT seq, line FROM quay_records WHERE device = $1 ORDER BY seq, hash";
+        let mut rows = self.client.query_raw(all, [&device.bytes()[..]])?;
+        while let Some(row) = rows.next()? {
+            take(EventId { device, seq: row.try_get::<_, i64>(0)?.cast_unsigned() }, row.try_get(1)?);
+        }
+        Ok(())
+    }
+
+    fn devices(&mut self) -> Result<Vec<(DeviceId, Option<String>)>, StoreError> {
+        let all = "SELECT device, (SELECT name FROM quay_names WHERE quay_names.device = quay_heard.device
+            ORDER BY seq DESC, hash LIMIT 1) FROM quay_heard ORDER BY device";
+        self.all(all, |row| Ok((device(row, 0)?, row.try_get(1)?)))
+    }
+
+    fn heard(&mut self) -> Result<BTreeMap<DeviceId, u64>, StoreError> {
+        let read = |row: &Row| Ok((device(row, 0)?, row.try_get::<_, i64>(1)?.cast_unsigned()));
+        Ok(self.all("SELECT device, lines FROM quay_heard", read)?.into_iter().collect())
+    }
+
+    fn together(&mut self) -> Result<Vec<(DeviceId, DeviceId)>, StoreError> {
+        let all = "SELECT one, other FROM quay_together ORDER BY one, other";
+        self.all(all, |row| Ok((device(row, 0)?, device(row, 1)?)))
+    }
+
+    fn keep_columns(&mut self, name: &str, columns: &str) -> Result<(), StoreError> {
+        let put = "INSERT INTO quay_columns (name, columns) VALUES ($1, $2)
+            ON CONFLICT (name) DO UPDATE SET columns = excluded.columns";
+        self.change(|it| it.execute(put, &[&name, &columns]).map(drop))
+    }
+
+    fn columns(&mut self, name: &str) -> Result<Option<String>, StoreError> {
+        let row = self.client.query_opt("SELECT columns FROM quay_columns WHERE name = $1", &[&name])?;
+        Ok(row.map(|row| row.try_get(0)).transpose()?)
+    }
+
+    fn sent(&mut self) -> Result<Vec<Sent>, StoreError> {
+        self.all("SELECT key, export, form FROM quay_sent ORDER BY export, place", |row| {
+            Ok(Sent { key: row.try_get(0)?, export: number(row, 1)?, form: row.try_get(2)? })
+        })
+    }
+
+    fn export(&mut self, seen: u32, file: &[u8], lines: &[(String, String)]) -> Result<Option<u32>, StoreError> {
+        self.change(|transaction| {
+            let last = transaction.query_one("SELECT coalesce(max(number), 0) FROM quay_exports", &[])?;
+            if number(&last, 0)? != seen {
+                return Ok(None);
+            }
+            let next = i64::from(seen) + 1;
+            let put_file = "INSERT INTO quay_exports (number, file, written) VALUES ($1, $2, FALSE)";
+            transaction.execute(put_file, &[&next, &file])?;
+            let places: Vec<i64> = (0..).take(lines.len()).collect();
+            let rows = places.iter().zip(lines);
+            let values: Vec<Value<'_>> =
+                rows.flat_map(|(place, (key, form))| [&next as Value<'_>, place, key, form]).collect();
+            put(transaction, "quay_sent (export, place, key, form)", "place", 4, &values)?;
+            Ok(Some(seen + 1))
+        })
+    }
+
+    fn exported(&mut self, which: Option<u32>) -> Result<Option<Export>, StoreError> {
+        let query = "SELECT number, file, written FROM quay_exports
+            WHERE $1::BIGINT IS NULL OR number = $1 ORDER BY number DESC LIMIT 1";
+        let row = self.client.query_opt(query, &[&which.map(i64::from)])?;
+        let export =
+            |row: Row| Ok(Export { number: number(&row, 0)?, file: row.try_get(1)?, written: row.try_get(2)? });
+        row.map(export).transpose()
+    }
+
+    fn written(&mut self, number: u32) -> Result<(), StoreError> {
+        let note = "UPDATE quay_exports SET written = TRUE WHERE number = $1";
+        self.change(|it| it.execute(note, &[&i64::from(number)]).map(drop))
+    }
+
+    fn derived(&mut self) -> Result<Vec<Derived>, StoreError> {
+        self.all("SELECT name, stamp, bytes FROM quay_derived ORDER BY name", |row| {
+            Ok(Derived { name: row.try_get(0)?, stamp: row.try_get(1)?, bytes: row.try_get(2)? })
+        })
+    }
+
+    fn keep_derived(&mut self, derived: &Derived) -> Result<(), StoreError> {
+        let put = "INSERT INTO quay_derived (name, stamp, bytes) VALUES ($1, $2, $3)
+            ON CONFLICT (name) DO UPDATE SET stamp = excluded.stamp, bytes = excluded.bytes";
+        self.change(|it| it.execute(put, &[&derived.name, &derived.stamp, &derived.bytes]).map(drop))
+    }
+}
+
+fn number(row: &Row, column: usize) -> Asked<u32> {
+    // Exports are counted from 1 and by this program only.
+    Ok(u32::try_from(row.try_get::<_, i64>(column)?).unwrap_or(u32::MAX))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use super::super::contract::cluster::Cluster;
+    use super::*;
+
+    const ADD: &str = "UPDATE quay_heard SET lines = lines + 1 WHERE device = 'boat'";
+
+    /// Changes a row in a transaction that has seen it, after another has changed it `often` times.
+    fn tried(server: &mut Server, address: &str, often: u32) -> (Result<(), StoreError>, u32) {
+        let mut other = Client::connect(address, NoTls).unwrap();
+        let (other, tries) = (std::cell::RefCell::new(&mut other), Cell::new(0));
+        let done = server.change(|transaction| {
+            transaction.query("SELECT lines FROM quay_heard", &[])?;
+            if tries.get() < often {
+                other.borrow_mut().execute(ADD, &[])?;
+            }
+            tries.set(tries.get() + 1);
+            transaction.execute(ADD, &[]).map(drop)
+        });
+        (done, tries.get())
+    }
+
+    #[test]
+    #[ignore = "needs PostgreSQL: cargo xtask test --only server"]
+    fn a_change_that_others_got_in_the_way_of_is_done_again_and_not_for_ever() {
+        let cluster = Cluster::start();
+        let address = cluster.database("shop");
+        let mut server = Server::open(&address).unwrap();
+        server.client.batch_execute("INSERT INTO quay_heard VALUES ('boat', 0)").unwrap();
+        let lines = |server: &mut Server| server.client.query_one("SELECT lines FROM quay_heard", &[]).unwrap().get(0);
+        assert!(matches!(tried(&mut server, &address, 3), (Ok(()), 4)));
+        let before: i64 = lines(&mut server);
+        assert_eq!(before, 4, "three by the other, and ours once");
+        assert!(matches!(tried(&mut server, &address, u32::MAX), (Err(StoreError::Busy), TRIES)));
+        let after: i64 = lines(&mut server);
+        assert_eq!(after, before + i64::from(TRIES), "nothing of ours");
+    }
+}
