@@ -2,6 +2,7 @@
 
 use std::env;
 use std::fs;
+use std::path::PathBuf;
 
 use quaywright_xtask::bench::office::measure;
 use quaywright_xtask::{Trouble, say};
@@ -13,7 +14,8 @@ fn main() -> Result<(), Trouble> {
     let folder = built.join("office-bench");
     // What an earlier run left would be taken for this one's.
     let _ = fs::remove_dir_all(&folder);
-    let figures = measure(&built.join("quaywright-office"), &folder);
+    let python = env::args_os().nth(1).map(PathBuf::from);
+    let figures = measure(&built.join("quaywright-office"), &folder, python.as_deref());
     let _ = fs::remove_dir_all(&folder);
     for figure in figures? {
         say::line(figure.told());

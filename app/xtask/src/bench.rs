@@ -117,11 +117,22 @@ pub fn bench() -> Result<(), Trouble> {
     figures.extend(reassembly::figures()?);
     figures.extend(tightening::figures()?);
     figures.push(reading::figure()?);
-    figures.extend(office::figures()?);
+    figures.extend(office::figures(false)?);
     say::heading("starting and tapping in Chromium, slowed as a phone is (some minutes)");
     figures.extend(screen::figures(&tools, &dist)?);
     let cores = thread::available_parallelism().map_or(1, usize::from);
     say::heading(format!("figures, on this machine of {cores} cores, which other work may share"));
+    say::line(table(&figures));
+    keep(&figures)
+}
+
+/// Takes the office's figures only, with programs of others beside it, and shows them.
+///
+/// # Errors
+/// When the build fails, the others cannot be fetched or a figure could not be taken.
+pub fn bench_beside() -> Result<(), Trouble> {
+    say::heading("the office, DuckDB and pandas on the same files (some minutes)");
+    let figures = office::figures(true)?;
     say::line(table(&figures));
     keep(&figures)
 }

@@ -9,6 +9,7 @@
 pub(crate) mod chance;
 mod diary;
 pub mod large;
+pub mod month;
 mod phone;
 mod photos;
 mod week;

@@ -33,7 +33,7 @@ cargo xtask serve [--demo] [--port N]   build the app and serve it on this machi
 cargo xtask test [--quick] [--kills N]  every check; --quick: without the browser
                  [--only STEP]          one step by its name
 cargo xtask watch [--port N]            build at each change and serve
-cargo xtask bench                       the figures: bytes and times
+cargo xtask bench [--beside]            the figures: bytes and times; the office beside DuckDB and pandas
 cargo xtask tools                       only make sure of the tools
 
 What is missing of the tools is installed for this user into

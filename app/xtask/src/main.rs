@@ -1,6 +1,6 @@
 //! `cargo xtask`: understands the words and calls the task.
 
-use quaywright_xtask::bench::bench;
+use quaywright_xtask::bench::{bench, bench_beside};
 use quaywright_xtask::checks::{Checks, KILLS, checks};
 use quaywright_xtask::serve::{PORT, Serve, serve};
 use quaywright_xtask::tools::{For, Tools};
@@ -47,7 +47,11 @@ fn task(words: &[String]) -> Result<(), Trouble> {
             options.end()?;
             watch(port)
         }
-        "bench" => options.end().and_then(|()| bench()),
+        "bench" => {
+            let beside = options.flag("--beside");
+            options.end()?;
+            if beside { bench_beside() } else { bench() }
+        }
         "tools" => options.end().and_then(|()| Tools::ready(For::Testing)).map(|_| say::line("every tool is there")),
         "stamp" => options.end().and_then(|()| stamp_staged()),
         "help" | "--help" | "-h" => {

@@ -1,13 +1,15 @@
-//! How fast the office takes files in, and how long bills of years take.
+//! How fast the office takes files in, and how long bills and hours of years take.
 //!
 //! The release build of the office's command is run on made-up files as a person
 //! would run it: into an empty store, once more with the same files, and then for
 //! bills. Everything counts, the start of the program too. Rule: files are taken
 //! in twice into new stores and the quicker run is told. Memory is the
 //! peak that the system counts for the process, looked at while it runs.
+//! Asked for, DuckDB and pandas work the hours out of the same files (`beside.py`),
+//! in the same minutes, and the office's time and memory are told as parts of theirs.
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -16,13 +18,16 @@ use super::{Figure, Unit};
 use crate::demo::yard::{self, PARTS};
 use crate::{Trouble, run};
 
-const TECHNICIANS: u8 = 100;
+const TECHNICIANS: u16 = 500;
 const DAYS: u32 = 20;
 /// So many technicians' five years are billed.
-const BILLED: u8 = 5;
+const BILLED: u16 = 5;
+/// So many technicians' five years are asked for their hours.
+const ASKED: u16 = 50;
 const FIVE_YEARS: u32 = 5 * 250;
 const FILES_A_SECOND: f64 = 1_000.0;
 const PEAK_KILOBYTES: f64 = 300_000.0;
+const HOURS_MS: f64 = 200.0;
 
 /// What a run of the command took.
 struct Ran {
@@ -30,23 +35,39 @@ struct Ran {
     peak_kilobytes: f64,
 }
 
-/// Takes the figures of a release build.
+/// Takes the figures of a release build, with programs of others beside it where that is asked for.
 ///
 /// # Errors
 /// When the command cannot be built, or does not do what it should.
-pub(super) fn figures() -> Result<Vec<Figure>, Trouble> {
+pub(super) fn figures(beside: bool) -> Result<Vec<Figure>, Trouble> {
     run::show(&mut run::cargo(&["build", "--release", "--quiet", "--package", "quaywright-office"]))?;
     let words = ["run", "--release", "--quiet", "--package", "quaywright-xtask", "--example", "office"];
-    let said = run::hear(&mut run::cargo(&words))?;
+    let mut measuring = run::cargo(&words);
+    if beside {
+        measuring.arg("--").arg(others()?);
+    }
+    let said = run::hear(&mut measuring)?;
     let figures: Vec<Figure> = said.lines().filter_map(Figure::heard).collect();
     if figures.is_empty() { Err(Trouble::Other(format!("the office's bench answered `{said}`"))) } else { Ok(figures) }
 }
 
-/// Takes the figures with the command at a path, in a folder for made-up files.
+/// Returns a Python that has DuckDB and pandas, put into a folder of their own.
+fn others() -> Result<PathBuf, Trouble> {
+    let folder = run::root().join("target/bench/beside");
+    let python = folder.join("bin/python");
+    if !python.exists() {
+        run::show(Command::new("python3").args(["-m", "venv"]).arg(&folder))?;
+    }
+    run::hear(Command::new(&python).args(["-m", "pip", "install", "--quiet", "duckdb", "pandas"]))?;
+    Ok(python)
+}
+
+/// Takes the figures with the command at a path, in a folder for made-up files;
+/// `python` is one that has DuckDB and pandas.
 ///
 /// # Errors
 /// When files cannot be written or the command does not do what it should.
-pub fn measure(office: &Path, folder: &Path) -> Result<Vec<Figure>, Trouble> {
+pub fn measure(office: &Path, folder: &Path, python: Option<&Path>) -> Result<Vec<Figure>, Trouble> {
     let [days, years] = ["days", "years"].map(|name| folder.join(name));
     for inbox in [&days, &years] {
         fs::create_dir_all(inbox).map_err(Trouble::at(inbox))?;
@@ -71,15 +92,104 @@ pub fn measure(office: &Path, folder: &Path) -> Result<Vec<Figure>, Trouble> {
         aim,
         conditions: conditions.to_owned(),
     };
+    let hours = [0, 1].map(|_| hours_of(office, &store, folder));
+    let beside = match python {
+        Some(python) => Some(beside(python, &days, &folder.join("hours.csv"))?),
+        None => None,
+    };
+    // Room for the years.
+    fs::remove_dir_all(&days).map_err(Trouble::at(&days))?;
+    let asked = years_asked(office, folder)?;
     let best = first.seconds.min(second.seconds);
     let peak = first.peak_kilobytes.max(second.peak_kilobytes);
     let billed = format!("{records} records, five years of {BILLED} technicians, from the store to the text");
-    Ok(vec![
+    let [cold, warm] = hours;
+    let (cold, warm) = (cold?, warm?);
+    let mut figures = vec![
         figure("office-takes-in", count as f64 / best, Unit::PerSecond, Some(FILES_A_SECOND), &conditions),
         figure("office-peak-memory", peak, Unit::Kilobytes, Some(PEAK_KILOBYTES), &conditions),
         figure("office-takes-in-again", count as f64 / known.seconds, Unit::PerSecond, None, &conditions),
         figure("office-bills", bill.seconds * 1_000.0, Unit::Milliseconds, None, &billed),
+    ];
+    figures.extend(asked);
+    let ours = Ran {
+        seconds: best + cold.seconds.min(warm.seconds),
+        peak_kilobytes: peak.max(cold.peak_kilobytes).max(warm.peak_kilobytes),
+    };
+    for (name, theirs) in beside.into_iter().flatten() {
+        let of = |what: &str, ours: f64, theirs: f64, unit: &str| Figure {
+            name: format!("office-{what}-of-{name}"),
+            value: ours / theirs,
+            unit: Unit::Times,
+            aim: Some(1.0),
+            conditions: format!("{ours:.1} and {theirs:.1} {unit}, files to hours by customer; {conditions}"),
+        };
+        figures.push(of("time", ours.seconds, theirs.seconds, "s"));
+        figures.push(of("memory", ours.peak_kilobytes / 1_000.0, theirs.peak_kilobytes / 1_000.0, "MB"));
+    }
+    Ok(figures)
+}
+
+fn hours_of(office: &Path, store: &Path, folder: &Path) -> Result<Ran, Trouble> {
+    ran(office, &["hours", "--store", &shown(store), &shown(&folder.join("hours.csv"))])
+}
+
+/// Asks for the hours of five years: first with nothing kept of them, then as one who asks again.
+fn years_asked(office: &Path, folder: &Path) -> Result<Vec<Figure>, Trouble> {
+    let (inbox, store) = (folder.join("asked"), folder.join("asked.quay"));
+    fs::create_dir_all(&inbox).map_err(Trouble::at(&inbox))?;
+    let records = yard::logs(&inbox, ASKED, FIVE_YEARS)?;
+    let taken = ran(office, &["take-in", "--store", &shown(&store), &shown(&inbox)])?;
+    let anew = ran(office, &["hours", "--anew", "--store", &shown(&store), &shown(&folder.join("anew.csv"))])?;
+    let mut times = Vec::new();
+    for _ in 0..5 {
+        times.push(hours_of(office, &store, folder)?.seconds);
+    }
+    let [ours, anew_table] = ["hours.csv", "anew.csv"].map(|name| fs::read(folder.join(name)));
+    if ours.map_err(Trouble::at(folder))? != anew_table.map_err(Trouble::at(folder))? {
+        return Err(Trouble::Other("the hours that were kept are not those of the records".to_owned()));
+    }
+    times.sort_by(f64::total_cmp);
+    let median = times.get(times.len() / 2).copied().unwrap_or_default();
+    let conditions = format!("{records} records, five years of {ASKED} technicians, from the store to the table");
+    let figure = |name: &str, seconds: f64, aim, more: &str| Figure {
+        name: name.to_owned(),
+        value: (seconds * 1_000.0).round(),
+        unit: Unit::Milliseconds,
+        aim,
+        conditions: format!("{conditions}{more}"),
+    };
+    Ok(vec![
+        figure("office-hours", median, Some(HOURS_MS), ", median of 5"),
+        figure("office-hours-anew", anew.seconds, None, ", from the lines"),
+        figure("office-takes-in-years", taken.seconds, None, ", as whole logs; peak memory beside it"),
+        Figure {
+            name: "office-peak-memory-years".to_owned(),
+            value: taken.peak_kilobytes.round(),
+            unit: Unit::Kilobytes,
+            aim: None,
+            conditions,
+        },
     ])
+}
+
+/// Lets programs of others do the same; what they come to has to be what the office's table says.
+fn beside(python: &Path, days: &Path, table: &Path) -> Result<Vec<(&'static str, Ran)>, Trouble> {
+    let ours = fs::read_to_string(table).map_err(Trouble::at(table))?;
+    let rows: Vec<&str> = ours.lines().skip(1).collect();
+    let ms: u64 = rows.iter().filter_map(|row| row.rsplit(',').next()?.parse::<u64>().ok()).sum();
+    let expected = format!("{} {ms}", rows.len());
+    let script = run::root().join("app/xtask/src/bench/beside.py");
+    let mut all = Vec::new();
+    for name in ["duckdb", "pandas"] {
+        let words = [shown(&script), name.to_owned(), shown(days)];
+        let told = run::hear(Command::new(python).args(&words))?;
+        if told != expected {
+            return Err(Trouble::Other(format!("{name} comes to {told} and the office to {expected}")));
+        }
+        all.push((name, ran(python, &words.each_ref().map(String::as_str))?));
+    }
+    Ok(all)
 }
 
 fn ran(office: &Path, words: &[&str]) -> Result<Ran, Trouble> {

@@ -36,7 +36,7 @@ pub const PARTS: [&str; 3] = ["IMP-6", "HC-32", "OF-11"];
 ///
 /// # Errors
 /// When a file cannot be written or the calendar ends.
-pub fn day_files(folder: &Path, technicians: u8, days: u32) -> Result<usize, Trouble> {
+pub fn day_files(folder: &Path, technicians: u16, days: u32) -> Result<usize, Trouble> {
     let mut count = 0;
     for nth in 0..technicians {
         let mut phone = Phone::of(nth)?;
@@ -54,7 +54,7 @@ pub fn day_files(folder: &Path, technicians: u8, days: u32) -> Result<usize, Tro
 ///
 /// # Errors
 /// When a file cannot be written or the calendar ends.
-pub fn logs(folder: &Path, technicians: u8, days: u32) -> Result<usize, Trouble> {
+pub fn logs(folder: &Path, technicians: u16, days: u32) -> Result<usize, Trouble> {
     let mut count = 0;
     for nth in 0..technicians {
         let mut phone = Phone::of(nth)?;
@@ -78,8 +78,9 @@ struct Phone {
 }
 
 impl Phone {
-    fn of(nth: u8) -> Result<Self, Trouble> {
-        let tip = Tip::fresh(DeviceId::new([b'q', b'u', b'a', b'y', b'y', b'a', b'r', nth]));
+    fn of(nth: u16) -> Result<Self, Trouble> {
+        let [high, low] = nth.to_be_bytes();
+        let tip = Tip::fresh(DeviceId::new([b'q', b'u', b'a', b'y', b'y', b'a', high, low]));
         let mut phone = Self {
             tip,
             book: Book::default(),
