@@ -20,6 +20,9 @@ use crate::store::{Derived, Store, StoreError};
 /// How many lines there are of each device.
 type Heard = BTreeMap<DeviceId, u64>;
 
+/// Each technician's hours.
+type ByTechnician = Vec<(Label, Vec<(Of, Length)>)>;
+
 /// Which days are asked for, and whether what is kept may answer.
 #[derive(Clone, Copy)]
 pub(crate) struct Asked {
@@ -32,7 +35,7 @@ pub(crate) struct Asked {
 }
 
 /// Returns each technician's hours in a store.
-pub(crate) fn hours(store: &mut dyn Store, asked: Asked) -> Result<Vec<(Label, Vec<(Of, Length)>)>, StoreError> {
+pub(crate) fn hours(store: &mut dyn Store, asked: Asked) -> Result<ByTechnician, StoreError> {
     let heard = store.heard()?;
     let earlier = if asked.anew { Vec::new() } else { store.derived()? };
     let earlier: BTreeMap<String, Derived> = earlier.into_iter().map(|it| (it.name.clone(), it)).collect();

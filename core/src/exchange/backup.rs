@@ -18,7 +18,7 @@ use base64ct::{Base64, Encoding};
 
 use super::intake::{Fault, Intake, IntakeError, Place};
 use super::json::Json;
-use super::line::{self, New, ReadError};
+use super::line::{self, ReadError};
 use super::pieces::{PhotoForm, Piece};
 use crate::id::{BlobId, EventId, Hash};
 
@@ -202,8 +202,8 @@ pub(super) fn take_record(
     known: &dyn Fn(&Hash) -> bool,
 ) -> Result<(), IntakeError> {
     match line::read_unless(line, known) {
-        Ok(New::Read(sealed)) => intake.records.push((line.to_vec(), sealed)),
-        Ok(New::Known(id)) => intake.known.push(id),
+        Ok((_, Some(sealed))) => intake.records.push((line.to_vec(), sealed)),
+        Ok((id, None)) => intake.known.push(id),
         Err(ReadError::Newer { version }) if vouches_for_itself(line) => return Err(IntakeError::Newer { version }),
         Err(why) => intake.faults.push(Fault::Record { place, claims: claimed_name(line), why }),
     }

@@ -101,25 +101,16 @@ pub fn read(line: &[u8]) -> Result<Sealed, ReadError> {
 }
 
 /// Reads a line and verifies its hash; of one whose hash is known, which was read
-/// before and is the same to the last byte, only its name.
+/// before and is the same to the last byte, it returns the name and nothing more.
 ///
 /// # Errors
 /// As [`read`].
-pub fn read_unless(line: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<New, ReadError> {
+pub fn read_unless(line: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<(EventId, Option<Sealed>), ReadError> {
     let hash = verify(line)?;
-    match known(&hash).then(|| name(line)).flatten() {
-        Some(id) => Ok(New::Known(id)),
-        None => read_verified(line).map(New::Read),
+    if let Some(id) = known(&hash).then(|| name(line)).flatten() {
+        return Ok((id, None));
     }
-}
-
-/// A line that was read, or known.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum New {
-    /// It is new.
-    Read(Sealed),
-    /// It was read before.
-    Known(EventId),
+    read_verified(line).map(|sealed| (sealed.record.id, Some(sealed)))
 }
 
 /// Returns the name that stands at the beginning of a line.
@@ -255,8 +246,8 @@ mod tests {
         let line = line_of(tap());
         let sealed = read(&line).unwrap();
         let known = |hash: &Hash| *hash == sealed.hash;
-        assert_eq!(read_unless(&line, &known), Ok(New::Known(sealed.record.id)));
-        assert_eq!(read_unless(&line, &|_| false), Ok(New::Read(sealed.clone())));
+        assert_eq!(read_unless(&line, &known), Ok((sealed.record.id, None)));
+        assert_eq!(read_unless(&line, &|_| false), Ok((sealed.record.id, Some(sealed.clone()))));
         let mut altered = line;
         altered[60] ^= 1;
         assert_eq!(read_unless(&altered, &known), Err(ReadError::Altered));

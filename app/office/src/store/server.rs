@@ -9,6 +9,10 @@
 //! time after a longer wait. The line to the server is not encrypted by this
 //! program: run both on one machine or in a network of your own.
 
+mod rows;
+#[cfg(test)]
+mod tests;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::thread;
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
@@ -17,9 +21,10 @@ use postgres::error::SqlState;
 use postgres::fallible_iterator::FallibleIterator as _;
 use postgres::types::ToSql;
 use postgres::{Client, IsolationLevel, NoTls, Row, Transaction};
-use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
+use quaywright_core::id::{DeviceId, EventId, Hash};
 
 use super::{Aside, Derived, Export, FileTaken, News, Sent, Store, StoreError};
+use rows::{Rows, put};
 
 /// The form of the tables that this program makes and reads.
 const VERSION: i32 = 1;
@@ -29,8 +34,6 @@ const TRIES: u32 = 12;
 const FIRST_WAIT: Duration = Duration::from_millis(10);
 /// The longest wait.
 const LONGEST_WAIT: Duration = Duration::from_secs(1);
-/// How many rows go to the server at once.
-const ROWS: usize = 500;
 
 /// Each is made by itself; where it is there already, nothing happens.
 const TABLES: [&str; 11] = [
@@ -192,93 +195,6 @@ fn device(row: &Row, column: usize) -> Asked<DeviceId> {
     bytes_of(row, column).map(DeviceId::new)
 }
 
-/// Puts rows of `width` values into a table, those that are there already left alone;
-/// returns the columns `told` of the ones that were not.
-fn put(
-    transaction: &mut Transaction<'_>,
-    table: &str,
-    told: &str,
-    width: usize,
-    values: &[Value<'_>],
-) -> Asked<Vec<Row>> {
-    let mut new = Vec::new();
-    for some in values.chunks(width * ROWS) {
-        let row = |nth: usize| {
-            let marks: Vec<String> = (1..=width).map(|place| format!("${}", nth * width + place)).collect();
-            format!("({})", marks.join(","))
-        };
-        let rows: Vec<String> = (0..some.len() / width).map(row).collect();
-        let words = format!("INSERT INTO {table} VALUES {} ON CONFLICT DO NOTHING RETURNING {told}", rows.join(","));
-        new.extend(transaction.query(&words, some)?);
-    }
-    Ok(new)
-}
-
-/// What a batch of files holds, in the order of keys: two programs that put the same never hold what the other waits for.
-#[derive(Default)]
-struct Rows<'a> {
-    files: BTreeMap<Hash, (&'a str, String)>,
-    records: BTreeMap<(DeviceId, i64, Hash), &'a [u8]>,
-    names: BTreeMap<(DeviceId, i64, Hash), &'a str>,
-    photos: BTreeMap<BlobId, &'a [u8]>,
-    together: BTreeSet<(DeviceId, DeviceId)>,
-}
-
-impl<'a> Rows<'a> {
-    fn of(files: &'a [FileTaken], kept: &BTreeSet<(EventId, Hash)>) -> Self {
-        let mut rows = Self::default();
-        for file in files {
-            rows.files.insert(file.file, (&file.name, file.faults_text()));
-            let new = file.records.iter().filter(|(id, hash, _)| !kept.contains(&(*id, *hash)));
-            rows.records
-                .extend(new.map(|(id, hash, line)| ((id.device, id.seq.cast_signed(), *hash), line.as_slice())));
-            let names = file.names.iter();
-            rows.names.extend(names.map(|(id, hash, name)| ((id.device, id.seq.cast_signed(), *hash), name.as_str())));
-            rows.photos.extend(file.photos.iter().map(|(blob, bytes)| (*blob, bytes.as_slice())));
-            rows.together.extend(file.together());
-        }
-        rows
-    }
-
-    fn put(&self, transaction: &mut Transaction<'_>) -> Asked<News> {
-        let files: Vec<_> =
-            self.files.iter().map(|(file, (name, faults))| (file.bytes().to_vec(), *name, faults)).collect();
-        let values: Vec<Value<'_>> = files.iter().flat_map(|(a, b, c)| [a as Value<'_>, b, c]).collect();
-        let files = put(transaction, "quay_files (file, name, faults)", "file", 3, &values)?.len();
-
-        let keyed =
-            |&(device, seq, hash): &(DeviceId, i64, Hash)| (device.bytes().to_vec(), seq, hash.bytes().to_vec());
-        let records: Vec<_> = self.records.iter().map(|(key, line)| (keyed(key), *line)).collect();
-        let values: Vec<Value<'_>> = records.iter().flat_map(|((a, b, c), d)| [a as Value<'_>, b, c, d]).collect();
-        let new = put(transaction, "quay_records (device, seq, hash, line)", "device, seq", 4, &values)?;
-        let mut heard: BTreeMap<DeviceId, i64> = BTreeMap::new();
-        let mut news = News { files, ..News::default() };
-        for row in &new {
-            let device = device(row, 0)?;
-            *heard.entry(device).or_default() += 1;
-            news.records.insert(EventId { device, seq: row.try_get::<_, i64>(1)?.cast_unsigned() });
-        }
-        for (device, lines) in heard {
-            let add = "INSERT INTO quay_heard (device, lines) VALUES ($1, $2)
-                ON CONFLICT (device) DO UPDATE SET lines = quay_heard.lines + excluded.lines";
-            transaction.execute(add, &[&&device.bytes()[..], &lines])?;
-        }
-
-        let names: Vec<_> = self.names.iter().map(|(key, name)| (keyed(key), *name)).collect();
-        let values: Vec<Value<'_>> = names.iter().flat_map(|((a, b, c), d)| [a as Value<'_>, b, c, d]).collect();
-        put(transaction, "quay_names (device, seq, hash, name)", "seq", 4, &values)?;
-        for (blob, bytes) in &self.photos {
-            let name = &blob.0.bytes()[..];
-            news.photos += put(transaction, "quay_photos (blob, bytes)", "blob", 2, &[&name, bytes])?.len();
-        }
-        for (one, other) in &self.together {
-            let (one, other) = (&one.bytes()[..], &other.bytes()[..]);
-            put(transaction, "quay_together (one, other)", "one", 2, &[&one, &other])?;
-        }
-        Ok(news)
-    }
-}
-
 impl Store for Server {
     fn files(&mut self) -> Result<BTreeSet<Hash>, StoreError> {
         Ok(self.all("SELECT file FROM quay_files", |row| hash(row, 0))?.into_iter().collect())
@@ -404,45 +320,4 @@ impl Store for Server {
 fn number(row: &Row, column: usize) -> Asked<u32> {
     // Exports are counted from 1 and by this program only.
     Ok(u32::try_from(row.try_get::<_, i64>(column)?).unwrap_or(u32::MAX))
-}
-
-#[cfg(test)]
-mod tests {
-    use std::cell::Cell;
-
-    use super::super::contract::cluster::Cluster;
-    use super::*;
-
-    const ADD: &str = "UPDATE quay_heard SET lines = lines + 1 WHERE device = 'boat'";
-
-    /// Changes a row in a transaction that has seen it, after another has changed it `often` times.
-    fn tried(server: &mut Server, address: &str, often: u32) -> (Result<(), StoreError>, u32) {
-        let mut other = Client::connect(address, NoTls).unwrap();
-        let (other, tries) = (std::cell::RefCell::new(&mut other), Cell::new(0));
-        let done = server.change(|transaction| {
-            transaction.query("SELECT lines FROM quay_heard", &[])?;
-            if tries.get() < often {
-                other.borrow_mut().execute(ADD, &[])?;
-            }
-            tries.set(tries.get() + 1);
-            transaction.execute(ADD, &[]).map(drop)
-        });
-        (done, tries.get())
-    }
-
-    #[test]
-    #[ignore = "needs PostgreSQL: cargo xtask test --only server"]
-    fn a_change_that_others_got_in_the_way_of_is_done_again_and_not_for_ever() {
-        let cluster = Cluster::start();
-        let address = cluster.database("shop");
-        let mut server = Server::open(&address).unwrap();
-        server.client.batch_execute("INSERT INTO quay_heard VALUES ('boat', 0)").unwrap();
-        let lines = |server: &mut Server| server.client.query_one("SELECT lines FROM quay_heard", &[]).unwrap().get(0);
-        assert!(matches!(tried(&mut server, &address, 3), (Ok(()), 4)));
-        let before: i64 = lines(&mut server);
-        assert_eq!(before, 4, "three by the other, and ours once");
-        assert!(matches!(tried(&mut server, &address, u32::MAX), (Err(StoreError::Busy), TRIES)));
-        let after: i64 = lines(&mut server);
-        assert_eq!(after, before + i64::from(TRIES), "nothing of ours");
-    }
 }
