@@ -6,6 +6,7 @@
 //! finished with items still off) is not refused but shown where it matters.
 
 mod agreement;
+mod drawing;
 mod off_list;
 mod procedures;
 mod quick;
@@ -36,8 +37,9 @@ use crate::text::{LONGEST_PROSE, Label, Prose};
 use crate::tightening::group::{Step, Tap};
 use crate::tightening::wrench::{Lever, Wrench};
 
-pub use off_list::MOST_SPOTS;
+
 pub use quick::{Quick, Request};
+pub use drawing::MOST_SPOTS;
 pub use refusal::Refusal;
 
 /// A request.
@@ -142,8 +144,8 @@ pub enum Command {
     MakeSure { item: ItemId, check: Check },
     /// Say what a step is needed for before the engine runs.
     NeedStep { step: StepId, need: Option<Need> },
-    /// Give a photo these marks and no others.
-    MarkPhoto { photo: PhotoId, marks: Vec<Mark> },
+    /// Draw a mark on a photo, draw it in the place of another, or take that one away.
+    Draw { photo: PhotoId, instead_of: Option<Mark>, mark: Option<Mark> },
     /// Add a voice note whose bytes are kept in the same action.
     TakeVoice { about: About, voice: VoiceFacts },
     /// Say what work on a job is expected to cost.
@@ -383,10 +385,7 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             known(book.steps.step(step), "step")?;
             Event::StepNeeded { step, need }
         }
-        Command::MarkPhoto { photo, marks } => {
-            known(book.evidence.photo_of(photo), "photo")?;
-            Event::PhotoMarked { photo, marks: off_list::drawn(marks)? }
-        }
+        Command::Draw { photo, instead_of, mark } => drawing::draw(book, photo, instead_of, mark)?,
         Command::TakeVoice { about, voice } => {
             known_about(book, about)?;
             Event::VoiceNoted { about, voice }
@@ -507,6 +506,7 @@ fn known_about(book: &Book, about: About) -> Result<(), Refusal> {
         About::Item(item) => known(book.teardown.item(item), "item").map(drop),
         About::Step(step) => known(book.steps.step(step), "step").map(drop),
         About::Reading(reading) => known(book.readings.reading(reading), "reading").map(drop),
+        About::Group(group) => known(book.tightening.group(group), "group").map(drop),
     }
 }
 

@@ -426,6 +426,8 @@ pub enum About {
     Step(StepId),
     /// A reading: the gauge that showed it.
     Reading(ReadingId),
+    /// A group of fasteners.
+    Group(GroupId),
 }
 
 /// What is known of a photo.

@@ -13,7 +13,7 @@
 //! with their captions; what was agreed only where the estimate says that it is told there.
 //! It holds no times, no pay type,
 //! no position, nobody else's boat, and no notes: notes are the technician's
-//! own, written to be remembered and not to be sent.
+//! own, written to be remembered and not to be sent; neither does it hold voice notes.
 
 pub mod agreement;
 pub mod amended;
@@ -23,6 +23,7 @@ pub mod paid;
 pub mod readings;
 pub mod tightening;
 pub mod trail;
+pub mod voices;
 
 use crate::book::Book;
 use crate::book::evidence::Photo;
@@ -30,7 +31,7 @@ use crate::book::jobs::{Job, JobLine};
 use crate::book::ledger::{Span, by_activity};
 use crate::book::teardown::Item;
 use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job};
-use crate::event::{About, Activity, BoatFacts, EngineFacts, PartFacts, PayType, Tags};
+use crate::event::{About, Activity, BoatFacts, EngineFacts, Mark, PartFacts, PayType, Tags};
 use crate::hours::rounding::Charge;
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
 use crate::log::Tip;
@@ -46,6 +47,7 @@ use billed::{JobHours, job_hours};
 use readings::{ReadingSheet, readings};
 use tightening::TorqueSheet;
 use trail::{MendSheet, trail};
+use voices::{VoiceSheet, voices};
 
 /// What a day comes to, for the office.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -72,6 +74,8 @@ pub struct DaySheet {
     pub notes: Vec<NoteSheet>,
     /// Photos of the day as such.
     pub photos: Vec<PhotoSheet>,
+    /// Voice notes on the day as such.
+    pub voices: Vec<VoiceSheet>,
     /// What the next day starts from.
     pub carry_over: Vec<CarryOver>,
     /// What was mended of the day, and what was taken back of it.
@@ -133,6 +137,8 @@ pub struct JobSheet {
     pub notes: Vec<NoteSheet>,
     /// Photos of the day.
     pub photos: Vec<PhotoSheet>,
+    /// Voice notes of the day.
+    pub voices: Vec<VoiceSheet>,
     /// What is still off.
     pub off: Vec<OffItem>,
     /// What was replaced or left off on purpose, and why.
@@ -218,6 +224,8 @@ pub struct PhotoSheet {
     pub width: u16,
     /// Height in pixels.
     pub height: u16,
+    /// What is drawn on it.
+    pub marks: Vec<Mark>,
 }
 
 /// A step on a sheet.
@@ -285,6 +293,7 @@ pub fn day_sheet(book: &Book, day: Day, now: Moment, log: LogHead) -> DaySheet {
         total: spans.iter().map(Span::length).sum(),
         notes: notes(book, Within::Day(day), None),
         photos: book.evidence.photos_about(About::Day).filter(|p| p.at.day() == day).map(|p| photo(book, p)).collect(),
+        voices: voices(book, None).filter(|voice| voice.at.day() == day).collect(),
         carry_over: carry_over(book, day, now),
         mends: trail(book, day),
         charge: book.shop.chosen().map(|rules| rules.bill),
@@ -332,6 +341,7 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span]) -> Opt
         parts: parts.map(|part| part.facts.clone()).collect(),
         notes: notes(book, within, Some(job.id)),
         photos: photos(book, job.id).filter(|photo| within.takes(photo.at)).map(|it| photo(book, it)).collect(),
+        voices: voices(book, Some(job.id)).filter(|voice| within.takes(voice.at)).collect(),
         off: off(book, job.id),
         instead: instead(book, job.id),
         steps: steps(book, job.id),
@@ -416,15 +426,16 @@ fn photo(book: &Book, photo: &Photo) -> PhotoSheet {
     let facts = &photo.facts;
     let thing = thing(book, photo.about).unwrap_or_default();
     let caption = facts.caption.or(thing.or("Photo")).to_owned();
-    PhotoSheet { blob: facts.blob, caption, width: facts.width, height: facts.height }
+    PhotoSheet { blob: facts.blob, caption, width: facts.width, height: facts.height, marks: photo.marks.clone() }
 }
 
-/// Returns the name of the item or step that a note or a photo is about.
+/// Returns the name of the item, step or group that a note or a photo is about.
 fn thing(book: &Book, about: About) -> Option<Label> {
     match about {
         About::Day | About::Job(_) => None,
         About::Item(item) => book.teardown.item(item).map(|item| item.facts.what.clone()),
         About::Step(step) => book.steps.step(step).map(|step| step.text.clone()),
         About::Reading(reading) => book.readings.reading(reading).map(|it| Label::new(&reading_title(it))),
+        About::Group(group) => book.tightening.group(group).map(|group| group.facts.what.clone()),
     }
 }

@@ -27,7 +27,7 @@ const START: Duration = Duration::from_secs(60);
 const RENDERER: &str = "--type=renderer";
 
 /// What every browser here is started with: no sandbox quarrels, no calls home.
-const FLAGS: [&str; 13] = [
+const FLAGS: [&str; 15] = [
     "--headless=new",
     "--remote-debugging-port=0",
     "--disable-gpu",
@@ -40,6 +40,9 @@ const FLAGS: [&str; 13] = [
     "--no-default-browser-check",
     "--password-store=basic",
     "--lang=en-US",
+    // A microphone that beeps, and nobody who has to be asked for it.
+    "--use-fake-device-for-media-stream",
+    "--use-fake-ui-for-media-stream",
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
 ];
 

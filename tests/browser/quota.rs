@@ -63,7 +63,7 @@ fn leaves_another_way(phone: &Phone) {
     let page = phone.page();
     page.wait_for_text("photo.jpg is not kept, and leaves with this page.");
     page.tap_named("button", "Share it now");
-    page.said("The photo is shared, not kept here.");
+    page.said("It is shared, not kept here.");
     let took: Vec<(String, String, bool)> = must(page.eval("took"));
     assert_eq!(took, [("photo.jpg".to_owned(), "image/jpeg".to_owned(), true)]);
     assert!(!page.text().contains("leaves with this page"));
@@ -71,7 +71,7 @@ fn leaves_another_way(phone: &Phone) {
     assert!(matches!(must(phone.photographs(900)), Verdict::NotKept(_)));
     page.hide_what_was_said();
     page.tap_named("button", "Save it as a file");
-    page.said("The photo is saved as a file, not kept in the workbook.");
+    page.said("It is saved as a file, not kept in the workbook.");
     let saved = phone.world().browser().wait_download("photo");
     assert_eq!(std::fs::read(saved).unwrap()[..2], [0xff, 0xd8], "a JPEG begins so");
     page.hide_what_was_said();

@@ -23,7 +23,7 @@ use quaywright_core::sheet::{DaySheet, LogHead, day_sheet, owner_sheet};
 use crate::formats::everything::{every_kind, every_kind_of_the_second_form};
 use crate::phone::{Phone, at, jpeg};
 
-pub(crate) use everything::{PHOTOS, every_kind_of_the_third_form};
+pub(crate) use everything::{PHOTOS, VOICE, every_kind_of_the_third_form};
 
 /// Returns the number of a kind of event; a new kind does not compile until it has one.
 fn kind(event: &Event) -> usize {
@@ -88,7 +88,8 @@ fn kind(event: &Event) -> usize {
 const KINDS: [usize; 3] = [24, 28, 53];
 
 fn photo(name: BlobId) -> Option<Vec<u8>> {
-    PHOTOS.map(jpeg).into_iter().find(|bytes| BlobId::of(bytes) == name)
+    let voice = VOICE.to_vec();
+    PHOTOS.map(jpeg).into_iter().chain([voice]).find(|bytes| BlobId::of(bytes) == name)
 }
 
 pub(crate) fn text_of(pieces: &[Piece]) -> String {
@@ -151,6 +152,7 @@ fn a_log_with_every_kind_of_event_is_written_and_read_as_ever() {
 
 /// Reads each file of a version, which must give back what the phone had said.
 fn each_file_is_read_as_ever(version: &str, phone: &Phone) {
+    let blobs = 2 + phone.book.evidence.voices().count().min(1);
     for (name, kind) in [("backup.jsonl", Kind::Backup), ("day.html", Kind::DayPage), ("day.json", Kind::DayJson)] {
         let bytes = file(&format!("{version}/{name}"));
         assert_eq!(intake::recognise(&bytes), kind);
@@ -159,7 +161,7 @@ fn each_file_is_read_as_ever(version: &str, phone: &Phone) {
         assert_eq!(read.records.iter().map(|record| record.0.as_slice()).collect::<Vec<_>>(), {
             records(phone).collect::<Vec<_>>()
         });
-        assert_eq!(read.blobs.len(), 2, "{version}/{name}");
+        assert_eq!(read.blobs.len(), blobs, "{version}/{name}");
     }
     for name in ["hours.csv", "owner.html"] {
         let bytes = file(&format!("{version}/{name}"));
@@ -169,7 +171,8 @@ fn each_file_is_read_as_ever(version: &str, phone: &Phone) {
 
 /// Writes the forms that are for a program's eyes, which must be what they ever were.
 fn lasting_forms_are_written_as_ever(version: &str, phone: &Phone) {
-    let names = PHOTOS.map(|content| BlobId::of(&jpeg(content)));
+    let voice = phone.book.evidence.voices().next().map(|voice| voice.facts.blob);
+    let names: Vec<BlobId> = PHOTOS.map(|content| BlobId::of(&jpeg(content))).into_iter().chain(voice).collect();
     let day = sheet(phone);
     expect_file![path(&format!("{version}/backup.jsonl"))].assert_eq(&text_of(&backup::pieces(records(phone), &names)));
     let hours = String::from_utf8(table::table(std::slice::from_ref(&day))).unwrap().replace("\r\n", "\n");

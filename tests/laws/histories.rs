@@ -6,6 +6,7 @@
 #![allow(clippy::unwrap_used, reason = "strategies give only what can be made")]
 
 use proptest::prelude::*;
+use quaywright_core::book::Book;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
     About, Activity, Billing, BoatFacts, Check, Consumable, DayTable, Details, Document, Doing, EngineFacts, Event,
@@ -13,7 +14,7 @@ use quaywright_core::event::{
     StoryPart, Tags, VoiceFacts, WHOLE, Way,
 };
 use quaywright_core::id::{
-    BlobId, BoatId, DeviceId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ReadingId, StepId, VersionId,
+    BlobId, BoatId, DeviceId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ReadingId, StepId, VersionId,
 };
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
@@ -199,7 +200,14 @@ fn off_and_on(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Comm
     };
     let side = Label::new(["port", "Port", "front", ""][(which / 3) % 4]);
     let facts = ItemFacts { what: Label::new("thing"), count: Count(amount), side, details, ..ItemFacts::default() };
-    Some(match what % 13 {
+    Some(match what % 15 {
+        13 => drawing(book, which, amount)?,
+        14 => {
+            let groups = book.jobs.jobs().flat_map(|job| book.tightening.groups_of(job.id));
+            let group = nth(groups.map(|group| About::Group(group.id)), which);
+            let about = [group, item.map(About::Item), Some(About::Day)][which % 3]?;
+            Command::TakeVoice { about, voice: a_voice(which) }
+        }
         0 | 10 => Command::TakeOff { job: nth(book.jobs.jobs().map(|job| job.id), which)?, item: facts },
         1 | 11 => Command::Tie(Tie { item: item?, kind: TieKind::Behind, other: other? }),
         2 | 12 => Command::Free(Freed(item?, other?)),
@@ -211,6 +219,26 @@ fn off_and_on(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Comm
         8 => Command::AmendItem { item: item?, facts },
         _ => Command::PutBack { item: item?, count: Count(amount) },
     })
+}
+
+/// Returns a request to draw on a photo, to move a mark, or to take one away.
+fn drawing(book: &Book, which: usize, amount: u32) -> Option<Command> {
+    let photo = nth(book.evidence.photos().map(|photo| photo.id), which)?;
+    let marks = &book.evidence.photo_of(photo)?.marks;
+    let spot = |at: usize| Spot::new((at * 131 % 10_001) as u16, (at * 977 % 10_001) as u16);
+    let mark = match which % 3 {
+        0 => Mark::Arrow(spot(which)?, spot(which + 7)?),
+        1 => Mark::Stroke((0..which).filter_map(spot).collect()),
+        _ => Mark::Words(spot(which)?, Label::new("lip down")),
+    };
+    let old = marks.get(which.checked_rem(marks.len()).unwrap_or_default()).cloned().filter(|_| amount > 2);
+    let moved = old.as_ref().map(|old| old.shifted(-300, 300)).filter(|_| amount > 3);
+    Some(Command::Draw { photo, mark: if old.is_some() { moved } else { Some(mark) }, instead_of: old })
+}
+
+fn a_voice(which: usize) -> VoiceFacts {
+    let (blob, bytes, ms) = (BlobId::of(&[which as u8, 1]), 2, 1_000 * which as u32);
+    VoiceFacts { blob, bytes, ms, sound: Sound::ALL[which % Sound::ALL.len()] }
 }
 
 /// Returns a mend of some of the last hours, or of a time long past.
@@ -336,6 +364,7 @@ fn mark() -> impl Strategy<Value = Mark> {
         prop::collection::vec(spot(), 0..6).prop_map(Mark::Stroke),
         (spot(), spot()).prop_map(|(from, to)| Mark::Arrow(from, to)),
         (spot(), any::<u16>()).prop_map(|(middle, radius)| Mark::Ring(middle, radius)),
+        (spot(), label()).prop_map(|(at, words)| Mark::Words(at, words)),
     ]
 }
 
@@ -391,6 +420,7 @@ fn about() -> impl Strategy<Value = About> {
         id().prop_map(|id| About::Item(ItemId(id))),
         id().prop_map(|id| About::Step(StepId(id))),
         id().prop_map(|id| About::Reading(ReadingId(id))),
+        id().prop_map(|id| About::Group(GroupId(id))),
     ]
 }
 

@@ -27,5 +27,7 @@ mod clocks;
 mod laws;
 // What holds for every off-list and its order.
 mod orders;
+// What is drawn and said aloud.
+mod marks;
 // A job that goes from hand to hand.
 mod job_file;

@@ -6,6 +6,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::expect_used, reason = "a test stops where it cannot go on")]
 
 mod invoices;
+mod marks;
 mod owner;
 #[allow(dead_code, reason = "the laws use the rest of it")]
 #[path = "../laws/phone.rs"]

@@ -188,7 +188,9 @@ fn attached(sheet: &DaySheet, data: Vec<u8>, jobs: Vec<u8>) -> Vec<Attached> {
     let hours = ("hours.csv", CSV, "The day's hours as a table", table::table(days));
     let billing = ("billing.csv", CSV, "Clock and billed hours as a table", table::billing::table(days));
     let mends = ("mends.csv", CSV, "What was put right as a table", table::mends::table(days));
-    [data, jobs, hours, billing, mends].map(|(name, kind, what, bytes)| Attached { name, kind, what, bytes }).into()
+    [data, jobs, hours, billing, mends]
+        .map(|(name, kind, what, bytes)| Attached { name: name.into(), kind, what, bytes })
+        .into()
 }
 
 fn owner_page(book: &Book, job: JobId, today: Day) -> Option<(String, Vec<Piece>)> {

@@ -8,14 +8,18 @@
 //! - [`markup`]: the blocks of the document, read from its page.
 //! - [`letters`], [`lines`]: what can be drawn, and where lines end.
 //! - [`flow`], [`leaf`]: blocks on pages, and pages drawn.
+//! - [`drawn`]: the marks on a photo.
 //! - [`tree`]: what each part is, for whoever cannot see it.
 
+mod drawn;
 mod flow;
 mod leaf;
 mod letters;
 mod lines;
 mod markup;
 mod tree;
+
+use std::borrow::Cow;
 
 use krilla::Document;
 use krilla::SerializeSettings;
@@ -27,6 +31,7 @@ use krilla::image::Image;
 use krilla::metadata::{DateTime, Metadata};
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
+use quaywright_core::event::Sound;
 use quaywright_core::exchange::pieces::Piece;
 use quaywright_core::id::BlobId;
 use quaywright_core::moment::{Day, Moment};
@@ -48,7 +53,7 @@ pub enum Made {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Attached {
     /// Its name.
-    pub name: &'static str,
+    pub name: Cow<'static, str>,
     /// Its kind, as a media type.
     pub kind: &'static str,
     /// What it is, in words.
@@ -93,6 +98,9 @@ impl Draft {
     /// Takes a photo in; one that cannot be shown leaves a placeholder with its caption.
     pub fn take(&mut self, blob: BlobId, photo: Option<&[u8]>) {
         let Some(piece) = self.pieces.iter().find(|piece| piece.blob() == Some(blob)) else { return };
+        if let Some((sound, bytes)) = piece.sound(photo) {
+            return self.attach_voice(sound, bytes);
+        }
         let Some(jpeg) = piece.picture(photo) else { return };
         if self.photo_bytes + jpeg.len() > PHOTO_BYTES {
             self.left_out += 1;
@@ -102,6 +110,20 @@ impl Draft {
             self.photo_bytes += jpeg.len();
             self.pictures.insert(blob, image);
         }
+    }
+
+    /// Lets a voice note go along as a file, since paper does not speak.
+    fn attach_voice(&mut self, sound: Sound, bytes: &[u8]) {
+        if self.photo_bytes + bytes.len() > PHOTO_BYTES {
+            self.left_out += 1;
+            return;
+        }
+        self.photo_bytes += bytes.len();
+        let before = self.attached.iter().filter(|file| file.kind.starts_with("audio/")).count();
+        let kind = sound.media_type();
+        let end = kind.strip_prefix("audio/").unwrap_or_default();
+        let name = format!("voice-note-{}.{end}", before + 1).into();
+        self.attached.push(Attached { name, kind, what: "A voice note of the day", bytes: bytes.to_vec() });
     }
 
     /// Typesets it; nothing when the program's own letters cannot be read.
@@ -120,7 +142,7 @@ impl Draft {
         }
         if self.left_out > 0 {
             faults.push(format!(
-                "{} photos did not fit into one PDF and are named only: make it as a page to show all",
+                "{} photos or voice notes did not fit into one PDF and are named only: make it as a page to show all",
                 self.left_out
             ));
         }
@@ -149,7 +171,7 @@ impl Draft {
         document.set_metadata(metadata.creator("Quaywright".to_owned()).creation_date(date));
         for file in &self.attached {
             document.embed_file(EmbeddedFile {
-                path: file.name.to_owned(),
+                path: file.name.to_string(),
                 mime_type: MimeType::new(file.kind),
                 description: Some(file.what.to_owned()),
                 association_kind: AssociationKind::Data,

@@ -12,6 +12,7 @@ mod documents;
 mod opening;
 mod photos;
 mod procedures;
+mod voices;
 
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
@@ -70,7 +71,7 @@ pub struct Desk {
     pub notices: RwSignal<Vec<String>>,
     /// What a photo is awaited for, since the camera was opened.
     pub expected: RwSignal<Option<About>>,
-    /// A photo that could not be kept and must leave the phone another way.
+    /// A photo or voice note that could not be kept and must leave the phone another way.
     pub unkept: RwSignal<Option<Ready>, LocalStorage>,
     /// What the papers' worker is at.
     pub under_way: RwSignal<Option<UnderWay>, LocalStorage>,

@@ -19,15 +19,44 @@ use quaywright_core::id::JobId;
 use quaywright_core::moment::Length;
 
 use crate::components::button;
-use crate::desk::{Desk, Phase};
-use crate::look::{Look, shown};
+use crate::desk::{
+    Desk,
+    Phase,
+};
+use crate::look::{
+    Look,
+    shown,
+};
 use crate::platform::photo::File;
-use crate::platform::{page, timer};
-use crate::route::{JobPart, Route};
+use crate::platform::{
+    page,
+    timer,
+};
+use crate::route::{
+    JobPart,
+    Route,
+};
 use crate::screens::{
-    AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HaltedScreen,
-    HandOverScreen, HoursScreen, JobScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen,
-    ReadingScreen, ReckonScreen, RulesScreen, heading,
+    AgreementScreen,
+    BenchScreen,
+    BoatScreen,
+    BoatsScreen,
+    CourseScreen,
+    DayScreen,
+    GroupScreen,
+    HaltedScreen,
+    HandOverScreen,
+    HoursScreen,
+    JobScreen,
+    MarksScreen,
+    NewJobScreen,
+    OverrunAside,
+    ProcedureScreen,
+    ProceduresScreen,
+    ReadingScreen,
+    ReckonScreen,
+    RulesScreen,
+    heading,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
@@ -64,6 +93,7 @@ fn draw(what: Far) -> AnyView {
             Route::Boats => view! { <BoatsScreen /> }.into_any(),
             Route::Boat(boat) => view! { <BoatScreen boat /> }.into_any(),
             Route::Group(group) => view! { <GroupScreen group /> }.into_any(),
+            Route::Photo(photo) => view! { <MarksScreen photo /> }.into_any(),
             Route::Procedures => view! { <ProceduresScreen /> }.into_any(),
             Route::Procedure(procedure) => view! { <ProcedureScreen procedure /> }.into_any(),
             Route::Day(day) => view! { <DayScreen day /> }.into_any(),

@@ -5,6 +5,7 @@
 //! | `/now` | what runs, switch, the day as a strip |
 //! | `/jobs`, `/jobs/finished` | the jobs |
 //! | `/job/<id>/<part>` | a job; parts: `story off steps torque readings photos parts time` |
+//! | `/photo/<id>` | a photo, to be drawn on |
 //! | `/group/<id>` | a group of fasteners, tightened one by one |
 //! | `/bench` | what can be measured and reckoned, and what was, on no job |
 //! | `/reading/<kind>`, `/reading/<kind>/<job>` | the form of a reading |
@@ -22,7 +23,7 @@
 //!
 //! Anything else leads to `/now`.
 
-use quaywright_core::id::{BoatId, EngineId, EventId, GroupId, JobId, ProcedureId};
+use quaywright_core::id::{BoatId, EngineId, EventId, GroupId, JobId, PhotoId, ProcedureId};
 use quaywright_core::moment::Day;
 use quaywright_core::reading::Kind;
 use quaywright_core::view::Period;
@@ -41,6 +42,8 @@ pub enum Route {
     Job(JobId, JobPart),
     /// A group of fasteners.
     Group(GroupId),
+    /// A photo, to be drawn on.
+    Photo(PhotoId),
     /// A new job.
     NewJob {
         /// On this boat.
@@ -184,6 +187,7 @@ impl Route {
                 let part = JobPart::ALL.into_iter().find(|part| third == Some(part.slug()));
                 job().map(|job| Route::Job(job, part.unwrap_or(JobPart::Story)))
             }
+            "photo" => second.and_then(EventId::parse).map(|id| Route::Photo(PhotoId(id))),
             "group" => second.and_then(EventId::parse).map(|id| Route::Group(GroupId(id))),
             "new-job" => Some(Route::NewJob { boat: boat() }),
             "boats" => Some(Route::Boats),
@@ -224,6 +228,7 @@ impl Route {
             Route::Jobs { finished: false } => "/jobs".to_owned(),
             Route::Jobs { finished: true } => "/jobs/finished".to_owned(),
             Route::Job(job, part) => format!("/job/{job}/{}", part.slug()),
+            Route::Photo(photo) => format!("/photo/{photo}"),
             Route::Group(group) => format!("/group/{group}"),
             Route::NewJob { boat: None } => "/new-job".to_owned(),
             Route::NewJob { boat: Some(boat) } => format!("/new-job/{boat}"),

@@ -12,6 +12,7 @@ pub mod large;
 pub mod month;
 mod phone;
 mod photos;
+mod tone;
 mod week;
 pub mod yard;
 

@@ -309,6 +309,7 @@ impl Book {
             About::Item(item) => self.teardown.item(item).map(|item| item.job),
             About::Step(step) => self.steps.step(step).map(|step| step.job),
             About::Reading(reading) => self.readings.reading(reading).and_then(|it| self.readings.job_of(it)),
+            About::Group(group) => self.tightening.group(group).map(|group| group.job),
         }
     }
 
@@ -457,6 +458,7 @@ impl Book {
             About::Item(item) => (self.teardown.item(item).is_some(), item.0),
             About::Step(step) => (self.steps.step(step).is_some(), step.0),
             About::Reading(reading) => (self.readings.reading(reading).is_some(), reading.0),
+            About::Group(group) => (self.tightening.group(group).is_some(), group.0),
         };
         if known { Ok(()) } else { Err(thing) }
     }

@@ -7,14 +7,11 @@
 use super::{Refusal, counted, known};
 use crate::book::Book;
 use crate::book::teardown::{Item, Order, Saying};
-use crate::event::{Check, Mark};
+use crate::event::Check;
 use crate::id::ItemId;
 use crate::quantity::Count;
 use crate::reassembly::tally::Balance;
 use crate::reassembly::ties::{Freed, Tie};
-
-/// How many places the marks on one photo may have together.
-pub const MOST_SPOTS: usize = 2_000;
 
 /// Lets pass a count that is not more than is still off.
 pub(super) fn fits(book: &Book, item: ItemId, count: Count) -> Result<(), Refusal> {
@@ -72,19 +69,13 @@ pub(super) fn make_sure(book: &Book, item: ItemId, check: Check) -> Result<(), R
     }
 }
 
-/// Lets pass as many marks as a photo can carry.
-pub(super) fn drawn(marks: Vec<Mark>) -> Result<Vec<Mark>, Refusal> {
-    let spots = marks.iter().map(|mark| if let Mark::Stroke(spots) = mark { spots.len() } else { 1 });
-    if spots.sum::<usize>() > MOST_SPOTS { Err(Refusal::TooManyMarks) } else { Ok(marks) }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::command::Command;
     use crate::command::tests::Bench;
-    use crate::event::{Consumable, Details, ItemFacts, Renew, Spot};
-    use crate::id::{DeviceId, EventId, JobId, PhotoId};
+    use crate::event::{Consumable, Details, ItemFacts, Renew};
+    use crate::id::JobId;
     use crate::reassembly::tally::How;
     use crate::reassembly::ties::{Refused, TieKind};
     use crate::text::Label;
@@ -202,16 +193,5 @@ mod tests {
         assert_eq!(not_sure(&bench), []);
         bench.ask(instead(seal, How::LeftOff, 1, "not there")).unwrap();
         assert_eq!(not_sure(&bench), []);
-    }
-
-    #[test]
-    fn a_photo_carries_so_many_marks() {
-        let spot = Spot::new(1, 2).unwrap();
-        let full = vec![Mark::Ring(spot, 3), Mark::Stroke(vec![spot; MOST_SPOTS - 1])];
-        assert_eq!(drawn(full.clone()), Ok(full));
-        assert_eq!(drawn(vec![Mark::Stroke(vec![spot; MOST_SPOTS + 1])]), Err(Refusal::TooManyMarks));
-        let photo = PhotoId(EventId { device: DeviceId::new([9; 8]), seq: 1 });
-        let unknown = Bench::new().ask(Command::MarkPhoto { photo, marks: Vec::new() });
-        assert_eq!(unknown, Err(Refusal::Unknown("photo")));
     }
 }

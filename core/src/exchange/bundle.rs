@@ -17,7 +17,7 @@
 //! | `log`        | end of the log: `device`, `seq` (number of its last record), `hash` |
 //! | `summary`    | the day sheet, below |
 //! | `records`    | record lines, verbatim, each as a string: see [`super::line`] |
-//! | `photos`     | `{"blob": <SHA-256>, "base64": <bytes or null>}`; without `base64` where the page shows the photo |
+//! | `photos`     | `{"blob": <SHA-256>, "base64": <bytes or null>}`, voice notes too; without `base64` where the document holds the bytes |
 //!
 //! The records are all that the sender holds, so that each bundle stands by
 //! itself and heals a bundle that was lost; a receiver unites them by name. The
@@ -27,7 +27,7 @@
 //! Summary: `revision` and, from 2 on, `amends` (`handed-over`, `changes` with
 //! `before-ms` and `after-ms`), `jobs`, `no-job`, `pauses` (`activity`, `ms`),
 //! `worked-ms`, `total-ms`, `notes`, `photos` (`blob`, `caption`, `width`,
-//! `height`), `carry-over`, `mends` (what was said of which time, and what that
+//! `height`, `marks` in words), `voices` if there are any, `carry-over`, `mends` (what was said of which time, and what that
 //! replaced). A job's `tightening`, if it has any, holds each group of fasteners with the
 //! passes on which anything was done (`done` and `of` count fasteners in passes). Its
 //! `readings`, if it has any, are those of the day, with their amounts in millionths of an
@@ -41,14 +41,14 @@
 //!
 //! As a PDF it carries the same JSON as an attached file: see [`super::pdf`].
 //! In the page a photo is `<img data-blob="<SHA-256>"
-//! src="data:image/jpeg;base64,…">` with its bytes as they are.
+//! src="data:image/jpeg;base64,…">` with its bytes as they are, and a voice note an `<audio>` likewise.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::agreement;
 use super::backup::{take_bytes, take_photo, take_record};
-use super::html::{self, NAMED_IMAGE, NAMED_IMAGE_SOURCE};
+use super::html::{self, NAMED, NAMED_BASE64, NAMED_SOURCE};
 use super::intake::{Fault, Intake, IntakeError, Place, is_page, trimmed};
 use super::json::{Fields, Json, Wrong};
 use super::pdf;
@@ -67,8 +67,10 @@ use crate::sheet::billed::{Both, JobHours, LineHours};
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::{PassSheet, TorqueSheet};
 use crate::sheet::trail::{MendSheet, Replaced};
+use crate::sheet::voices::VoiceSheet;
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, LogHead, NoteSheet, PhotoSheet, Share, StepSheet};
 use crate::text::Label;
+use crate::view::marks_words;
 
 /// The version that this program writes, and the newest that it reads.
 pub const VERSION: u32 = 1;
@@ -117,15 +119,17 @@ fn json_pieces(sheet: &DaySheet, records: &mut dyn Iterator<Item = &[u8]>, with_
         text.push_str(&written(String::from_utf8_lossy(record).into_owned()));
     }
     text.push_str(r#"],"photos":["#);
-    let photos = sheet.jobs.iter().flat_map(|job| &job.photos).chain(&sheet.photos);
-    for (index, photo) in photos.enumerate() {
+    let photos = sheet.jobs.iter().flat_map(|job| &job.photos).chain(&sheet.photos).map(|photo| photo.blob);
+    let voices = sheet.jobs.iter().flat_map(|job| &job.voices).chain(&sheet.voices).map(|voice| voice.facts.blob);
+    let mut named = BTreeSet::new();
+    for (index, blob) in photos.chain(voices).filter(|&blob| named.insert(blob)).enumerate() {
         text.push_str(if index == 0 { "\n{\"blob\":\"" } else { ",\n{\"blob\":\"" });
-        text.push_str(&photo.blob.to_string());
+        text.push_str(&blob.to_string());
         text.push('"');
         if with_photos {
             text.push_str(r#","base64":"#);
             pieces.push(Piece::Text(std::mem::take(&mut text).into_bytes()));
-            pieces.push(Piece::Photo { blob: photo.blob, form: PhotoForm::Json });
+            pieces.push(Piece::Photo { blob, form: PhotoForm::Json });
         }
         text.push('}');
     }
@@ -292,7 +296,7 @@ pub(super) fn json_in_page(page: &[u8]) -> Option<&[u8]> {
     Some(find(rest, BLOCK_END.as_bytes()).map_or(rest, |end| &rest[..end]))
 }
 
-/// The photos that a page shows: their names and their base64.
+/// The photos that a page shows and the voice notes that it plays: their names and their base64.
 struct Images<'a> {
     rest: &'a [u8],
 }
@@ -303,11 +307,14 @@ impl<'a> Iterator for Images<'a> {
     fn next(&mut self) -> Option<Self::Item> {
         const NAME_DIGITS: usize = 64;
         loop {
-            let from = find(self.rest, NAMED_IMAGE.as_bytes())? + NAMED_IMAGE.len();
+            let from = find(self.rest, NAMED.as_bytes())? + NAMED.len();
             self.rest = &self.rest[from..];
             let (name, after) = self.rest.split_at_checked(NAME_DIGITS)?;
             let blob = std::str::from_utf8(name).ok().and_then(BlobId::parse);
-            if let (Some(blob), Some(source)) = (blob, after.strip_prefix(NAMED_IMAGE_SOURCE.as_bytes())) {
+            let source = after.strip_prefix(NAMED_SOURCE.as_bytes());
+            let source =
+                source.and_then(|kind| Some(&kind[find(kind, NAMED_BASE64.as_bytes())? + NAMED_BASE64.len()..]));
+            if let (Some(blob), Some(source)) = (blob, source) {
                 let end = source.iter().position(|&byte| byte == b'"').unwrap_or(source.len());
                 let (base64, rest) = source.split_at(end);
                 self.rest = rest;
@@ -344,6 +351,7 @@ fn summary_form(sheet: &DaySheet) -> Fields<'_> {
         .put("total-ms", sheet.total.ms())
         .put("notes", list(&sheet.notes, note_form))
         .put("photos", list(&sheet.photos, photo_form))
+        .put_known("voices", some(list(&sheet.voices, voice_form)))
         .put("carry-over", list(&sheet.carry_over, carry_form))
         .put("mends", list(&sheet.mends, mend_form))
         .put_known("charge", sheet.charge.map(charge_form))
@@ -390,6 +398,7 @@ pub(super) fn job_form(job: &JobSheet) -> Fields<'_> {
         .put("parts", list(&job.parts, part_form))
         .put("notes", list(&job.notes, note_form))
         .put("photos", list(&job.photos, photo_form))
+        .put_known("voices", some(list(&job.voices, voice_form)))
         .put("off", list(&job.off, off_form))
         .put_known("instead", some(texts(&job.instead)))
         .put("steps", list(&job.steps, step_form))
@@ -447,7 +456,14 @@ fn note_form(note: &NoteSheet) -> Fields<'_> {
 
 fn photo_form(photo: &PhotoSheet) -> Fields<'_> {
     let form = Fields::default().put("blob", photo.blob.to_string()).put("caption", photo.caption.as_str());
-    form.put("width", photo.width).put("height", photo.height)
+    let marks = marks_words(&photo.marks).into_iter().map(Json::from).collect();
+    form.put("width", photo.width).put("height", photo.height).put_known("marks", some(marks))
+}
+
+fn voice_form(voice: &VoiceSheet) -> Fields<'_> {
+    let form = Fields::default().put("at", voice.at.to_string()).put("about", voice.about.as_ref().map(Label::as_str));
+    let form = form.put("blob", voice.facts.blob.to_string()).put("ms", voice.facts.ms);
+    form.put("type", voice.facts.sound.media_type())
 }
 
 /// Beside what was typed, the amounts in millionths of the SI's unit or of one used with it.

@@ -1,7 +1,7 @@
 //! Pages that people open: the owner's summary and the office's day.
 //!
 //! A page is one HTML file that needs nothing else: its style is inside, its
-//! photos are `data:` JPEGs, and it has no script and no link. It forbids
+//! photos are `data:` JPEGs with marks drawn over them, its voice notes `data:` too, and it has no script and no link. It forbids
 //! itself everything else by its own content security policy. It reads on a
 //! phone 390 px wide and prints on A4, light and dark.
 //!
@@ -21,7 +21,7 @@ use super::pieces::{PhotoForm, Piece};
 use super::plain::{engine_words, joined, part_words};
 use crate::agreement::consent::Strokes;
 use crate::closing::{CarryOver, OffItem};
-use crate::event::{BoatFacts, PartFacts};
+use crate::event::{BoatFacts, PartFacts, Sound};
 use crate::id::BlobId;
 use crate::moment::{Day, Length};
 use crate::sheet::amended::Change;
@@ -29,11 +29,12 @@ use crate::sheet::billed::LineHours;
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::trail::MendSheet;
+use crate::sheet::voices::VoiceSheet;
 use crate::sheet::{
     DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, OwnerSheet, PhotoSheet, Share, StepSheet, Story,
 };
 use crate::text::Prose;
-use crate::view::{day_words, hour_minute};
+use crate::view::{Overlay, Written, day_words, hour_minute, overlay, photo_words};
 
 /// How a photo stands on a page.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,12 +45,21 @@ pub struct Image {
     height: u16,
     /// Its bytes go in as they are, with their name, to be taken out again.
     whole: bool,
+    /// What is drawn on it.
+    marks: Overlay,
 }
 
-/// How the image of a photo begins whose bytes can be taken out again.
-pub(super) const NAMED_IMAGE: &str = "<img data-blob=\"";
-/// What stands between that photo's name and its base64, which a quote ends.
-pub(super) const NAMED_IMAGE_SOURCE: &str = "\" src=\"data:image/jpeg;base64,";
+/// How a voice note stands on a page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Player(Sound);
+
+/// What stands before the name of bytes in a page that can be taken out of it again: no text
+/// of a person has it, since its quotes are escaped.
+pub(super) const NAMED: &str = " data-blob=\"";
+/// What stands between that name and the kind of the bytes.
+pub(super) const NAMED_SOURCE: &str = "\" src=\"data:";
+/// What stands between that kind and the base64, which a quote ends.
+pub(super) const NAMED_BASE64: &str = ";base64,";
 
 impl Image {
     /// Returns the image, or a placeholder when there are no bytes to show.
@@ -59,18 +69,28 @@ impl Image {
             html.push_str("<p class=\"gone\">This photo is not in this file.</p>");
             return html;
         };
+        html.push_str(if self.marks.is_empty() { "<img" } else { "<div class=\"marked\"><img" });
         if self.whole {
-            html.push_str(NAMED_IMAGE);
+            html.push_str(NAMED);
             html.push_str(&blob.to_string());
         } else {
-            html.push_str("<img class=\"photo");
+            html.push_str(" class=\"photo");
         }
-        html.push_str(NAMED_IMAGE_SOURCE);
+        html.push_str(&[NAMED_SOURCE, "image/jpeg", NAMED_BASE64].concat());
         html.push_str(&Base64::encode_string(&bytes));
         html.push_str(&format!("\" width=\"{}\" height=\"{}\" alt=\"", self.width, self.height));
         escape(&mut html, &self.alt);
         html.push_str("\">");
+        if !self.marks.is_empty() {
+            html.push_str(&drawn(&self.marks));
+            html.push_str("</div>");
+        }
         html
+    }
+
+    /// Returns what is drawn on the photo.
+    pub fn marks(&self) -> &Overlay {
+        &self.marks
     }
 
     /// Returns the bytes to show: as they are, or the picture and nothing beside
@@ -83,6 +103,38 @@ impl Image {
     pub fn alt(&self) -> &str {
         &self.alt
     }
+}
+
+impl Player {
+    /// Returns the player, or a placeholder when the bytes are not there.
+    pub(super) fn written(self, blob: BlobId, sound: Option<&[u8]>) -> String {
+        let Some(bytes) = sound else { return "<p class=\"gone\">This voice note is not in this file.</p>".to_owned() };
+        let (blob, base64) = (blob.to_string(), Base64::encode_string(bytes));
+        let kind = self.0.media_type();
+        ["<audio controls", NAMED, &blob, NAMED_SOURCE, kind, NAMED_BASE64, &base64, "\"></audio>"].concat()
+    }
+
+    /// Returns in what the voice note is written.
+    pub const fn sound(self) -> Sound {
+        self.0
+    }
+}
+
+/// Returns marks as a drawing that lies on its photo; the photo's words say what it shows.
+fn drawn(marks: &Overlay) -> String {
+    let ((width, height), path, line) = (marks.size, marks.path(), marks.line);
+    let mut svg = format!(
+        "<svg viewBox=\"0 0 {width} {height}\" preserveAspectRatio=\"xMinYMin\" aria-hidden=\"true\">\
+         <path class=\"pale\" stroke-width=\"{}\" d=\"{path}\"/><path stroke-width=\"{line}\" d=\"{path}\"/>",
+        3 * line
+    );
+    for Written { middle: (x, y), size, text } in &marks.written {
+        svg.push_str(&format!("<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\">"));
+        escape(&mut svg, text);
+        svg.push_str("</text>");
+    }
+    svg.push_str("</svg>");
+    svg
 }
 
 /// Returns a JPEG without what a camera writes beside the picture; nothing when
@@ -193,6 +245,7 @@ pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
     page.times("On no job", &sheet.no_job);
     page.times("Pauses", &sheet.pauses);
     page.notes(&sheet.notes);
+    page.voices(&sheet.voices);
     page.photos(&sheet.photos, true);
     page.list("Mended", sheet.mends.iter().map(MendSheet::words));
     page.carry_over(&sheet.carry_over);
@@ -212,7 +265,7 @@ fn sum(shares: &[Share]) -> Length {
 }
 
 const HEAD: &str = "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
-<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'\">\
+<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-inline'\">\
 <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\
 <meta name=\"referrer\" content=\"no-referrer\"><meta name=\"format-detection\" content=\"telephone=no\">";
 
@@ -244,6 +297,13 @@ table{border-collapse:collapse;margin-top:.75rem;width:100%}
 td{border-top:1px solid var(--rule);padding:.25rem 0}
 td+td,th+th{text-align:end;padding-inline-start:1rem}
 figure{margin-top:1rem}
+audio{display:block;width:100%}
+.marked{position:relative}
+.marked svg{position:absolute;inset:0;width:100%;height:100%}
+.marked path{fill:none;stroke:#16191a;stroke-linecap:round;stroke-linejoin:round}
+.marked .pale{stroke:#fff}
+.marked text{fill:#16191a;font-weight:700;text-anchor:middle;dominant-baseline:central;stroke:#fff;stroke-width:.25em;\
+stroke-linejoin:round;paint-order:stroke}
 img{display:block;width:100%;height:auto;max-height:34rem;object-fit:contain;object-position:0 0}
 .gone{border:1px dashed;padding:2rem 1rem;text-align:center}
 @media print{:root{--paper:#fff;--ink:#000;--quiet:#444;--rule:#999;--stop:#000}\
@@ -400,10 +460,27 @@ impl Page {
         for photo in photos {
             self.raw("<figure>");
             self.cut();
-            let image = Image { alt: photo.caption.clone(), width: photo.width, height: photo.height, whole };
+            let (width, height) = (photo.width, photo.height);
+            let marks = overlay(&photo.marks, (width, height));
+            let image = Image { alt: photo_words(&photo.caption, &photo.marks), width, height, whole, marks };
             self.pieces.push(Piece::Photo { blob: photo.blob, form: PhotoForm::Image(image) });
             self.tag("figcaption", &photo.caption);
             self.raw("</figure>");
+        }
+        self.raw("</section>");
+    }
+
+    fn voices(&mut self, voices: &[VoiceSheet]) {
+        if voices.is_empty() {
+            return;
+        }
+        self.raw("<section>");
+        self.tag("h2", "Voice notes");
+        for voice in voices {
+            self.tag("p", &voice.words());
+            self.cut();
+            let form = PhotoForm::Sound(Player(voice.facts.sound));
+            self.pieces.push(Piece::Photo { blob: voice.facts.blob, form });
         }
         self.raw("</section>");
     }
@@ -432,6 +509,7 @@ impl Page {
         self.list("Measured", job.readings.iter().map(ReadingSheet::office_words));
         self.list("Agreed with the owner", job.agreements.words().into_iter());
         self.notes(&job.notes);
+        self.voices(&job.voices);
         self.photos(&job.photos, true);
     }
 

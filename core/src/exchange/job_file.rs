@@ -111,5 +111,6 @@ fn subject(about: About) -> Vec<EventId> {
         About::Item(item) => vec![item.0],
         About::Step(step) => vec![step.0],
         About::Reading(reading) => vec![reading.0],
+        About::Group(group) => vec![group.0],
     }
 }

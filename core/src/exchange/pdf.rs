@@ -3,7 +3,8 @@
 //! The day bundle as PDF (PDF/A-3, ISO 19005-3) is for people to read and
 //! carries, as attached files, `day.json` ([`super::bundle`]; without the photos'
 //! bytes) and `hours.csv` ([`super::table`]). A photo of the day is an image of
-//! the document, its JPEG as it was taken in, and is known by its SHA-256.
+//! the document, its JPEG as it was taken in, a voice note an attached file; each is known by
+//! its SHA-256.
 //!
 //! Rule: a file's index is not trusted. The streams are found where they lie, one
 //! after the other from the beginning, which ends whatever the file says: by ISO
@@ -11,6 +12,8 @@
 //! limit for the whole file, and only what is marked as an attached file.
 //! Records and photos vouch for themselves, so a stream that is no longer used
 //! does no harm. A PDF that was locked with a password is refused.
+
+use std::borrow::Cow;
 
 use super::bundle::JSON_HEAD;
 use super::intake::{IntakeError, PDF};
@@ -25,8 +28,8 @@ const OBJECT_HEAD: usize = 4 * 1024;
 pub(super) struct Inside<'a> {
     /// The bundle's JSON.
     pub(super) data: Vec<u8>,
-    /// Every JPEG, by the name of its bytes.
-    pub(super) photos: Vec<(BlobId, &'a [u8])>,
+    /// Every JPEG and every further file, by the name of its bytes.
+    pub(super) photos: Vec<(BlobId, Cow<'a, [u8]>)>,
 }
 
 /// Tells whether a file says that it is a PDF.
@@ -45,13 +48,15 @@ pub(super) fn inside(file: &[u8]) -> Result<Inside<'_>, IntakeError> {
     let mut left = OPENED;
     for stream in (Streams { file, at: 0 }) {
         if stream.is(b"/DCTDecode") {
-            inside.photos.push((BlobId::of(stream.bytes), stream.bytes));
+            inside.photos.push((BlobId::of(stream.bytes), stream.bytes.into()));
         } else if stream.is(b"/EmbeddedFile") {
             let opened = stream.opened(left)?;
             left -= opened.len();
             // What was written later stands further down and counts.
             if opened.starts_with(JSON_HEAD) {
                 inside.data = opened;
+            } else {
+                inside.photos.push((BlobId::of(&opened), opened.into()));
             }
         }
     }
@@ -178,7 +183,7 @@ mod tests {
             let photo = object(&format!("/Subtype/Image/Filter/DCTDecode/Length {}", jpeg.len()), jpeg);
             let file = file(&[object("/Length 4", b"page"), photo, data]);
             let inside = inside(&file).ok().unwrap();
-            assert_eq!((inside.data.as_slice(), inside.photos.as_slice()), (DATA, &[(BlobId::of(jpeg), jpeg)][..]));
+            assert_eq!((inside.data.as_slice(), inside.photos), (DATA, vec![(BlobId::of(jpeg), jpeg.into())]));
         }
     }
 

@@ -10,6 +10,7 @@ use std::borrow::Cow;
 use base64ct::{Base64, Encoding};
 
 use super::html;
+use crate::event::Sound;
 use crate::id::BlobId;
 
 /// A piece of a file.
@@ -17,7 +18,7 @@ use crate::id::BlobId;
 pub enum Piece {
     /// These bytes as they are.
     Text(Vec<u8>),
-    /// A photo.
+    /// A photo or a voice note.
     Photo {
         /// The name of its bytes.
         blob: BlobId,
@@ -33,6 +34,8 @@ pub enum PhotoForm {
     Json,
     /// As an image of a page, or a placeholder.
     Image(html::Image),
+    /// A voice note, with a player on a page, or a placeholder.
+    Sound(html::Player),
 }
 
 impl Piece {
@@ -51,6 +54,13 @@ impl Piece {
         image.shown(photo.filter(|bytes| BlobId::of(bytes) == *blob)?)
     }
 
+    /// Returns a page's voice note as it was recorded, given its bytes, and in what it is written;
+    /// nothing where a placeholder stands, or when this is none.
+    pub fn sound<'a>(&self, bytes: Option<&'a [u8]>) -> Option<(Sound, &'a [u8])> {
+        let Self::Photo { blob, form: PhotoForm::Sound(player) } = self else { return None };
+        Some((player.sound(), bytes.filter(|bytes| BlobId::of(bytes) == *blob)?))
+    }
+
     /// Returns the bytes to write, given those of its photo if it has one.
     pub fn written(&self, photo: Option<&[u8]>) -> Cow<'_, [u8]> {
         let (blob, form) = match self {
@@ -61,6 +71,7 @@ impl Piece {
         let written = match form {
             PhotoForm::Json => json(whole),
             PhotoForm::Image(image) => image.written(blob, whole),
+            PhotoForm::Sound(player) => player.written(blob, whole),
         };
         Cow::Owned(written.into_bytes())
     }

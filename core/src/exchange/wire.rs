@@ -24,8 +24,8 @@ use crate::event::{
     PartFacts, PayType, PhotoFacts, Position, StepNumber, StoryPart, Tags, Way,
 };
 use crate::id::{
-    BlobId, BoatId, EngineId, EventId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StartId, StepId,
-    VersionId,
+    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId, StartId,
+    StepId, VersionId,
 };
 use crate::moment::{Day, Moment};
 use crate::quantity::{Count, EngineHours, Power, PowerUnit};
@@ -52,8 +52,8 @@ pub(super) fn version(event: &Event) -> u32 {
         | Event::ReadingTaken { .. }
         | Event::ReadingAssigned { .. }
         | Event::LimitsSet { .. }
-        | Event::NoteWritten { about: About::Reading(_), .. }
-        | Event::PhotoTaken { about: About::Reading(_), .. } => 3,
+        | Event::NoteWritten { about: About::Reading(_) | About::Group(_), .. }
+        | Event::PhotoTaken { about: About::Reading(_) | About::Group(_), .. } => 3,
         Event::CameOff { item: ItemFacts { details, .. }, .. }
         | Event::ItemAmended { facts: ItemFacts { details, .. }, .. } => {
             if *details == Details::default() {
@@ -592,6 +592,7 @@ fn about_form(about: About) -> Json<'static> {
         About::Item(item) => Fields::default().put("item", item.to_string()).into(),
         About::Step(step) => Fields::default().put("step", step.to_string()).into(),
         About::Reading(reading) => Fields::default().put("reading", reading.to_string()).into(),
+        About::Group(group) => Fields::default().put("group", group.to_string()).into(),
     }
 }
 
@@ -604,6 +605,7 @@ fn about(form: Json<'_>) -> Result<About, Wrong> {
         (kind, id) if kind == "item" => About::Item(ItemId(id)),
         (kind, id) if kind == "step" => About::Step(StepId(id)),
         (kind, id) if kind == "reading" => About::Reading(ReadingId(id)),
+        (kind, id) if kind == "group" => About::Group(GroupId(id)),
         (kind, _) => return Err(Wrong::Unknown(kind)),
     };
     Ok(about)

@@ -4,11 +4,13 @@
 //! another is chosen. A tap on a fastener says that it is tight in the pass that is
 //! shown, whatever the order; what is next and what was passed over is told.
 
-use super::when;
+use super::job::photo_card;
+use super::{PhotoCard, VoiceRow, voices_about, when};
 use crate::book::Book;
+use crate::book::evidence::Note;
 use crate::book::tightening::{Group, Taken};
-use crate::event::GroupFacts;
-use crate::id::{EventId, GroupId, JobId};
+use crate::event::{About, GroupFacts};
+use crate::id::{EventId, GroupId, JobId, NoteId};
 use crate::moment::{Day, Moment};
 use crate::sheet::tightening::{TorqueSheet, guided, name, settable, wrench_words};
 use crate::tightening::MANUAL_FIRST;
@@ -55,6 +57,12 @@ pub struct GroupCard {
     pub wrench: Option<WrenchCard>,
     /// What was done so far, a line each.
     pub record: Vec<String>,
+    /// The notes on it, each with its time.
+    pub notes: Vec<(NoteId, String, String)>,
+    /// Its photos.
+    pub photos: Vec<PhotoCard>,
+    /// What was said aloud of it.
+    pub voices: Vec<VoiceRow>,
 }
 
 /// What a group is tightened to.
@@ -176,6 +184,7 @@ pub fn group_card(book: &Book, id: GroupId, chosen: Option<u16>, now: Moment) ->
     let last = group.counting().next_back();
     let last_words = |step| state.step_words(step, facts.numbering);
     let passes = (1..).zip(state.passes());
+    let note = |note: &Note| (note.id, when(note.at, now.day()), note.text.to_string());
     Some(GroupCard {
         id,
         job: job.id,
@@ -196,6 +205,9 @@ pub fn group_card(book: &Book, id: GroupId, chosen: Option<u16>, now: Moment) ->
         last_place: group.counting().next_back().map(|(_, tap)| tap.step.place),
         wrench: group.wrench().map(wrench_card),
         record: TorqueSheet::of(group).passes.iter().map(|pass| pass.words()).collect(),
+        notes: book.evidence.notes_about(About::Group(id)).map(note).collect(),
+        photos: book.evidence.photos_about(About::Group(id)).map(|photo| photo_card(book, photo)).collect(),
+        voices: voices_about(book, About::Group(id)),
         facts: facts.clone(),
     })
 }

@@ -85,6 +85,8 @@ pub struct StepRow {
     pub needed: Option<Need>,
     /// Its photos.
     pub photos: Vec<PhotoCard>,
+    /// What was said aloud of it.
+    pub voices: Vec<VoiceRow>,
 }
 
 /// A photo as a screen shows it.
@@ -301,6 +303,7 @@ fn step_rows(book: &Book, job: JobId, today: Day, photos: &mut Named<Vec<PhotoCa
         guided: step.taken.is_some(),
         needed: step.needed,
         photos: std::mem::take(photos.of(step.id.0)),
+        voices: voices_about(book, About::Step(step.id)),
     };
     book.steps.steps_of(job).map(row).collect()
 }
@@ -311,9 +314,13 @@ pub(super) fn voices_about(book: &Book, about: About) -> Vec<VoiceRow> {
 }
 
 fn voice_row(voice: &Voice) -> VoiceRow {
-    let seconds = voice.facts.ms.div_ceil(1_000);
-    let length = format!("{}:{:02}", seconds / 60, seconds % 60);
-    VoiceRow { id: voice.id, facts: voice.facts, length }
+    VoiceRow { id: voice.id, facts: voice.facts, length: voice_length(voice.facts.ms) }
+}
+
+/// Returns how long a voice note of so many milliseconds is, `0:12`; a second begun counts as one.
+pub fn voice_length(ms: u32) -> String {
+    let seconds = ms.div_ceil(1_000);
+    format!("{}:{:02}", seconds / 60, seconds % 60)
 }
 
 fn evidence_rows(book: &Book, job: JobId, today: Day) -> Vec<EvidenceRow> {

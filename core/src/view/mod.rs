@@ -17,6 +17,7 @@ mod hours;
 mod job;
 mod jobs;
 mod leaving;
+mod marks;
 mod now;
 mod off;
 mod procedure;
@@ -44,10 +45,13 @@ pub use hours::{DayBar, HoursCard, Kind, Period, WeekRow, hours_card};
 use job::voices_about;
 pub use job::{
     BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PartRow, PhotoCard, StepRow, VoiceRow, job_card, job_time,
-    recent_labels,
+    recent_labels, voice_length,
 };
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, known_tags, open_jobs};
 pub use leaving::{ChangedDay, LeftRow, backup_state, days_changed_since, left_lately, recent_days};
+pub use marks::{
+    MarkedPhoto, NINTHS, Overlay, Pen, Point, Tool, Written, marked_photo, marks_words, overlay, photo_words,
+};
 pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, worked};
 pub(crate) use off::instead_words;
 pub use off::{

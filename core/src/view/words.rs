@@ -109,5 +109,6 @@ pub(super) fn about_words(book: &Book, about: About) -> Option<String> {
         About::Item(item) => book.teardown.item(item).map(|item| item_name(&item.facts).to_owned()),
         About::Step(step) => book.steps.step(step).map(|step| step.text.to_string()),
         About::Reading(reading) => book.readings.reading(reading).map(super::reading_title),
+        About::Group(group) => book.tightening.group(group).map(|group| group.facts.what.to_string()),
     }
 }

@@ -29,7 +29,7 @@ use crate::phone::{Phone, at, jpeg};
 use crate::procedures;
 use crate::reading;
 use crate::shop;
-const VOICE: &[u8] = b"made-up sound";
+pub(crate) const VOICE: &[u8] = b"made-up sound";
 pub(crate) const PHOTOS: [&str; 2] = ["end cap, inside", "tray of bolts"];
 
 /// A phone that has said every kind of the first form, with every field filled and left out.
@@ -221,6 +221,7 @@ fn what_came_off_in_detail(phone: &mut Phone) {
     let job = book.jobs.jobs().next().unwrap().id;
     let step = book.steps.steps_of(job).next().unwrap().id;
     let photo = book.evidence.photos().next().unwrap().id;
+    let book_group = book.tightening.groups_of(job).next().unwrap().id;
     let details = Details {
         kind: Some(ItemKind::Seal),
         way_up: Label::new("lip down, \"spring\" to oil"),
@@ -263,12 +264,20 @@ fn what_came_off_in_detail(phone: &mut Phone) {
         Mark::Stroke(vec![spot(0, 0), spot(10_000, 1), spot(3, 10_000)]),
         Mark::Arrow(spot(1, 2), spot(3, 4)),
         Mark::Ring(spot(5_000, 4_999), 800),
+        Mark::Words(spot(10_000, 0), Label::new("lip <down>, \"so\"")),
     ];
     said(Event::PhotoMarked { photo, marks });
     said(Event::PhotoMarked { photo, marks: Vec::new() });
     let file = BlobId(Hash::of(b"a file"));
     said(Event::HandedOver { what: Document::JobFile { job }, way: Way::Shared, file });
-    for (about, sound) in [(About::Item(seal), Sound::Webm), (About::Job(job), Sound::Mp4), (About::Day, Sound::Ogg)] {
+    let group = About::Group(book_group);
+    said(Event::NoteWritten { about: group, text: Prose::new("the third one turns hard") });
+    let picture = jpeg(PHOTOS[1]);
+    let (blob, bytes, caption) = (BlobId::of(&picture), picture.len() as u32, Label::default());
+    let photo = PhotoFacts { blob, bytes, width: 8, height: 6, caption, taken: None, position: None };
+    said(Event::PhotoTaken { about: group, photo });
+    let about = [About::Item(seal), About::Job(job), About::Day, group, About::Step(step)];
+    for (about, sound) in about.into_iter().zip(Sound::ALL) {
         let voice = VoiceFacts { blob: BlobId::of(VOICE), bytes: VOICE.len() as u32, ms: 2_750, sound };
         said(Event::VoiceNoted { about, voice });
     }

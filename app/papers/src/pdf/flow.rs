@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use krilla::image::Image;
 use quaywright_core::agreement::consent::{HIGH, WIDE};
 use quaywright_core::id::BlobId;
+use quaywright_core::view::Overlay;
 
 use super::leaf::{FOOT, MARGIN, Mark, Part, Style, Tone, size};
 use super::letters::{Face, Letters};
@@ -366,16 +367,31 @@ impl<'a> Flow<'a> {
         };
         let node = self.tree.grow(Some(figure), Kind::Caption);
         let caption = self.told(node, &photo.caption, SMALL, width);
-        Measured { image, size, figure, node, caption }
+        let marks = Some(&photo.marks).filter(|marks| !marks.is_empty()).map(|marks| self.drawable(marks));
+        Measured { image, size, figure, node, caption, marks }
+    }
+
+    /// Returns marks whose words have only letters that can be drawn; the photo's own words have all.
+    fn drawable(&self, marks: &Overlay) -> Overlay {
+        let mut marks = marks.clone();
+        for written in &mut marks.written {
+            written.text = self.letters.drawable(&written.text).text;
+        }
+        marks
     }
 
     fn photo(&mut self, photo: Measured, x: f32, high: f32) {
-        let Measured { image, size: (width, height), figure, node, caption } = photo;
+        let Measured { image, size: (width, height), figure, node, caption, marks } = photo;
         let y = self.y + high - height;
         match image {
             Some(image) => {
                 let place = self.mark(Part::Content, Mark::Photo { image, x, y, width, height });
                 self.tree.mark(figure, place);
+                if let Some(marks) = marks {
+                    let scale = width / f32::from(marks.size.0.max(1));
+                    let place = self.mark(Part::Content, Mark::Drawn { marks, x, y, scale });
+                    self.tree.mark(figure, place);
+                }
             }
             None => {
                 for y in [y, y + height - 0.5] {
@@ -396,4 +412,5 @@ struct Measured {
     figure: NodeId,
     node: NodeId,
     caption: Vec<String>,
+    marks: Option<Overlay>,
 }

@@ -11,8 +11,10 @@ use krilla::paint::{Fill, LineCap, LineJoin, Stroke};
 use krilla::surface::Surface;
 use krilla::tagging::{Artifact, ArtifactType, ContentTag, Identifier};
 
+use super::drawn;
 use super::letters::{Face, Letters};
 use crate::wire::Leaf;
+use quaywright_core::view::Overlay;
 
 /// How far the text stands from the edge: 18 mm.
 pub(super) const MARGIN: f32 = 51.0;
@@ -55,6 +57,8 @@ pub(super) enum Mark {
     Lines { lines: Vec<Vec<(f32, f32)>>, width: f32 },
     /// A photo.
     Photo { image: Image, x: f32, y: f32, width: f32, height: f32 },
+    /// What is drawn on a photo; its pixels are `scale` points large.
+    Drawn { marks: Overlay, x: f32, y: f32, scale: f32 },
 }
 
 /// Whether a mark says something or only decorates.
@@ -116,6 +120,7 @@ fn draw_mark(surface: &mut Surface<'_>, letters: &Letters, mark: &Mark) {
                 surface.pop();
             }
         }
+        Mark::Drawn { marks, x, y, scale } => drawn::draw(surface, letters, marks, (*x, *y, *scale)),
     }
 }
 

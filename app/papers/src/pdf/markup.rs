@@ -6,8 +6,10 @@
 //! what stands in an element that is not known is set as plain text, so that
 //! nothing of a page is ever left out.
 
+use quaywright_core::exchange::html::Image;
 use quaywright_core::exchange::pieces::{PhotoForm, Piece};
 use quaywright_core::id::BlobId;
+use quaywright_core::view::Overlay;
 
 /// A block of a document.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,6 +56,8 @@ pub(super) struct Photo {
     pub(super) blob: BlobId,
     pub(super) alt: String,
     pub(super) caption: String,
+    /// What is drawn on it.
+    pub(super) marks: Overlay,
 }
 
 /// A document that was read.
@@ -72,7 +76,7 @@ pub(super) fn read(pieces: &[Piece]) -> Paper {
     for piece in pieces {
         match piece {
             Piece::Text(text) => reader.text(&String::from_utf8_lossy(text)),
-            Piece::Photo { blob, form: PhotoForm::Image(image) } => reader.photo(*blob, image.alt()),
+            Piece::Photo { blob, form: PhotoForm::Image(image) } => reader.photo(*blob, image),
             Piece::Photo { .. } => {}
         }
     }
@@ -213,8 +217,9 @@ impl Reader {
         }
     }
 
-    fn photo(&mut self, blob: BlobId, alt: &str) {
-        let photo = Photo { blob, alt: alt.to_owned(), caption: String::new() };
+    fn photo(&mut self, blob: BlobId, image: &Image) {
+        let (alt, marks) = (image.alt().to_owned(), image.marks().clone());
+        let photo = Photo { blob, alt, caption: String::new(), marks };
         match self.paper.blocks.last_mut() {
             Some(Block::Photos(photos)) => photos.push(photo),
             _ => self.put(Block::Photos(vec![photo])),

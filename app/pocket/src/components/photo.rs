@@ -2,34 +2,73 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use quaywright_core::event::About;
+use quaywright_core::event::{About, Mark};
 use quaywright_core::id::BlobId;
-use quaywright_core::view::PhotoCard;
+use quaywright_core::view::{self, Overlay, PhotoCard, Written};
 
 use super::named_button;
 use crate::desk::use_desk;
 use crate::look::shown;
 use crate::platform::page;
 use crate::platform::share::ShownAt;
+use crate::route::Route;
 
-/// A photo with its caption; it is read when it comes near the screen.
+/// A photo with its caption and what is drawn on it, and the way to draw; it is read when it
+/// comes near the screen.
 #[component]
 pub fn Picture(photo: PhotoCard) -> impl IntoView {
-    shown_picture(photo.blob, photo.size, photo.caption)
+    let draw = Route::Photo(photo.id).link();
+    let name = format!("Draw on it: {}", photo.caption);
+    view! {
+        <div>
+            {shown_picture(photo.blob, photo.size, photo.caption, &photo.marks)}
+            <a class="button quiet" href=draw aria-label=name>"Draw on it"</a>
+        </div>
+    }
 }
 
-/// Returns a picture with its caption, which is read when it comes near the screen.
-pub fn shown_picture(blob: BlobId, (width, height): (u16, u16), caption: String) -> AnyView {
+/// Returns a picture with its caption and what is drawn on it.
+pub fn shown_picture(blob: BlobId, size: (u16, u16), caption: String, marks: &[Mark]) -> AnyView {
+    let over = (!marks.is_empty()).then(|| drawn(&view::overlay(marks, size)));
+    view! {
+        <figure class="photo">
+            {framed(blob, size, view::photo_words(&caption, marks), over.into_any())}
+            <figcaption>{caption}</figcaption>
+        </figure>
+    }
+    .into_any()
+}
+
+/// Returns marks as a drawing that lies over its photo; the photo's words tell what it shows.
+pub fn drawn(overlay: &Overlay) -> AnyView {
+    let ((width, height), path, line) = (overlay.size, overlay.path(), overlay.line);
+    let written = |words: &Written| {
+        let (x, y) = words.middle;
+        view! { <text x=x.to_string() y=y.to_string() font-size=words.size.to_string()>{words.text.clone()}</text> }
+    };
+    view! {
+        <svg viewBox=format!("0 0 {width} {height}") preserveAspectRatio="xMinYMin" aria-hidden="true">
+            <path class="pale" stroke-width=(3 * line).to_string() d=path.clone()></path>
+            <path stroke-width=line.to_string() d=path></path>
+            {overlay.written.iter().map(written).collect_view()}
+        </svg>
+    }
+    .into_any()
+}
+
+/// Returns a picture, which is read when it comes near the screen, with something over it.
+pub fn framed(blob: BlobId, (width, height): (u16, u16), alt: String, over: AnyView) -> AnyView {
     let desk = use_desk();
     let found: RwSignal<Option<Result<ShownAt, String>>, LocalStorage> = RwSignal::new_local(None);
-    let frame = NodeRef::<leptos::html::Figure>::new();
+    let frame = NodeRef::<leptos::html::Div>::new();
     let read = move || {
         spawn_local(async move {
             let bytes = desk.photo(blob).await.map_err(|trouble| trouble.to_string());
-            let picture =
-                bytes.and_then(|bytes| ShownAt::jpeg(&bytes).ok_or_else(|| "this photo cannot be shown".to_owned()));
+            let shown = |bytes: Vec<u8>| {
+                ShownAt::of("image/jpeg", &bytes).ok_or_else(|| "this photo cannot be shown".to_owned())
+            };
             // The screen may be gone by now; then nobody wants it.
-            found.try_set(Some(picture));
+            found.try_set(Some(bytes.and_then(shown)));
         });
     };
     Effect::new(move || {
@@ -37,7 +76,6 @@ pub fn shown_picture(blob: BlobId, (width, height): (u16, u16), caption: String)
             page::when_near(&frame, read);
         }
     });
-    let alt = caption.clone();
     let picture = shown(move || {
         found.with(|found| match found {
             None => view! { <div class="waiting"></div> }.into_any(),
@@ -48,13 +86,7 @@ pub fn shown_picture(blob: BlobId, (width, height): (u16, u16), caption: String)
             Some(Err(why)) => view! { <div class="waiting stop">{crate::desk::sentence(why)}</div> }.into_any(),
         })
     });
-    view! {
-        <figure class="photo" node_ref=frame>
-            {picture}
-            <figcaption>{caption}</figcaption>
-        </figure>
-    }
-    .into_any()
+    view! { <div class="marked" node_ref=frame>{picture}{over}</div> }.into_any()
 }
 
 /// Asks for a photo of something: the camera or the gallery, as the phone offers.

@@ -8,7 +8,7 @@ use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::event::{About, PhotoFacts, Position};
 use quaywright_core::exchange::exif;
-use quaywright_core::id::{BlobId, EventId, ItemId, JobId, ReadingId, StepId};
+use quaywright_core::id::{BlobId, EventId, GroupId, ItemId, JobId, ReadingId, StepId};
 use quaywright_core::store::Blob;
 use quaywright_core::text::Label;
 use quaywright_papers::wire::{Answer, Ask};
@@ -89,22 +89,23 @@ impl Desk {
         let asked = self.ask_with(Command::TakePhoto { about, photo: facts }, vec![blob], "Photo kept".to_owned());
         let kept = asked.await.is_some();
         if !kept {
-            self.hold_unkept(&unkept, &file.name());
+            let name = file.name();
+            let stem = name.rsplit_once('.').map_or(name.as_str(), |(stem, _)| stem);
+            self.hold_unkept(Ready::of(&format!("{stem}.jpg"), "image/jpeg", &unkept));
         }
         kept
     }
 
-    /// Holds a photo that could not be kept, so that it can still leave the phone.
-    fn hold_unkept(self, jpeg: &[u8], name: &str) {
-        let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
-        self.unkept.set(Ready::jpeg(&format!("{stem}.jpg"), jpeg));
+    /// Holds what could not be kept, so that it can still leave the phone.
+    pub(super) fn hold_unkept(self, file: Option<Ready>) {
+        self.unkept.set(file);
     }
 
     /// Opens the share sheet for the photo that could not be kept.
     pub fn share_unkept(self, photo: Ready) {
         spawn_local(async move {
             match photo.share().await {
-                Ok(true) => self.let_unkept_go("The photo is shared, not kept here."),
+                Ok(true) => self.let_unkept_go("It is shared, not kept here."),
                 Ok(false) => {}
                 Err(why) => self.complain(why),
             }
@@ -114,7 +115,7 @@ impl Desk {
     /// Saves the photo that could not be kept as a download.
     pub fn save_unkept(self, photo: Ready) {
         match photo.download() {
-            Ok(()) => self.let_unkept_go("The photo is saved as a file, not kept in the workbook."),
+            Ok(()) => self.let_unkept_go("It is saved as a file, not kept in the workbook."),
             Err(why) => self.complain(why),
         }
     }
@@ -144,6 +145,7 @@ fn written(about: About) -> String {
         About::Item(item) => format!("item/{item}"),
         About::Step(step) => format!("step/{step}"),
         About::Reading(reading) => format!("reading/{reading}"),
+        About::Group(group) => format!("group/{group}"),
     }
 }
 
@@ -158,6 +160,7 @@ fn read(text: &str) -> Option<About> {
         "item" => Some(About::Item(ItemId(id))),
         "step" => Some(About::Step(StepId(id))),
         "reading" => Some(About::Reading(ReadingId(id))),
+        "group" => Some(About::Group(GroupId(id))),
         _ => None,
     }
 }

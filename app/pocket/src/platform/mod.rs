@@ -16,4 +16,5 @@ pub mod shell;
 pub mod store;
 pub mod timer;
 pub mod vault;
+pub mod voice;
 pub mod witness;

@@ -24,10 +24,10 @@ impl From<File> for Ready {
 }
 
 impl Ready {
-    /// Makes a file of JPEG bytes; there is none when the browser has no room for it.
-    pub fn jpeg(name: &str, bytes: &[u8]) -> Option<Self> {
+    /// Makes a file of bytes of this media type; there is none when the browser has no room for it.
+    pub fn of(name: &str, media_type: &str, bytes: &[u8]) -> Option<Self> {
         let options = FilePropertyBag::new();
-        options.set_type("image/jpeg");
+        options.set_type(media_type);
         let parts = Array::of1(&Uint8Array::from(bytes));
         File::new_with_u8_array_sequence_and_options(&parts, name, &options).ok().map(Self::from)
     }
@@ -110,10 +110,10 @@ fn name_of(error: &JsValue) -> String {
 pub struct ShownAt(String);
 
 impl ShownAt {
-    /// Gives JPEG bytes an address.
-    pub fn jpeg(bytes: &[u8]) -> Option<Self> {
+    /// Gives bytes of this media type an address.
+    pub fn of(media_type: &str, bytes: &[u8]) -> Option<Self> {
         let options = BlobPropertyBag::new();
-        options.set_type("image/jpeg");
+        options.set_type(media_type);
         let parts = Array::of1(&Uint8Array::from(bytes));
         let blob = Blob::new_with_u8_array_sequence_and_options(&parts, &options).ok()?;
         Url::create_object_url_with_blob(&blob).ok().map(Self)

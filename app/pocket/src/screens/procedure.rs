@@ -183,7 +183,7 @@ pub(super) fn lines(guide: &Guide, needed_now: bool) -> AnyView {
 }
 
 fn picture(picture: Picture) -> AnyView {
-    shown_picture(picture.blob, (picture.width, picture.height), picture.caption.to_string())
+    shown_picture(picture.blob, (picture.width, picture.height), picture.caption.to_string(), &[])
 }
 
 /// The name of a caution; its whole text stands where the step is done.

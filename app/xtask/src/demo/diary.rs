@@ -10,8 +10,7 @@ use std::collections::BTreeMap;
 use quaywright_core::agreement::consent::Strokes;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
-    About, Activity, Billing, BoatFacts, Details, Doing, Drive, EngineFacts, Fuel, ItemFacts, Mend, On, PartFacts,
-    PayType, PhotoFacts, ReadingFacts, Recommendation, Reply, ShopRules, StoryPart, Tags, TakenFor, Traits,
+    About, Activity, Billing, BoatFacts, Details, Doing, Drive, EngineFacts, Fuel, ItemFacts, Mark, Mend, On, PartFacts, PayType, PhotoFacts, ReadingFacts, Recommendation, Reply, ShopRules, Sound, Spot, StoryPart, Tags, TakenFor, Traits, VoiceFacts,
 };
 use quaywright_core::hours::rounding::{Charge, LengthRule};
 use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, RecommendationId, StepId};
@@ -28,6 +27,7 @@ use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry, GroupText, LineE
 
 use super::phone::{Flaw, Phone};
 use super::photos::{self, Scene};
+use super::tone;
 
 /// A text of the diary.
 type Words = &'static str;
@@ -76,6 +76,27 @@ pub(super) enum Of {
     Thing(Job, Words),
     /// A step of a checklist.
     Step(Job, Words),
+}
+
+/// What is drawn on a photo, in ten thousandths of its width and height.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Sketch {
+    /// From where to where.
+    Arrow([u16; 4]),
+    /// Around where, and how wide.
+    Ring([u16; 3]),
+    /// Where, and what.
+    Words([u16; 2], Words),
+}
+
+impl Sketch {
+    fn mark(self) -> Option<Mark> {
+        Some(match self {
+            Self::Arrow([x, y, to_x, to_y]) => Mark::Arrow(Spot::new(x, y)?, Spot::new(to_x, to_y)?),
+            Self::Ring([x, y, radius]) => Mark::Ring(Spot::new(x, y)?, radius),
+            Self::Words([x, y], words) => Mark::Words(Spot::new(x, y)?, Label::new(words)),
+        })
+    }
 }
 
 /// What was done.
@@ -131,6 +152,10 @@ pub(super) enum Entry {
     Tagged(Job, &'static [Words]),
     /// The photo taken last gets a better caption.
     Captioned(Words),
+    /// Something is drawn on the photo taken last.
+    Drawn(Sketch),
+    /// A voice note of so many seconds is spoken.
+    Spoken(Of, u32),
     /// So many fasteners in a circle are to be tightened: what, side, count, value, manual and page.
     Group(Job, Words, Words, Words, Words, [Words; 2]),
     /// A group is tightened with a wrench that was calibrated so many days before today.
@@ -199,6 +224,7 @@ impl Teller {
             }
             Entry::Checklist(job, steps) => return self.list(job, steps),
             Entry::Photo(of, scene, caption) => return self.photo(of, scene, caption),
+            Entry::Spoken(of, seconds) => return self.speak(of, seconds),
             Entry::Tight(job, what, taps) => return self.tighten(job, what, taps),
             Entry::Recommended(job, what, why, reply) => return self.recommend(job, what, why, reply),
             Entry::Named(name, shop) => Command::NameTechnician { name: Label::new(name), shop: Label::new(shop) },
@@ -274,6 +300,11 @@ impl Teller {
                 let last = self.phone.book().evidence.photos().next_back().map(|photo| photo.id);
                 let photo = last.ok_or_else(|| self.unmade(caption))?;
                 Command::Caption { photo, caption: Label::new(caption) }
+            }
+            Entry::Drawn(sketch) => {
+                let last = self.phone.book().evidence.photos().next_back().map(|photo| photo.id);
+                let photo = last.ok_or_else(|| self.unmade("a mark"))?;
+                Command::Draw { photo, instead_of: None, mark: sketch.mark() }
             }
             Entry::Group(job, what, side, count, value, source) => {
                 let [what, side, count, value] = [what, side, count, value].map(str::to_owned);
@@ -367,6 +398,14 @@ impl Teller {
             position: None,
         };
         self.phone.say(Command::TakePhoto { about, photo }).map(drop)
+    }
+
+    fn speak(&mut self, of: Of, seconds: u32) -> Result<(), Flaw> {
+        let about = self.about(of)?;
+        let wave = tone::wave(seconds);
+        let bytes = u32::try_from(wave.len()).map_err(|_| Flaw::Undrawn)?;
+        let voice = VoiceFacts { blob: self.phone.keep(wave), bytes, ms: 1_000 * seconds, sound: Sound::Wav };
+        self.phone.say(Command::TakeVoice { about, voice }).map(drop)
     }
 
     fn tighten(&mut self, job: Job, what: Words, taps: usize) -> Result<(), Flaw> {

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use quaywright_core::agreement::consent::Agreed;
 use quaywright_core::agreement::overrun::Standing;
 use quaywright_core::book::Book;
-use quaywright_core::event::{About, Billing, Event, On, Tags};
+use quaywright_core::event::{About, Billing, Event, Mark, On, Tags};
 use quaywright_core::exchange::{backup, line};
 use quaywright_core::log::{Log, Record};
 use quaywright_core::moment::{Day, Moment};
@@ -187,7 +187,8 @@ fn an_estimate_is_signed_and_its_overrun_agreed_by_telephone() {
 #[test]
 fn every_photo_is_there_and_says_what_it_shows() {
     let book = book();
-    assert_eq!(book.evidence.photos().count(), DEMO.blobs.len());
+    assert_eq!(book.evidence.photos().count() + book.evidence.voices().count(), DEMO.blobs.len());
+    assert_eq!(book.evidence.photos().filter(|photo| !photo.marks.is_empty()).count(), 2);
     assert!(DEMO.blobs.len() >= 14);
     let different: BTreeSet<_> = DEMO.blobs.iter().map(|blob| blob.0).collect();
     assert_eq!(different.len(), DEMO.blobs.len());
@@ -199,6 +200,19 @@ fn every_photo_is_there_and_says_what_it_shows() {
         assert!(!photo.facts.caption.is_empty());
         assert_ne!(photo.about, About::Day);
     }
+}
+
+#[test]
+fn a_voice_note_is_a_tone_that_can_be_played() {
+    let book = book();
+    let voice = book.evidence.voices().next().unwrap();
+    let (_, wave) = DEMO.blobs.iter().find(|blob| blob.0 == voice.facts.blob).unwrap();
+    let number = |at: usize| u32::from_le_bytes(*wave[at..].first_chunk().unwrap());
+    assert_eq!((&wave[..4], &wave[8..16]), (b"RIFF".as_slice(), b"WAVEfmt ".as_slice()));
+    assert_eq!((number(4) as usize, number(40) as usize), (wave.len() - 8, wave.len() - 44));
+    assert_eq!(number(40) * 1_000 / number(24), voice.facts.ms);
+    let samples = &wave[44..];
+    assert!(samples.iter().min() < Some(&80) && samples.iter().max() > Some(&176), "it can be heard");
 }
 
 /// Words that the demo must not hold: an outboard, a torque, a maker's habit of
@@ -231,6 +245,9 @@ fn texts(event: &Event) -> Vec<String> {
         Event::StepAdded { text, .. } => vec![text],
         Event::PhotoTaken { photo, .. } => vec![&photo.caption],
         Event::PhotoCaptioned { caption, .. } => vec![caption],
+        Event::PhotoMarked { marks, .. } => {
+            marks.iter().filter_map(|mark| if let Mark::Words(_, words) = mark { Some(words) } else { None }).collect()
+        }
         Event::Mended(mend) => vec![&mend.reason],
         Event::EstimateMade { estimate, .. } => estimate.lines.iter().map(|line| &line.words).collect(),
         Event::ConsentGiven { consent, .. } => match &consent.to {

@@ -11,9 +11,7 @@
 use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
 use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
-    AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drives, Engine, Entered,
-    Estimated, Finished, Further, Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Part, Photo,
-    Recommended, Recounted, Signed, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
+    AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drawn, Drives, Engine, Entered, Estimated, Finished, Further, Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Part, Photo, Recommended, Recounted, Signed, Spoken, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
 };
 use For::{All, Line, NoJob};
 use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
@@ -23,7 +21,7 @@ use StoryPart::{Cause, Complaint, Correction};
 use quaywright_core::event::{Activity, Drive, Fuel, PayType, Reply, StoryPart};
 use quaywright_core::reading::Kind;
 
-use super::diary::{Boat, DayStory, Entry, For, Job, Of};
+use super::diary::{Boat, DayStory, Entry, For, Job, Of, Sketch};
 use super::photos::Scene;
 
 /// The week, earliest day first.
@@ -529,6 +527,8 @@ const THIRD: &[(&str, Entry)] = &[
     ("08:53", Off(Exchanger, "Clip, lower hose", "port", 4, "32 to 50 mm", "on the hose")),
     ("08:56", Photo(Thing(Exchanger, "Raw-water hose, lower"), Scene::HoseEnd, "Lower hose")),
     ("08:56", Captioned("Lower hose, tagged; arrow is up")),
+    ("08:57", Drawn(Sketch::Arrow([7_600, 8_200, 7_600, 5_600]))),
+    ("08:57", Drawn(Sketch::Words([7_600, 9_000], "this way up"))),
     ("09:04", Off(Exchanger, "Raw-water hose, outlet", "starboard", 1, "32 mm bore", "bench, tag STBD OUT")),
     ("09:05", Off(Exchanger, "Clip, outlet hose", "starboard", 4, "32 to 50 mm", "on the hose")),
     ("09:09", Off(Exchanger, "P-clip, loom", "starboard", 3, "19 mm", "tin 2")),
@@ -565,6 +565,8 @@ const THIRD: &[(&str, Entry)] = &[
             "Aft cap off: scale and weed; rather more than half of the tubes shut",
         ),
     ),
+    ("10:27", Drawn(Sketch::Ring([5_000, 5_600, 1_500]))),
+    ("10:27", Drawn(Sketch::Words([5_000, 8_900], "scale and weed"))),
     ("10:44", Clock(RestPeriod, NoJob)),
     ("10:54", Clock(Labour, Line(Exchanger, 1))),
     ("11:07", Off(Exchanger, "End cap, forward", "front", 1, "tape B", "bench, face up")),
@@ -580,6 +582,7 @@ const THIRD: &[(&str, Entry)] = &[
         ),
     ),
     ("11:39", Off(Exchanger, "Bracket", "under", 2, "", "bench, left and right marked")),
+    ("11:41", Spoken(Thing(Exchanger, "Bracket"), 3)),
     ("11:52", Off(Exchanger, "Exchanger body", "top", 1, "", "bench, on two rags")),
     ("12:01", Photo(Work(Exchanger), Scene::BoltTray, "Bolt tray, four rows, counted")),
     ("12:03", Clock(MealPeriod, NoJob)),

@@ -2,17 +2,18 @@
 //!
 //! Version 3 added both. A mark is an object of one field, the name of its
 //! shape, with a list of whole numbers: `stroke` and `arrow` have x and y of
-//! each of their places, `ring` has x and y of its middle and its radius, all in
-//! ten thousandths of the photo (`event/marks.rs`).
+//! each of their places, `ring` has x and y of its middle and its radius, `words` has
+//! x, y and then the words; all in ten thousandths of the photo (`event/marks.rs`).
 
 use super::photo;
 use crate::event::{Event, Mark, Sound, Spot, VoiceFacts};
 use crate::exchange::json::{Fields, Json, Wrong};
 use crate::id::{BlobId, PhotoId};
+use crate::text::Label;
 
 /// Writes what is drawn on a photo.
-pub(super) fn marked_form(photo: PhotoId, marks: &[Mark]) -> Fields<'static> {
-    let marks: Vec<Json<'static>> = marks.iter().map(|mark| mark_form(mark).into()).collect();
+pub(super) fn marked_form(photo: PhotoId, marks: &[Mark]) -> Fields<'_> {
+    let marks: Vec<Json<'_>> = marks.iter().map(|mark| mark_form(mark).into()).collect();
     Fields::default().put("photo", photo.to_string()).put("marks", marks)
 }
 
@@ -22,7 +23,7 @@ pub(super) fn photo_marked(of: &mut Fields<'_>) -> Result<Event, Wrong> {
     Ok(Event::PhotoMarked { photo: of.parsed("photo", photo)?, marks })
 }
 
-fn mark_form(mark: &Mark) -> Fields<'static> {
+fn mark_form(mark: &Mark) -> Fields<'_> {
     let list = |numbers: &[u16]| numbers.iter().map(|&number| number.into()).collect::<Vec<Json<'static>>>();
     let form = Fields::default();
     match mark {
@@ -32,12 +33,21 @@ fn mark_form(mark: &Mark) -> Fields<'static> {
         }
         Mark::Arrow(from, to) => form.put("arrow", list(&[from.x(), from.y(), to.x(), to.y()])),
         Mark::Ring(middle, radius) => form.put("ring", list(&[middle.x(), middle.y(), *radius])),
+        Mark::Words(at, words) => {
+            let mut all = list(&[at.x(), at.y()]);
+            all.push(words.as_str().into());
+            form.put("words", all)
+        }
     }
 }
 
 fn mark(form: Json<'_>) -> Result<Mark, Wrong> {
     let wrong = || Wrong::Unfit("marks");
-    let (shape, Json::List(list)) = form.only_field("marks")? else { return Err(wrong()) };
+    let (shape, Json::List(mut list)) = form.only_field("marks")? else { return Err(wrong()) };
+    let words = match list.pop_if(|last| matches!(last, Json::Text(_))) {
+        Some(Json::Text(words)) => Some(Label::new(&words)),
+        _ => None,
+    };
     let number = |number: Json<'_>| match number {
         Json::Number(number) => u16::try_from(number).map_err(|_| wrong()),
         _ => Err(wrong()),
@@ -45,6 +55,8 @@ fn mark(form: Json<'_>) -> Result<Mark, Wrong> {
     let numbers = list.into_iter().map(number).collect::<Result<Vec<u16>, Wrong>>()?;
     let spot = |x: u16, y: u16| Spot::new(x, y).ok_or_else(wrong);
     match (&*shape, numbers.as_slice()) {
+        ("words", &[x, y]) => Ok(Mark::Words(spot(x, y)?, words.ok_or_else(wrong)?)),
+        _ if words.is_some() => Err(wrong()),
         ("stroke", all) if all.len() % 2 == 0 => {
             Ok(Mark::Stroke(all.chunks_exact(2).map(|two| spot(two[0], two[1])).collect::<Result<Vec<Spot>, Wrong>>()?))
         }
@@ -75,6 +87,8 @@ const fn sound_word(sound: Sound) -> &'static str {
         Sound::Webm => "webm",
         Sound::Mp4 => "mp4",
         Sound::Ogg => "ogg",
+        Sound::Wav => "wav",
+        Sound::Mp3 => "mp3",
     }
 }
 

@@ -4,6 +4,7 @@
 //! says that it is tight. The drawing and the list take other taps: what happened
 //! otherwise than planned can be said, and stays told.
 
+mod about;
 mod diagram;
 mod form;
 mod wrench;
@@ -61,6 +62,7 @@ fn page_of(desk: Desk, card: Look<GroupCard>, chosen: RwSignal<Option<u16>>) -> 
         {list(desk, card)}
         {wrench::wrench(desk, card)}
         {record(card)}
+        {about::about(desk, card)}
         {put_right(desk, card)}
     }
     .into_any()

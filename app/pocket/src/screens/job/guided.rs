@@ -9,7 +9,7 @@ use quaywright_core::id::{JobId, ProcedureId, StepId, VersionId};
 use quaywright_core::text::Label;
 use quaywright_core::view::{self, ExpectedRow, GuidedStep, JobCard, LeftOutRow, SideRun, StartCard, StepRow};
 
-use crate::components::{Field, PhotoButton, Picture, button, named_button};
+use crate::components::{Field, PhotoButton, Picture, button, named_button, voice_button, voice_player};
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::page;
@@ -104,6 +104,10 @@ fn guided(card: Look<JobCard>, next: Look<Option<StepId>>, step: GuidedStep) -> 
         let photos = row.with(|row| row.as_ref().map(|row| row.photos.clone()).unwrap_or_default());
         photos.into_iter().map(|photo| view! { <Picture photo /> }).collect_view()
     });
+    let voices = shown(move || {
+        let voices = row.with(|row| row.as_ref().map(|row| row.voices.clone()).unwrap_or_default());
+        voices.into_iter().map(voice_player).collect_view()
+    });
     view! {
         <li>
             <div class="step">
@@ -114,7 +118,10 @@ fn guided(card: Look<JobCard>, next: Look<Option<StepId>>, step: GuidedStep) -> 
                         <span class="small">{of(|row| row.done.as_ref().map(|when| format!("done {when}")).unwrap_or_default())}</span>
                     </span>
                 </label>
+            </div>
+            <div class="row">
                 <PhotoButton about=About::Step(id) full_name=format!("Photo of {text}") />
+                {voice_button(About::Step(id), format!("Voice note on {text}"))}
             </div>
             {told("stop", &step.guide.forgotten)}
             {told("small", &step.guide.unsure)}
@@ -124,6 +131,7 @@ fn guided(card: Look<JobCard>, next: Look<Option<StepId>>, step: GuidedStep) -> 
                 <ul class="list">{items}</ul>
                 {named_button("quiet", "I forgot this", full, forget)}
             </details>
+            {voices}
             <div class="photos">{photos}</div>
         </li>
     }

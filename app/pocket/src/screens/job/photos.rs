@@ -7,7 +7,7 @@ use quaywright_core::id::{EventId, PhotoId};
 use quaywright_core::text::Label;
 use quaywright_core::view::{EvidenceRow, JobCard};
 
-use crate::components::{Field, PhotoButton, Picture, button};
+use crate::components::{Field, PhotoButton, Picture, button, voice_button, voice_player};
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
 use crate::route::Route;
@@ -27,6 +27,7 @@ pub fn Photos(card: Look<JobCard>) -> impl IntoView {
         <div class="row group">
             <PhotoButton about=About::Job(job) name="Photo of the job" />
             <a class="button grow" href=Route::Note { job: Some(job) }.link()>"Note"</a>
+            {voice_button(About::Job(job), "Voice note on the job".to_owned())}
         </div>
         <ul class="list group">{list}</ul>
         {none}
@@ -54,8 +55,7 @@ fn evidence(desk: Desk, row: EvidenceRow) -> impl IntoView {
         }
         EvidenceRow::Voice { when, about, voice } => view! {
             <p class="small">{told(when, about)}</p>
-            <p>{format!("Voice note, {}", voice.length)}</p>
-            {remove(desk, voice.id.0, "Remove this voice note", "The voice note is removed")}
+            {voice_player(voice)}
         }
         .into_any(),
     }

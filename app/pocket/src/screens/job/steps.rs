@@ -8,7 +8,7 @@ use quaywright_core::text::Label;
 use quaywright_core::view::{JobCard, StepRow};
 
 use super::guided;
-use crate::components::{Field, PhotoButton, Picture};
+use crate::components::{Field, PhotoButton, Picture, voice_button, voice_player};
 use crate::desk::use_desk;
 use crate::look::{Look, shown};
 
@@ -71,8 +71,12 @@ fn step(row: StepRow) -> impl IntoView {
                         <span class="small">{row.done.map(|when| format!("done {when}"))}</span>
                     </span>
                 </label>
-                <PhotoButton about=About::Step(id) full_name=format!("Photo of {}", row.text) />
             </div>
+            <div class="row">
+                <PhotoButton about=About::Step(id) full_name=format!("Photo of {}", row.text) />
+                {voice_button(About::Step(id), format!("Voice note on {}", row.text))}
+            </div>
+            {row.voices.into_iter().map(voice_player).collect_view()}
             <div class="photos">{photos}</div>
         </li>
     }

@@ -10,7 +10,7 @@ use quaywright_core::view::{self, ItemRow};
 use super::details::ItemDetails;
 use super::pointing::{Pointing, target};
 use super::{NEXT_ON, go_on};
-use crate::components::{PhotoButton, Picture, named_button};
+use crate::components::{PhotoButton, Picture, named_button, voice_button, voice_player};
 use crate::desk::use_desk;
 
 /// Returns a row; the one that is next is the big action.
@@ -22,6 +22,7 @@ pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
     let partly = (is_off && row.back > Count(0))
         .then(|| format!("{} of {} back on: {}", row.back, row.facts.count, row.balance.clone().unwrap_or_default()));
     let photos = row.photos.clone().into_iter().map(|photo| view! { <Picture photo /> }).collect_view();
+    let voices = row.voices.clone().into_iter().map(voice_player).collect_view();
     let waits = if row.too_soon { "On too soon" } else { "Waits" };
     let waits =
         (!row.waits.is_empty()).then(|| view! { <p class="small">{format!("{waits}: {}", row.waits.join("; "))}</p> });
@@ -42,6 +43,7 @@ pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
             {dangers}
             {target(pointing, row.id, row.name.clone())}
             {buttons(&row, big)}
+            {voices}
             <div class="photos">{photos}</div>
             <ItemDetails row pointing />
         </li>
@@ -88,6 +90,7 @@ fn buttons(row: &ItemRow, big: bool) -> AnyView {
             {one}
             {off_again}
             <PhotoButton about=About::Item(id) full_name=format!("Photo of {what}") />
+            {voice_button(About::Item(id), format!("Voice note on {what}"))}
         </div>
     }
     .into_any()
