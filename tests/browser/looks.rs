@@ -73,6 +73,8 @@ fn shop() -> (World, Page, Vec<Look>) {
     page.said("Cause kept");
     fill_the_job(&page, photo);
     let job: String = page.eval("location.hash.split('/')[2]").unwrap();
+    let photo = draw_on_a_photo(&page);
+    page.job("Marsh Heron", "Story");
     let boat = add_an_engine(&page);
     let procedure = page.take_ready_made("Raw-water impeller");
     page.job("Marsh Heron", "Steps");
@@ -113,6 +115,17 @@ fn shop() -> (World, Page, Vec<Look>) {
         look("procedure-unknown", "/procedure/0000000000000000-1"),
         look("job-photos", part("photos")),
         look("job-parts", part("parts")),
+        Look {
+            name: "photo-drawn-on",
+            fragment: photo.clone(),
+            prepare: "void document.querySelectorAll('details').forEach(it => { it.open = true; })",
+        },
+        Look {
+            name: "photo-words",
+            fragment: photo,
+            prepare: "void [...document.querySelectorAll('main button')].find(it => it.innerText === 'Words').click()",
+        },
+        look("photo-unknown", "/photo/0000000000000000-1"),
         look("job-time", part("time")),
         look("job-unknown", "/job/0000000000000000-1/story"),
         look("boats", "/boats"),
@@ -182,6 +195,21 @@ fn fill_the_job(page: &Page, photo: PathBuf) {
     page.fill_labelled("What to remember", "Belt worn on one side, look at the bracket again");
     page.tap_named("button", "Keep the note");
     page.said("Note kept");
+}
+
+/// Draws on the first photo of the job that is open; returns where that is done.
+fn draw_on_a_photo(page: &Page) -> String {
+    page.job("Marsh Heron", "Photos");
+    page.tap_named("link", "Draw on it: No charge at sea");
+    page.wait_for("document.querySelector('.board img')?.complete", SOON);
+    page.swipe(".pen", (0.25, 0.8), (0.6, 0.45));
+    page.wait_for_text("arrow to the middle");
+    page.tap_named("button", "Words");
+    page.tap_named("button", "this way up");
+    page.swipe(".pen", (0.25, 0.9), (0.25, 0.9));
+    page.wait_for_text("“this way up” at the lower left");
+    page.hide_what_was_said();
+    page.eval("location.hash.slice(1)").unwrap()
 }
 
 /// Returns the boat that has an engine now.

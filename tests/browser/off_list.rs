@@ -1,6 +1,6 @@
 //! A machine is taken apart and put together: what is wrong is caught, and no finger is needed.
 
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use quaywright_core::exchange::intake;
 use quaywright_core::reassembly::tally::Totals;
@@ -106,6 +106,28 @@ fn what_waits_is_said_by_pointing_and_a_circle_is_refused() {
     page.assert_quiet();
 }
 
+#[test]
+fn sizes_used_last_come_first() {
+    let world = World::of_app();
+    let page = world.open_workbook_at(LONDON, "2026-05-04T08:00:00+01:00");
+    page.open_job("Marsh Heron", "A. Finch", "Cooler leaks", "Water in the bilge");
+    page.job("Marsh Heron", "Off-list");
+    for (what, size) in [("Bolt", "M8"), ("Hose", "32 mm"), ("Screw", "M6"), ("Stud", "M8")] {
+        page.take_off(&Loose { what, count: "1", size, side: "port", stowed: "" });
+    }
+    let offered = "[...document.querySelectorAll('[aria-label=\"Sizes used last\"] button')].map(it => it.innerText)";
+    page.wait_for(&format!("{offered}.length === 3"), SOON);
+    assert_eq!(page.eval::<Vec<String>>(offered).unwrap(), ["M8", "M6", "32 mm"]);
+    // What is offered is one tap, and needs no keyboard.
+    page.tap_named("button", "M6");
+    page.tap_named("button", "It came off");
+    page.said("1 × something without a name off");
+    let book = book_of(&intake::take(&world.backup(&page)).unwrap());
+    let last = book.teardown.items_of(book.jobs.jobs().next().unwrap().id).next_back().unwrap();
+    assert_eq!(last.facts.size.as_str(), "M6");
+    page.assert_quiet();
+}
+
 /// Goes on by keys alone to the button of this name's beginning, and presses it.
 fn by_keys(page: &Page, begins: &str) {
     let here = format!(
@@ -147,13 +169,19 @@ fn ten_like_items_are_said_in_half_a_minute() {
     page.fill_labelled("What came off", "Clip");
     page.fill_labelled("Size", "M8");
     page.wait_for_text("Try a wrench of 13 mm");
+    let begun = Instant::now();
     page.tap_named("button", "It came off");
     page.said("1 × Clip off");
+    let mut taps = 1;
     for before in 1..10 {
         page.wait_for_text(&format!("{before} thing"));
         page.tap_named("button", "Same again: Clip");
+        taps += 1;
     }
     page.wait_for_text("10 things are still off");
+    // A tap each, and room for a finger in half a minute: the screen takes less than a second a tap.
+    assert_eq!(taps, 10);
+    assert!(begun.elapsed() < Duration::from_secs(30), "{:?}", begun.elapsed());
     // With dirty hands one tap is enough.
     page.tap_named("button", "It came off");
     page.said("1 × something without a name off");

@@ -4,25 +4,25 @@
 //! the longest length, the system that takes the microphone away, the page that is left)
 //! ends it in the same way: what was recorded so far is handed on. The microphone is let go
 //! as soon as nothing is recorded any more.
+//!
+//! The recorder (W3C, MediaStream Recording) is spoken to by name, since any of it may be
+//! lacking in a browser.
 
 use std::cell::RefCell;
 use std::rc::Rc;
 
 use futures::channel::oneshot;
-use js_sys::{Array, Date, Reflect, Uint8Array};
+use js_sys::{Array, Date, Function, Object, Promise, Reflect, Uint8Array};
 use quaywright_core::event::Sound;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{
-    Blob, BlobEvent, BlobPropertyBag, File, HtmlAudioElement, MediaRecorder, MediaRecorderOptions, MediaStream,
-    MediaStreamConstraints, MediaStreamTrack, Url,
-};
+use web_sys::{Blob, BlobPropertyBag, File, Url};
 
 /// Speech is clear at this rate, and a minute of it is a quarter of a megabyte.
-const BITS_PER_SECOND: u32 = 32_000;
+const BITS_PER_SECOND: f64 = 32_000.0;
 /// How often the recorder hands over what it has, in milliseconds.
-const SLICE: i32 = 1_000;
+const SLICE: f64 = 1_000.0;
 
 /// Why nothing is recorded.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,21 +51,21 @@ pub struct Recorded {
 
 /// Tells whether this browser has a recorder and lets pages use the microphone.
 pub fn can_record() -> bool {
-    let Some(window) = web_sys::window() else { return false };
-    let has = |of: &JsValue, name: &str| Reflect::get(of, &JsValue::from_str(name)).is_ok_and(|it| !it.is_undefined());
-    has(&window, "MediaRecorder") && has(&window.navigator(), "mediaDevices") && kind().is_some()
+    kind().is_some() && devices().is_some()
 }
 
 /// Returns the first form that this browser's recorder writes.
 fn kind() -> Option<Sound> {
-    Sound::ALL.into_iter().take(3).find(|sound| MediaRecorder::is_type_supported(sound.media_type()))
+    let recorder = recorder()?;
+    let writes = |sound: &Sound| call(&recorder, "isTypeSupported", &[sound.media_type().into()]);
+    Sound::ALL.into_iter().take(3).find(|sound| writes(sound).is_ok_and(|it| it.is_truthy()))
 }
 
 /// A recording that is under way.
 #[derive(Clone)]
 pub struct Recording {
-    recorder: MediaRecorder,
-    stream: MediaStream,
+    recorder: JsValue,
+    microphone: JsValue,
     pieces: Array,
     begun: f64,
     sound: Sound,
@@ -77,26 +77,25 @@ pub struct Recording {
 /// # Errors
 /// Says why nothing is recorded.
 pub async fn record() -> Result<Recording, NoVoice> {
-    let sound = kind().filter(|_| can_record()).ok_or(NoVoice::NoRecorder)?;
-    let devices = web_sys::window().and_then(|window| window.navigator().media_devices().ok());
-    let constraints = MediaStreamConstraints::new();
-    constraints.set_audio(&JsValue::TRUE);
-    let asked = devices.ok_or(NoVoice::NoRecorder)?.get_user_media_with_constraints(&constraints).map_err(refused)?;
-    let stream: MediaStream = JsFuture::from(asked).await.map_err(refused)?.unchecked_into();
-    let options = MediaRecorderOptions::new();
-    options.set_mime_type(sound.media_type());
-    options.set_audio_bits_per_second(BITS_PER_SECOND);
-    let begun = MediaRecorder::new_with_media_stream_and_media_recorder_options(&stream, &options);
-    let recorder = begun.map_err(|_| {
-        let_go(&stream);
-        NoVoice::NoRecorder
-    })?;
+    let sound = kind().ok_or(NoVoice::NoRecorder)?;
+    let devices = devices().ok_or(NoVoice::NoRecorder)?;
+    let asked = call(&devices, "getUserMedia", &[object(&[("audio", JsValue::TRUE)])]).map_err(refused)?;
+    let microphone = JsFuture::from(asked.unchecked_into::<Promise>()).await.map_err(refused)?;
+    let begun = begin(&microphone, sound);
+    if begun.is_err() {
+        let_go(&microphone);
+    }
+    begun.map_err(|_| NoVoice::NoMicrophone)
+}
+
+fn begin(microphone: &JsValue, sound: Sound) -> Result<Recording, JsValue> {
+    let options = [("mimeType", sound.media_type().into()), ("audioBitsPerSecond", BITS_PER_SECOND.into())];
+    let of = Array::of2(microphone, &object(&options));
+    let recorder = Reflect::construct(&recorder().ok_or(JsValue::UNDEFINED)?, &of)?;
     let (pieces, (told, ended)) = (Array::new(), oneshot::channel());
     let taken = pieces.clone();
-    let on_data = Closure::<dyn Fn(BlobEvent)>::new(move |event: BlobEvent| {
-        if let Some(piece) = event.data() {
-            taken.push(&piece);
-        }
+    let on_data = Closure::<dyn Fn(JsValue)>::new(move |event: JsValue| {
+        taken.push(&get(&event, "data"));
     });
     let told = RefCell::new(Some(told));
     let on_stop = Closure::<dyn Fn()>::new(move || {
@@ -105,25 +104,22 @@ pub async fn record() -> Result<Recording, NoVoice> {
             let _ = told.send(Date::now());
         }
     });
-    recorder.set_ondataavailable(Some(on_data.as_ref().unchecked_ref()));
-    recorder.set_onstop(Some(on_stop.as_ref().unchecked_ref()));
+    Reflect::set(&recorder, &"ondataavailable".into(), on_data.as_ref())?;
+    Reflect::set(&recorder, &"onstop".into(), on_stop.as_ref())?;
+    call(&recorder, "start", &[SLICE.into()])?;
     // They live as long as the recorder does, which is up to the browser.
     on_data.forget();
     on_stop.forget();
-    if recorder.start_with_time_slice(SLICE).is_err() {
-        let_go(&stream);
-        return Err(NoVoice::NoMicrophone);
-    }
-    let ended = Rc::new(RefCell::new(Some(ended)));
-    Ok(Recording { recorder, stream, pieces, begun: Date::now(), sound, ended })
+    let (microphone, ended) = (microphone.clone(), Rc::new(RefCell::new(Some(ended))));
+    Ok(Recording { recorder, microphone, pieces, begun: Date::now(), sound, ended })
 }
 
 impl Recording {
     /// Ends it; a second time does nothing.
     pub fn stop(&self) {
         // It may have ended by itself.
-        let _ = self.recorder.stop();
-        let_go(&self.stream);
+        let _ = call(&self.recorder, "stop", &[]);
+        let_go(&self.microphone);
     }
 
     /// Waits until it has ended and returns what was recorded; only the first who asks gets it.
@@ -133,13 +129,13 @@ impl Recording {
     pub async fn recorded(&self) -> Result<Recorded, NoVoice> {
         let ended = self.ended.borrow_mut().take().ok_or(NoVoice::Nothing)?;
         let at = ended.await.map_err(|_| NoVoice::Nothing)?;
-        let_go(&self.stream);
+        let_go(&self.microphone);
         let kind = BlobPropertyBag::new();
         kind.set_type(self.sound.media_type());
         let whole = Blob::new_with_blob_sequence_and_options(&self.pieces, &kind).map_err(|_| NoVoice::Nothing)?;
         let bytes = bytes_of(&whole).await.filter(|bytes| !bytes.is_empty()).ok_or(NoVoice::Nothing)?;
-        let sound = Sound::of_type(&self.recorder.mime_type()).unwrap_or(self.sound);
-        Ok(Recorded { bytes, sound, ms: whole_ms(at - self.begun) })
+        let kind = get(&self.recorder, "mimeType").as_string().unwrap_or_default();
+        Ok(Recorded { bytes, sound: Sound::of_type(&kind).unwrap_or(self.sound), ms: whole_ms(at - self.begun) })
     }
 }
 
@@ -158,7 +154,7 @@ pub async fn of_file(file: &File) -> Result<Recorded, NoVoice> {
 /// Returns how many seconds a file plays, as the browser says; nothing when it cannot play it.
 async fn length_of(file: &File) -> Option<f64> {
     let address = Url::create_object_url_with_blob(file).ok()?;
-    let player = HtmlAudioElement::new().ok()?;
+    let player = Reflect::construct(&window("Audio")?.dyn_into::<Function>().ok()?, &Array::new()).ok()?;
     let (told, asked) = oneshot::channel();
     let told = Rc::new(RefCell::new(Some(told)));
     let tell = move |loaded: bool| {
@@ -169,21 +165,21 @@ async fn length_of(file: &File) -> Option<f64> {
     let fail = tell.clone();
     let on_load = Closure::<dyn Fn()>::new(move || tell(true));
     let on_error = Closure::<dyn Fn()>::new(move || fail(false));
-    player.set_onloadedmetadata(Some(on_load.as_ref().unchecked_ref()));
-    player.set_onerror(Some(on_error.as_ref().unchecked_ref()));
-    player.set_src(&address);
+    let set = |name: &str, value: &JsValue| Reflect::set(&player, &name.into(), value);
+    let asked_for = set("onloadedmetadata", on_load.as_ref()).and(set("onerror", on_error.as_ref()));
+    asked_for.and(set("src", &address.as_str().into())).ok()?;
     let loaded = asked.await.unwrap_or(false);
-    let seconds = player.duration();
-    player.set_onloadedmetadata(None);
-    player.set_onerror(None);
-    player.set_src("");
+    let seconds = get(&player, "duration").as_f64().unwrap_or_default();
+    // A player that is gone is asked nothing more.
+    let _ = set("onloadedmetadata", &JsValue::NULL).and(set("onerror", &JsValue::NULL));
     drop(Url::revoke_object_url(&address));
     // What a recorder wrote without its length counts as none.
     loaded.then(|| if seconds.is_finite() { seconds } else { 0.0 })
 }
 
 async fn bytes_of(blob: &Blob) -> Option<Vec<u8>> {
-    let buffer = JsFuture::from(blob.array_buffer()).await.ok()?;
+    let asked = call(blob, "arrayBuffer", &[]).ok()?.dyn_into::<Promise>().ok()?;
+    let buffer = JsFuture::from(asked).await.ok()?;
     Some(Uint8Array::new(&buffer).to_vec())
 }
 
@@ -191,14 +187,48 @@ fn whole_ms(ms: f64) -> u32 {
     ms.max(0.0) as u32
 }
 
-fn let_go(stream: &MediaStream) {
-    stream.get_tracks().iter().for_each(|track| track.unchecked_into::<MediaStreamTrack>().stop());
+/// Ends what the microphone gives, so that the phone no longer shows that it listens.
+fn let_go(microphone: &JsValue) {
+    if let Ok(tracks) = call(microphone, "getTracks", &[]) {
+        Array::from(&tracks).iter().for_each(|track| drop(call(&track, "stop", &[])));
+    }
 }
 
 fn refused(error: JsValue) -> NoVoice {
-    let name = Reflect::get(&error, &JsValue::from_str("name")).ok().and_then(|name| name.as_string());
-    match name.as_deref() {
+    match get(&error, "name").as_string().as_deref() {
         Some("NotAllowedError" | "SecurityError") => NoVoice::Refused,
         _ => NoVoice::NoMicrophone,
     }
+}
+
+fn recorder() -> Option<Function> {
+    window("MediaRecorder")?.dyn_into().ok()
+}
+
+fn devices() -> Option<JsValue> {
+    let devices = get(&window("navigator")?, "mediaDevices");
+    devices.is_object().then_some(devices)
+}
+
+fn window(name: &str) -> Option<JsValue> {
+    web_sys::window().map(|window| get(&window, name))
+}
+
+/// Returns a field; what has none has `undefined`.
+fn get(of: &JsValue, name: &str) -> JsValue {
+    Reflect::get(of, &name.into()).unwrap_or(JsValue::UNDEFINED)
+}
+
+fn call(of: &JsValue, name: &str, arguments: &[JsValue]) -> Result<JsValue, JsValue> {
+    let method: Function = get(of, name).dyn_into()?;
+    method.apply(of, &arguments.iter().collect())
+}
+
+fn object(fields: &[(&str, JsValue)]) -> JsValue {
+    let object = Object::new();
+    for (name, value) in fields {
+        // A plain object takes every field.
+        let _ = Reflect::set(&object, &(*name).into(), value);
+    }
+    object.into()
 }

@@ -106,16 +106,24 @@ fn board(desk: Desk, card: Look<MarkedPhoto>, hand: Hand) -> AnyView {
     let alt = card.with_untracked(|card| card.photo.caption.clone());
     let path: RwSignal<Vec<Spot>> = RwSignal::new(Vec::new());
     let mark = move || hand.tool.get().mark(&path.get(), &hand.words.get(), size);
+    // What was drawn stays to be seen until it is kept, and follows no finger any more.
+    let pressed = StoredValue::new(false);
     let down = move |event: leptos::ev::PointerEvent| {
         page::hold_pointer(&event);
+        pressed.set_value(true);
         path.set(page::spot_under(&event).into_iter().collect());
     };
     let drag = move |event: leptos::ev::PointerEvent| {
-        if !path.with_untracked(Vec::is_empty) {
+        if pressed.get_value() {
             path.update(|path| path.extend(page::spot_under(&event)));
         }
     };
+    let stop = move |_| {
+        pressed.set_value(false);
+        path.set(Vec::new());
+    };
     let up = move |_| {
+        pressed.set_value(false);
         let Some(mark) = untrack(mark) else { return };
         let photo = card.with_untracked(|card| card.photo.id);
         let drawn = path.get_untracked();
@@ -138,7 +146,7 @@ fn board(desk: Desk, card: Look<MarkedPhoto>, hand: Hand) -> AnyView {
             on:pointerdown=down
             on:pointermove=drag
             on:pointerup=up
-            on:pointercancel=move |_| path.set(Vec::new())
+            on:pointercancel=stop
         ></div>
     };
     view! { <div class="photo board group">{framed(blob, size, alt, over.into_any())}</div> }.into_any()
