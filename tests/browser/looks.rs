@@ -204,6 +204,8 @@ fn draw_on_a_photo(page: &Page) -> String {
     page.wait_for("document.querySelector('.board img')?.complete", SOON);
     page.swipe(".pen", (0.25, 0.8), (0.6, 0.45));
     page.wait_for_text("arrow to the middle");
+    // A tap right after a flick only stops the flick.
+    std::thread::sleep(Duration::from_millis(500));
     page.tap_named("button", "Words");
     page.tap_named("button", "this way up");
     page.swipe(".pen", (0.25, 0.9), (0.25, 0.9));

@@ -1,6 +1,7 @@
 //! A photo is drawn on: with a finger, by keys alone, without a network; and a group has its own.
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use quaywright_core::book::Book;
 use quaywright_core::event::{About, Mark, Spot};
@@ -40,6 +41,12 @@ fn looks_well(page: &Page) {
     assert_eq!(misses, Vec::<String>::new());
 }
 
+/// Takes another tool: a tap right after a flick only stops the flick, as on any phone.
+fn takes(page: &Page, tool: &str) {
+    std::thread::sleep(Duration::from_millis(500));
+    page.tap_named("button", tool);
+}
+
 /// Leaves a picture of the screen where a person asked for them.
 fn picture(page: &Page, name: &str) {
     if let Some(folder) = std::env::var_os("QUAYWRIGHT_SHOTS") {
@@ -57,21 +64,21 @@ fn what_a_finger_draws_is_kept_and_shown_wherever_the_photo_is() {
     page.said("Drawn");
     page.wait_for_text("arrow to the middle");
     page.hide_what_was_said();
-    page.tap_named("button", "Ring");
+    takes(&page, "Ring");
     page.swipe(".pen", (0.5, 0.5), (0.7, 0.5));
     page.wait_for_text("ring at the middle");
-    page.tap_named("button", "Line");
+    takes(&page, "Line");
     // Two strokes in quick succession both stay.
     page.swipe(".pen", (0.1, 0.1), (0.9, 0.1));
     page.swipe(".pen", (0.1, 0.9), (0.9, 0.9));
     page.wait_for_text("line from the lower left to the lower right");
-    page.tap_named("button", "Words");
+    takes(&page, "Words");
     page.tap_named("button", "lip down");
     page.swipe(".pen", (0.5, 0.7), (0.5, 0.7));
     page.wait_for_text("“lip down” at the bottom");
     looks_well(&page);
     picture(&page, "marks-drawn");
-    page.tap_named("button", "Take away: line from the upper left to the upper right");
+    takes(&page, "Take away: line from the upper left to the upper right");
     page.wait_for("!document.body.innerText.includes('line from the upper left')", SOON);
 
     let kept = book(&world, &page);

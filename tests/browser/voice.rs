@@ -50,6 +50,7 @@ fn a_voice_note_is_two_taps_and_is_heard_again() {
     // It survives the death of the page, in both places.
     page.reload().unwrap();
     page.wait_until_open();
+    page.place("Now");
     page.clock_shows("Marsh Heron");
     let file = world.backup(&page);
     let taken = intake::take(&file).unwrap();
@@ -120,7 +121,7 @@ fn a_browser_without_a_recorder_takes_the_phones_own_recording() {
     let foreign = world.lay_out("note.txt", b"no sound");
     let input = "input[aria-label='Voice note on Shaft seal: file']";
     page.choose_file(input, &[foreign]);
-    page.wait_for_text("note.txt cannot be played here, so it was not added");
+    page.wait_for_text("cannot be played here, so it was not added");
     page.choose_file(input, &[file]);
     page.said("Voice note kept");
     let kept = book(&world, &page);

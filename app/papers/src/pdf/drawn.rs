@@ -29,10 +29,13 @@ pub(super) fn draw(surface: &mut Surface<'_>, letters: &Letters, marks: &Overlay
         surface.set_stroke(None);
     }
     for written in &marks.written {
-        words(surface, letters, written, at);
+        words(surface, letters, written, at, width);
     }
     surface.pop();
 }
+
+/// How far the pale strip reaches beside the words, in sizes of the letters.
+const BESIDE: f32 = 0.2;
 
 fn dark() -> rgb::Color {
     rgb::Color::new(0x16, 0x19, 0x1a)
@@ -42,11 +45,21 @@ fn pale() -> rgb::Color {
     rgb::Color::new(0xff, 0xff, 0xff)
 }
 
-fn words(surface: &mut Surface<'_>, letters: &Letters, written: &Written, (x, y, scale): (f32, f32, f32)) {
-    let (text, size) = (&written.text, written.size as f32 * scale);
-    let (middle, down) = (x + written.middle.0 as f32 * scale, y + written.middle.1 as f32 * scale);
-    let width = letters.width(Face::Strong, text) * size;
-    let beside = 0.2 * size;
+/// Draws words as they stand on the photo; what these letters are too wide for is drawn smaller.
+fn words(
+    surface: &mut Surface<'_>,
+    letters: &Letters,
+    written: &Written,
+    (x, y, scale): (f32, f32, f32),
+    photo_width: f32,
+) {
+    let text = &written.text;
+    let wide = letters.width(Face::Strong, text) + 2.0 * BESIDE;
+    let size = (written.size as f32 * scale).min(photo_width / wide);
+    let (width, beside) = (letters.width(Face::Strong, text) * size, BESIDE * size);
+    let half = (width / 2.0 + beside).min(photo_width / 2.0);
+    let middle = x + (written.middle.0 as f32 * scale).clamp(half, photo_width - half);
+    let down = y + written.middle.1 as f32 * scale;
     let strip = rectangle(middle - width / 2.0 - beside, down - 0.65 * size, width + 2.0 * beside, 1.3 * size);
     if let Some(strip) = strip {
         surface.set_fill(Some(fill(pale())));

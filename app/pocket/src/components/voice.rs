@@ -105,7 +105,7 @@ fn words(why: &NoVoice) -> String {
         NoVoice::NoMicrophone => "no microphone can be used: another program may have it, or none is there".to_owned(),
         NoVoice::Nothing => "nothing was recorded, and nothing is kept".to_owned(),
         NoVoice::NoSound(name) => {
-            format!("{name} cannot be played here, so it was not added; it is still where you picked it from")
+            format!("the file {name} cannot be played here, so it was not added; it is still where you picked it from")
         }
     }
 }
