@@ -202,13 +202,13 @@ fn draw_on_a_photo(page: &Page) -> String {
     page.job("Marsh Heron", "Photos");
     page.tap_named("link", "Draw on it: No charge at sea");
     page.wait_for("document.querySelector('.board img')?.complete", SOON);
-    page.swipe(".pen", (0.25, 0.8), (0.6, 0.45));
+    page.draw(".pen", &[(25.0, 80.0), (40.0, 60.0), (60.0, 45.0)]);
     page.wait_for_text("arrow to the middle");
     // A tap right after a flick only stops the flick.
     std::thread::sleep(Duration::from_millis(500));
     page.tap_named("button", "Words");
     page.tap_named("button", "this way up");
-    page.swipe(".pen", (0.25, 0.9), (0.25, 0.9));
+    page.draw(".pen", &[(25.0, 90.0)]);
     page.wait_for_text("“this way up” at the lower left");
     page.hide_what_was_said();
     page.eval("location.hash.slice(1)").unwrap()

@@ -41,6 +41,14 @@ fn looks_well(page: &Page) {
     assert_eq!(misses, Vec::<String>::new());
 }
 
+/// Moves a finger over the photo from one place to another, both as parts of its width and height.
+fn swipe(page: &Page, from: (f64, f64), to: (f64, f64)) {
+    let along = |from: f64, to: f64, step: u32| 100.0 * (from + (to - from) * f64::from(step) / 10.0);
+    let place = |step| (along(from.0, to.0, step), along(from.1, to.1, step));
+    let steps = if from == to { 0..=0 } else { 0..=10 };
+    page.draw(".pen", &steps.map(place).collect::<Vec<_>>());
+}
+
 /// Takes another tool: a tap right after a flick only stops the flick, as on any phone.
 fn takes(page: &Page, tool: &str) {
     std::thread::sleep(Duration::from_millis(500));
@@ -60,21 +68,21 @@ fn what_a_finger_draws_is_kept_and_shown_wherever_the_photo_is() {
     let page = at_the_photo(&world);
     page.wait_until_offline_is_ready();
     world.stop_server();
-    page.swipe(".pen", (0.2, 0.8), (0.5, 0.5));
+    swipe(&page, (0.2, 0.8), (0.5, 0.5));
     page.said("Drawn");
     page.wait_for_text("arrow to the middle");
     page.hide_what_was_said();
     takes(&page, "Ring");
-    page.swipe(".pen", (0.5, 0.5), (0.7, 0.5));
+    swipe(&page, (0.5, 0.5), (0.7, 0.5));
     page.wait_for_text("ring at the middle");
     takes(&page, "Line");
     // Two strokes in quick succession both stay.
-    page.swipe(".pen", (0.1, 0.1), (0.9, 0.1));
-    page.swipe(".pen", (0.1, 0.9), (0.9, 0.9));
+    swipe(&page, (0.1, 0.1), (0.9, 0.1));
+    swipe(&page, (0.1, 0.9), (0.9, 0.9));
     page.wait_for_text("line from the lower left to the lower right");
     takes(&page, "Words");
     page.tap_named("button", "lip down");
-    page.swipe(".pen", (0.5, 0.7), (0.5, 0.7));
+    swipe(&page, (0.5, 0.7), (0.5, 0.7));
     page.wait_for_text("“lip down” at the bottom");
     looks_well(&page);
     picture(&page, "marks-drawn");

@@ -4,10 +4,11 @@
 //! they are. What a finger does, keys do too: a mark is placed in one of nine parts of the
 //! photo and then moved. The list of marks is what is on the photo, in words.
 
+use leptos::ev::{PointerEvent, TouchEvent};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
-use quaywright_core::event::{Mark, Spot};
+use quaywright_core::event::{Mark, Spot, WHOLE};
 use quaywright_core::id::PhotoId;
 use quaywright_core::view::{self, MarkedPhoto, NINTHS, Tool};
 
@@ -100,6 +101,11 @@ fn keep(desk: Desk, card: Look<MarkedPhoto>, mark: Option<Mark>, before: Option<
     desk.tell(Command::Draw { photo, instead_of: before, mark }, said);
 }
 
+/// Returns where on the photo a pointer is; none where it is beside it.
+fn spot_under(event: &PointerEvent) -> Option<Spot> {
+    page::place_in(event, WHOLE, WHOLE).and_then(|(x, y)| Spot::new(x, y))
+}
+
 /// The photo with its marks, and what the finger draws just now.
 fn board(desk: Desk, card: Look<MarkedPhoto>, hand: Hand) -> AnyView {
     let (blob, size) = card.with_untracked(|card| (card.photo.blob, card.photo.size));
@@ -108,14 +114,14 @@ fn board(desk: Desk, card: Look<MarkedPhoto>, hand: Hand) -> AnyView {
     let mark = move || hand.tool.get().mark(&path.get(), &hand.words.get(), size);
     // What was drawn stays to be seen until it is kept, and follows no finger any more.
     let pressed = StoredValue::new(false);
-    let down = move |event: leptos::ev::PointerEvent| {
+    let down = move |event: PointerEvent| {
         page::hold_pointer(&event);
         pressed.set_value(true);
-        path.set(page::spot_under(&event).into_iter().collect());
+        path.set(spot_under(&event).into_iter().collect());
     };
-    let drag = move |event: leptos::ev::PointerEvent| {
+    let drag = move |event: PointerEvent| {
         if pressed.get_value() {
-            path.update(|path| path.extend(page::spot_under(&event)));
+            path.update(|path| path.extend(spot_under(&event)));
         }
     };
     let stop = move |_| {
@@ -138,11 +144,13 @@ fn board(desk: Desk, card: Look<MarkedPhoto>, hand: Hand) -> AnyView {
     let kept = Look::at(move || card.with(|card| card.photo.marks.clone()));
     let kept = shown(move || kept.with(|marks| drawn(&view::overlay(marks, size))));
     let now = shown(move || drawn(&view::overlay(mark().as_slice(), size)));
+    // A flick here is no gesture of the browser's: none that scrolls, and none that the next tap would only stop.
     let over = view! {
         {kept}
         {now}
         <div
             class="pen"
+            on:touchstart=move |event: TouchEvent| event.prevent_default()
             on:pointerdown=down
             on:pointermove=drag
             on:pointerup=up

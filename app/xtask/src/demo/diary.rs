@@ -10,7 +10,9 @@ use std::collections::BTreeMap;
 use quaywright_core::agreement::consent::Strokes;
 use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
-    About, Activity, Billing, BoatFacts, Details, Doing, Drive, EngineFacts, Fuel, ItemFacts, Mark, Mend, On, PartFacts, PayType, PhotoFacts, ReadingFacts, Recommendation, Reply, ShopRules, Sound, Spot, StoryPart, Tags, TakenFor, Traits, VoiceFacts,
+    About, Activity, Billing, BoatFacts, Details, Doing, Drive, EngineFacts, Fuel, ItemFacts, Mark, Mend, On,
+    PartFacts, PayType, PhotoFacts, ReadingFacts, Recommendation, Reply, ShopRules, Sound, Spot, StoryPart, Tags,
+    TakenFor, Traits, VoiceFacts,
 };
 use quaywright_core::hours::rounding::{Charge, LengthRule};
 use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, RecommendationId, StepId};

@@ -11,7 +11,9 @@
 use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
 use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
-    AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drawn, Drives, Engine, Entered, Estimated, Finished, Further, Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Part, Photo, Recommended, Recounted, Signed, Spoken, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
+    AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drawn, Drives, Engine,
+    Entered, Estimated, Finished, Further, Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Part,
+    Photo, Recommended, Recounted, Signed, Spoken, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
 };
 use For::{All, Line, NoJob};
 use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
