@@ -110,6 +110,25 @@ impl Entered {
         self.unit.amount(self.figure.scaled, self.figure.places)
     }
 
+    /// Returns the same in a unit of the SI or one that is used with it; nothing where it is in one already.
+    pub fn beside(self) -> Option<String> {
+        let (unit, places) = match self.unit {
+            Unit::Psi | Unit::InchMercury | Unit::KilogramForceSquareCentimetre => (Unit::Kilopascal, 1),
+            Unit::Fahrenheit => (Unit::Celsius, 1),
+            Unit::Inch => (Unit::Millimetre, 1),
+            Unit::Foot => (Unit::Metre, 2),
+            Unit::Mile | Unit::NauticalMile => (Unit::Kilometre, 1),
+            Unit::Knot | Unit::MileHour => (Unit::KilometreHour, 1),
+            Unit::UsGallon | Unit::UsQuart | Unit::ImperialGallon => (Unit::Litre, 2),
+            Unit::UsFluidOunce | Unit::ImperialFluidOunce => (Unit::Millilitre, 0),
+            Unit::UsGallonHour | Unit::ImperialGallonHour => (Unit::LitreHour, 1),
+            Unit::Pound => (Unit::Kilogram, 1),
+            Unit::Horsepower | Unit::MetricHorsepower => (Unit::Kilowatt, 1),
+            _ => return None,
+        };
+        Some(unit.told(self.amount(), places))
+    }
+
     /// Returns how many decimals were typed.
     pub fn places(self) -> u8 {
         self.figure.places
@@ -182,6 +201,22 @@ mod tests {
         }
         assert!(Entered::parse("-273", Unit::Celsius).is_ok() && Entered::parse("-12.6", Unit::Volt).is_ok());
         assert_eq!(Entered::parse("45", Unit::Degree).map(|it| it.to_string()).as_deref(), Ok("45°"));
+    }
+
+    #[test]
+    fn the_same_in_the_si_stands_beside() {
+        // NIST SP 811 (2008), B.8: 1 psi is 6.894 757 kPa, 1 hp 745.6999 W, 1 lb 0.453 592 37 kg; 1 kn is 1.852 km/h.
+        for (text, unit, beside) in [
+            ("120", Unit::Psi, Some("827.4 kPa")),
+            ("68", Unit::Fahrenheit, Some("20.0 °C")),
+            ("200", Unit::Horsepower, Some("149.1 kW")),
+            ("1000", Unit::Pound, Some("453.6 kg")),
+            ("10", Unit::Knot, Some("18.5 km/h")),
+            ("12.60", Unit::Volt, None),
+            ("850", Unit::Kilohm, None),
+        ] {
+            assert_eq!(Entered::parse(text, unit).unwrap().beside().as_deref(), beside, "{text}");
+        }
     }
 
     proptest! {

@@ -2,8 +2,16 @@
 //!
 //! Mix of R to 1: oil added = fuel ÷ R, as boating papers tabulate it; the oil is on top of
 //! the fuel. Coolant: to go from p to w percent, V × (w − p) ÷ (100 − p) is drained and
-//! filled up with pure antifreeze (the balance of volumes); 40 to 60 % as good is common
-//! practice from memory. Oil put in against the manual's quantity: the dipstick rules.
+//! filled up with pure antifreeze (the balance of volumes). TM 5-3805-254-14&P-2 (US Army) asks
+//! for at least 33 % by volume, TM 5-6115-400-12, table 2-1, tells that 60 % protects most and
+//! more protects less; an engine maker wants 40 to 60 %. Oil put in against the manual's
+//! quantity: how far apart is from memory, the dipstick rules.
+//!
+//! Worked examples:
+//!
+//! - `premix`: volume = 12 US gal; ratio = 50 → In US fluid ounces: 30.72 US fl oz → Cannot say
+//! - `coolant`: capacity = 10 L; present = 30 %; wanted = 50 % → Drain, and fill up with pure antifreeze: 2.9 L → Out of limits
+//! - `oil-fill`: capacity = 4 L; filled = 4.3 L → More than the manual's: 0.30 L, 8 % → Watch it
 
 use crate::reading::finding::{Finding, Rule, Verdict, from, up_to};
 use crate::reading::form::{Answers, Input, Lack, Name, ONE, of, percent, ratio, units};
@@ -45,8 +53,11 @@ pub(crate) const OIL_FILL: Spec = Spec {
 };
 
 const BY_RATIO: Rule = Rule::arithmetic("fuel divided by the ratio, on top of the fuel", "the ratio is the manual's");
-const MIXTURE: Rule = Rule::practice("40 to 60 % antifreeze, up to 70 % where it is very cold", "from memory");
-const QUANTITY: Rule = Rule::practice("within 5 % of the manual's quantity, then the dipstick", "");
+const MIXTURE: Rule = Rule::practice(
+    "40 to 60 % antifreeze, not below 33 %; beyond 60 % it protects less",
+    "an engine maker; TM 5-3805-254-14&P-2; TM 5-6115-400-12, table 2-1; 70 % from memory",
+);
+const QUANTITY: Rule = Rule::practice("within 5 % of the manual's quantity, then the dipstick", "from memory");
 
 fn premix(of: Answers<'_>, to: &mut Finding) -> Result<(), Lack> {
     let oil = ratio(of.some(Name::Volume)?, ONE, of.some(Name::Ratio)?)?;
@@ -141,6 +152,11 @@ mod tests {
         assert_eq!(told("50 %", "50 %").verdict(), Verdict::Within);
         assert_eq!(told("65 %", "50 %").verdict(), Verdict::Watch);
         assert_eq!(told("35 %", "50 %").verdict(), Verdict::Watch);
+        // TM 5-3805-254-14&P-2: at least 33 %. TM 5-6115-400-12, table 2-1: 60 % protects most.
+        assert_eq!(told("33 %", "50 %").verdict(), Verdict::Watch);
+        assert_eq!(told("32 %", "50 %").verdict(), Verdict::OutOf);
+        assert_eq!(told("60 %", "50 %").verdict(), Verdict::Within);
+        assert_eq!(told("61 %", "50 %").verdict(), Verdict::Watch);
         assert_eq!(told("130 %", "50 %").verdict(), Verdict::CannotSay);
     }
 

@@ -1,19 +1,26 @@
-//! A 12 V battery at rest: how full it is, by its voltage and temperature.
+//! A battery at rest: how full it is, by its voltage and temperature.
 //!
 //! State of charge of a flooded battery by the voltage between its terminals after
-//! hours of rest: a battery maker's published table at 80 °F (26.7 °C), in between on
-//! a straight line; 0.024 V less for each 10 °F colder, as the same table says, so a
-//! cold battery that shows 12.45 V is treated as one of 12.35 V. Other tables differ by
-//! some hundredths of a volt, and a meter of 1 % by 0.12 V, so tens of percent are all
-//! that the figure can tell. What it cannot tell is whether the battery still holds
-//! under load: that is the load test's.
+//! hours of rest: a battery maker's published table of six cells at 80 °F (26.7 °C), in
+//! between on a straight line; 0.024 V less for each 10 °F colder, as the same table says.
+//! A cell is a cell, so 24, 32, 36 and 48 V are read by the same table for 12, 16, 18 and 24
+//! of them. TM 5-3805-262-20 (US Army), page 5-142, prints a coarser one: 12.6, 12.4, 12.2,
+//! 12.0 and 11.7 V. So tables differ by some hundredths of a volt to two tenths, and a
+//! meter of 1 % by 0.12 V: tens of percent are all that the figure can tell. What it cannot
+//! tell is whether the battery still holds under load: that is the load test's.
+//!
+//! Worked examples:
+//!
+//! - `battery-at-rest`: voltage = 12.45 V; temperature = 40 °F → State of charge, about: 64 % → Watch it
+//! - `battery-at-rest`: system = volts-24; voltage = 25.30 V → State of charge, about: 100 % → Within limits
 
+use super::charging::SYSTEMS;
 use crate::reading::finding::{Finding, Rule, Verdict, from};
 use crate::reading::form::{Answers, Choice, Input, Lack, Name, ONE, of, ratio, units};
 use crate::reading::unit::Unit;
 use crate::reading::{Measured, Spec};
 
-/// Microvolts and millionths of a percent, fullest first.
+/// Microvolts of six cells and millionths of a percent, fullest first.
 const TABLE: [(i64, i64); 5] = [
     (12_650_000, of(100, ONE)),
     (12_450_000, of(75, ONE)),
@@ -33,8 +40,9 @@ pub(crate) const AT_REST: Spec = Spec {
     before: "Let it rest for some hours, nothing on and no charger, then measure at its posts. \
              Batteries give off gas that explodes: no flame, no spark, eyes covered.",
     inputs: &[
-        Input::must(Name::Voltage, "Voltage at rest", units::VOLTAGE, (of(10, ONE), of(13, ONE))),
+        Input::must(Name::Voltage, "Voltage at rest", units::VOLTAGE, (of(10, ONE), of(132, ONE / 10))),
         Input::may(Name::Temperature, "Temperature of the battery", units::TEMPERATURE, (of(-20, ONE), of(50, ONE))),
+        Input::perhaps(Name::System, "System, unless 12 V", SYSTEMS),
         CHEMISTRY,
     ],
     measured: &[
@@ -48,13 +56,19 @@ const CHARGED: Rule = Rule::practice(
     "from 75 % up it may be load tested; below half it is discharged",
     "a battery maker's table of voltage and charge at 80 °F",
 );
-const SURFACE: Rule = Rule::practice("above 12.9 V the charger's voltage still stands on it", "from memory");
-const DEAD_CELL: Rule = Rule::practice("below 10.5 V a cell may have failed", "from memory");
+const SURFACE: Rule =
+    Rule::practice("above 12.9 V (2.15 V a cell) the charger's voltage still stands on it", "from memory");
+const DEAD_CELL: Rule = Rule::practice(
+    "what does not charge beyond 10.5 V (1.75 V a cell) has a dead cell",
+    "a general reference page; at rest from memory",
+);
 const OTHER_KIND: Rule = Rule::practice("the table is for flooded batteries", "the same table");
 
 fn at_rest(of: Answers<'_>, to: &mut Finding) -> Result<(), Lack> {
     let volts = of.need(Name::Voltage)?;
     to.point(Name::Voltage, 0, volts, Unit::Volt, 2);
+    // As six of its cells show.
+    let volts = ratio(volts, 12, of.choice(Name::System).and_then(Choice::volts).unwrap_or(12))?;
     if volts > 12_900_000 {
         to.say(Verdict::CannotSay, "It was charged lately. Let it rest for some hours, or load it a minute.", &SURFACE);
         return Ok(());
@@ -136,6 +150,32 @@ mod tests {
         assert_eq!(charge_of(&[("voltage", "12.45 V"), ("temperature", "40 °F")]), "64 %");
         assert_eq!(charge_of(&[("voltage", "12.642 V"), ("temperature", "0 °F")]), "75 %");
         assert_eq!(charge_of(&[("voltage", "12.258 V"), ("temperature", "160 °F")]), "75 %");
+    }
+
+    #[test]
+    fn more_cells_are_read_by_the_same_table() {
+        // The table of six cells, times two, two and two thirds, three and four: 12.24 V are half full.
+        for (system, volts) in
+            [("volts-24", "24.48 V"), ("volts-32", "32.64 V"), ("volts-36", "36.72 V"), ("volts-48", "48.96 V")]
+        {
+            assert_eq!(charge_of(&[("system", system), ("voltage", volts)]), "50 %", "{system}");
+        }
+        // Its 0.024 V for 10 °F are six cells' too: 24.90 V at 40 °F are two times 12.45 V.
+        assert_eq!(charge_of(&[("system", "volts-24"), ("voltage", "24.90 V"), ("temperature", "40 °F")]), "64 %");
+        let dead = judged(Kind::BatteryAtRest, &[("system", "volts-48"), ("voltage", "41.9 V")]);
+        assert_eq!((dead.verdict(), dead.points[0].told().as_str()), (Verdict::OutOf, "41.90 V"));
+        let charged = judged(Kind::BatteryAtRest, &[("system", "volts-24"), ("voltage", "25.9 V")]);
+        assert_eq!(charged.verdict(), Verdict::CannotSay);
+    }
+
+    #[test]
+    fn another_published_table_is_met_within_what_tables_differ_by() {
+        // TM 5-3805-262-20, page 5-142: 12.6, 12.4, 12.2, 12.0 and 11.7 V are 100, 75, 50, 25 and 0 %.
+        for (volts, percent) in
+            [(12_600_000, 100), (12_400_000, 75), (12_200_000, 50), (12_000_000, 25), (11_700_000, 0)]
+        {
+            assert!((charge(volts).unwrap() - percent * ONE).abs() <= 10 * ONE, "{volts}");
+        }
     }
 
     #[test]

@@ -3,11 +3,17 @@
 //! Two things must fit. Drop: circular mils = 10.75 × amperes × feet out and back ÷
 //! volts that may be lost (ABYC E-11's form, seen in a dealer's worked example); the
 //! areas are those printed beside it, AWG or the thinner SAE. Heat: allowable amperes by
-//! 33 CFR 183.425, table 5, read whole in a copy; its factors for engine spaces are from
-//! memory but the 0.85 for 105 °C, those for bundles were seen with a cable maker.
+//! 33 CFR 183.425, table 5, read whole in a copy; of its factors for engine spaces the 0.85
+//! for 105 °C was seen, the others are from memory and follow from its 30 and 50 °C. Those for
+//! bundles are from the US Coast Guard's electrical guideline, as a dealer reprints them; the
+//! regulation asks for them from 50 V on only, here they count always.
 //!
-//! The fuse may be no more than the wire's allowable amperes (33 CFR 183.455, from
-//! memory, which knows exceptions). The length is the whole way, out and back.
+//! Fuse: 33 CFR 183.455(c)(1) allows up to 150 % of the table's amperes below 50 V. More than
+//! the wire may carry is watched all the same. The length is the whole way, out and back.
+//!
+//! Worked example:
+//!
+//! - `conductor`: system = volts-12; circuit = safety; current = 10 A; length = 21 ft; insulation = rated-105; wire = awg; size = size-12; fuse = 30 A → Circular mils for the drop: 6271 → Within limits
 
 use super::charging::{SYSTEM, nominal};
 use super::voltage_drop::{CIRCUIT, SHARE, allowed};
@@ -97,13 +103,14 @@ pub(crate) const CONDUCTOR: Spec = Spec {
 const HEAT: Rule = Rule {
     words: "allowable amperes of the wire",
     standing: Standing::Regulation,
-    source: "33 CFR 183.425, table 5; engine space and bundle factors partly from memory",
+    source: "33 CFR 183.425, table 5; engine space factors partly from memory, bundles by the Coast Guard's guideline",
 };
 const FUSE: Rule = Rule {
-    words: "the fuse is no larger than the wire's allowable amperes",
+    words: "below 50 V the fuse is no larger than 150 % of the wire's amperes by the table",
     standing: Standing::Regulation,
-    source: "33 CFR 183.455, from memory, which knows exceptions",
+    source: "33 CFR 183.455(c)(1)",
 };
+const SMALLER_FUSE: Rule = Rule::practice("a fuse no larger than what the wire may carry here", "from memory");
 const NOTHING_THERE: Rule = Rule::arithmetic("a size is chosen, nothing is judged", "");
 
 /// A run: what must be carried how far.
@@ -116,8 +123,8 @@ struct Run {
     made_to: usize,
     /// Which column of the amperes.
     rated: usize,
-    /// What engine space and bundle leave of the amperes, in ten-thousandths.
-    left: i64,
+    /// What the engine space leaves of the amperes, and what the bundle does, in percent.
+    left: [i64; 2],
 }
 
 impl Run {
@@ -143,7 +150,7 @@ impl Run {
             may_lose: nominal(of)? * allowed(of)? / 100,
             made_to,
             rated,
-            left: here * in_bundle,
+            left: [here, in_bundle],
         })
     }
 
@@ -163,7 +170,12 @@ impl Run {
 
     /// What this size may carry, in microamperes.
     fn carries(&self, size: &Size) -> i64 {
-        i64::from(size.amperes[self.rated]) * self.left * 100
+        self.tabled(size) / 100 * self.left[1]
+    }
+
+    /// What the regulation's table gives it: the bundle does not count, in microamperes.
+    fn tabled(&self, size: &Size) -> i64 {
+        i64::from(size.amperes[self.rated]) * self.left[0] * ONE / 100
     }
 }
 
@@ -184,8 +196,12 @@ fn conductor(of: Answers<'_>, to: &mut Finding) -> Result<(), Lack> {
     }
     if let (Some(fuse), Some(size)) = (of.amount(Name::Fuse), there.or(thinnest)) {
         match fuse {
-            _ if fuse > run.carries(size) => {
+            _ if fuse > run.tabled(size) * 3 / 2 => {
                 to.say(Verdict::OutOf, "The fuse is too large: the wire would burn before it blows.", &FUSE);
+            }
+            _ if fuse > run.carries(size) => {
+                let words = "Allowed, but larger than what the wire may carry here: a long overload heats it.";
+                to.say(Verdict::Watch, words, &SMALLER_FUSE);
             }
             _ if fuse < run.current => {
                 to.say(Verdict::Watch, "The fuse is smaller than the load: it will blow.", &FUSE)
@@ -263,15 +279,15 @@ mod tests {
     #[test]
     fn allowable_amperes_of_33_cfr_183_425_table_5() {
         let carries = |choice, rated, left| {
-            let run = Run { current: 1, length: 1, may_lose: 1, made_to: 0, rated, left };
+            let run = Run { current: 1, length: 1, may_lose: 1, made_to: 0, rated, left: [left, 100] };
             run.carries(SIZES.iter().find(|it| it.choice == choice).unwrap()) / ONE
         };
         // 105 °C: 10 AWG 60 A, in an engine space 51; 6 AWG 120 and 102. 75 °C: 4 AWG 125 A.
-        assert_eq!(carries(Choice::Size10, 4, 10_000), 60);
-        assert_eq!(carries(Choice::Size10, 4, 8_500), 51);
-        assert_eq!(carries(Choice::Size6, 4, 8_500), 102);
-        assert_eq!(carries(Choice::Size4, 1, 10_000), 125);
-        assert_eq!(carries(Choice::Size4Of0, 6, 10_000), 510);
+        assert_eq!(carries(Choice::Size10, 4, 100), 60);
+        assert_eq!(carries(Choice::Size10, 4, 85), 51);
+        assert_eq!(carries(Choice::Size6, 4, 85), 102);
+        assert_eq!(carries(Choice::Size4, 1, 100), 125);
+        assert_eq!(carries(Choice::Size4Of0, 6, 100), 510);
     }
 
     #[test]
@@ -293,9 +309,22 @@ mod tests {
         };
         // 12 AWG of 105 °C in an engine space in a bundle of three: 45 × 0.85 × 0.7 = 26.775 A.
         assert_eq!(found("size-12", "25 A").verdict(), Verdict::Within);
-        assert_eq!(found("size-12", "30 A").verdict(), Verdict::OutOf);
+        // 33 CFR 183.455(c)(1): 150 % of the table's 45 × 0.85 = 38.25 A are 57.375 A.
+        assert_eq!(found("size-12", "30 A").verdict(), Verdict::Watch);
+        assert_eq!(found("size-12", "57 A").verdict(), Verdict::Watch);
+        assert_eq!(found("size-12", "57.5 A").verdict(), Verdict::OutOf);
         assert_eq!(found("size-12", "7.5 A").verdict(), Verdict::Watch);
         assert_eq!(found("size-14", "15 A").verdict(), Verdict::OutOf);
+    }
+
+    #[test]
+    fn engine_space_factors_follow_from_30_and_50_degrees() {
+        // The table is for 30 °C and note 1 for 50 °C, as dealers quote the guideline; what a wire may heat goes with
+        // the square of its current, so √((rated − 50) ÷ (rated − 30)) is left. 200 °C is left whole by the note.
+        for (rated, percent) in [60.0, 75.0, 80.0, 90.0, 105.0, 125.0_f64].into_iter().zip(IN_ENGINE_SPACE) {
+            let left = ((rated - 50.0) / (rated - 30.0)).sqrt() * 100.0;
+            assert!((left - percent as f64).abs() < 0.75, "{rated}: {left}");
+        }
     }
 
     proptest! {
@@ -303,7 +332,7 @@ mod tests {
         fn a_thicker_wire_loses_less_and_carries_no_less(
             current in 1..400_000_000_i64, length in 1..60_000_000_i64, made_to in 0..2_usize, rated in 0..7_usize
         ) {
-            let run = Run { current, length, may_lose: 360_000, made_to, rated, left: 10_000 };
+            let run = Run { current, length, may_lose: 360_000, made_to, rated, left: [100, 100] };
             for pair in SIZES.windows(2) {
                 prop_assert!(run.loses(&pair[0]).unwrap() >= run.loses(&pair[1]).unwrap());
                 prop_assert!(run.carries(&pair[0]) <= run.carries(&pair[1]));

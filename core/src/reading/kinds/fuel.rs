@@ -4,8 +4,13 @@
 //! 0.50 lb an hour and horsepower at 6.1 lb a US gallon, diesel 0.40 at 7.2. Both are means
 //! of many engines; below full power it falls steeply and not in proportion.
 //!
-//! Range = fuel less reserve ÷ burn × speed. To keep a third is seamen's practice (a third
-//! out, a third back, a third in reserve).
+//! Range = fuel less reserve ÷ burn × speed. To keep a third (a third out, a third back, a
+//! third in reserve) is what the US Coast Guard Auxiliary teaches (a column of 2024).
+//!
+//! Worked examples:
+//!
+//! - `fuel-burn`: power = 200 hp; fuel = petrol → In US gallons: 16.4 US gal/h → Cannot say
+//! - `fuel-range`: volume = 300 L; burn = 20 L/h; speed = 8 kn; reserve = reserve-third; distance = 80 nmi → Range with that reserve: 80 nmi → Within limits
 
 use crate::reading::finding::{Finding, Rule, Verdict};
 use crate::reading::form::{Answers, Choice, Input, Lack, Name, ONE, of, ratio, units};
@@ -38,7 +43,7 @@ pub(crate) const RANGE: Spec = Spec {
 };
 
 const ESTIMATE: Rule = Rule::practice("an estimate, nothing to judge", "0.50 and 0.40 lb/hp·h in boating papers");
-const RESERVE: Rule = Rule::practice("a third out, a third back, a third in reserve", "seamen's practice");
+const RESERVE: Rule = Rule::practice("a third out, a third back, a third in reserve", "US Coast Guard Auxiliary");
 
 fn burn(of: Answers<'_>, to: &mut Finding) -> Result<(), Lack> {
     let power = of.some(Name::Power)?;

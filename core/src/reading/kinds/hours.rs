@@ -1,7 +1,12 @@
 //! Engine hours, and whether a service is due.
 //!
 //! Hours since the last service against the interval that the technician enters; from
-//! nine tenths of it on it is worth planning (common practice).
+//! nine tenths of it on it is worth planning: DA PAM 750-8 (US Army), chapter 3, lets a service
+//! be done a tenth of its interval early or late. Late is overdue here all the same.
+//!
+//! Worked example:
+//!
+//! - `engine-hours`: hours = 1290.3 h; last-service = 1204.5 h; interval = 100 h → Since the last service: 85.8 h → Within limits
 
 use crate::reading::finding::{Finding, Rule, Standing, Verdict, up_to};
 use crate::reading::form::{Answers, Input, Lack, Name, ONE, of, ratio, units};
@@ -28,7 +33,7 @@ pub(crate) const HOURS: Spec = Spec {
 const INTERVAL: Rule = Rule {
     words: "the interval given with the reading; from nine tenths on plan it",
     standing: Standing::Entered,
-    source: "",
+    source: "a tenth early or late is usual, DA PAM 750-8",
 };
 
 fn hours(of: Answers<'_>, to: &mut Finding) -> Result<(), Lack> {
@@ -74,6 +79,9 @@ mod tests {
         assert_eq!(told("1290.3 h").told[0].value, "85.8 h");
         assert_eq!(told("1290.3 h").verdict(), Verdict::Within);
         assert_eq!(told("1295 h").verdict(), Verdict::Watch);
+        // DA PAM 750-8's window of an interval of 100 h opens 10 h before it is over.
+        assert_eq!(told("1294.5 h").verdict(), Verdict::Within);
+        assert_eq!(told("1294.6 h").verdict(), Verdict::Watch);
         assert_eq!(told("1304.6 h").verdict(), Verdict::OutOf);
         assert_eq!(told("120 h").verdict(), Verdict::CannotSay);
         assert_eq!(judged(Kind::EngineHours, &[("hours", "120 h")]).verdict(), Verdict::CannotSay);

@@ -2,8 +2,13 @@
 //!
 //! Leak = (supply − held) ÷ supply. FAA AC 43.13-1B, section 8-14, calls less than 60 psi
 //! held of 80 on a hot aircraft engine a reason to open it where the maker says nothing:
-//! 25 % (as quoted; that limit is disputed). 10 % as good is common practice from memory.
-//! Testers have different orifices, so readings of two testers do not compare.
+//! 25 % (as quoted; that limit is disputed). A service manual takes up to 14 % for good, a tool
+//! maker up to 15, a course 10 to 20 %; 10 % is asked for here. Testers have different orifices
+//! (the same section), so readings of two testers do not compare.
+//!
+//! Worked example:
+//!
+//! - `leak-down`: supply = 80 psi; cylinder 1 = 76 psi; cylinder 2 = 70 psi → Worst leak: 12.5 %, cylinder 2 → Watch it
 
 use crate::reading::finding::{Finding, Rule, Verdict, up_to};
 use crate::reading::form::{Answers, Input, KPA, Lack, Name, ONE, of, percent, units};
@@ -24,7 +29,7 @@ pub(crate) const LEAK_DOWN: Spec = Spec {
 
 const QUARTER: Rule = Rule::practice(
     "up to 10 % is good, above 25 % is out",
-    "25 % after FAA AC 43.13-1B, section 8-14 (aircraft, 60 of 80 psi, as quoted); 10 % from memory",
+    "25 % after FAA AC 43.13-1B, section 8-14 (aircraft, 60 of 80 psi, as quoted); 10 to 15 % in service manuals",
 );
 
 fn leak_down(of: Answers<'_>, to: &mut Finding) -> Result<(), Lack> {

@@ -68,6 +68,9 @@ kinds! {
     Free => ranged::FREE,
 }
 
+#[cfg(test)]
+mod worked;
+
 /// For the tests of the kinds: judges `name=figure unit` and `name=choice` pairs.
 #[cfg(test)]
 pub(crate) fn judged(kind: Kind, answers: &[(&str, &str)]) -> super::finding::Finding {

@@ -2,6 +2,12 @@
 //!
 //! No figure of an engine is known here. The manual's lowest and highest are typed with the
 //! reading, or kept as the engine's own limits; without either, there is no verdict.
+//!
+//! Worked examples:
+//!
+//! - `oil-pressure`: value = 43 psi; low = 300 kPa → – → Out of limits
+//! - `temperature`: value = 212 °F; high = 100 °C → – → Within limits
+//! - `free`: value = 0.2 mm; high = 0.25 mm → – → Within limits
 
 use crate::reading::finding::{Finding, Rule, Standing, Verdict};
 use crate::reading::form::{Answers, Input, KPA, Lack, Name, ONE, of, units};

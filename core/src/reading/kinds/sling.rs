@@ -2,6 +2,10 @@
 //!
 //! The rule, its sources and its cautions are those of [`crate::tightening::sling`]: below 30°
 //! from the horizontal nothing is reckoned, of three or four legs two count.
+//!
+//! Worked example:
+//!
+//! - `sling`: weight = 2400 lb; legs = 2; height = 8 ft; leg-length = 10 ft → Each leg carries: 1500 lb → Within limits
 
 use crate::reading::Spec;
 use crate::reading::finding::{Finding, Rule, Standing, Verdict};

@@ -2,8 +2,13 @@
 //!
 //! Pitch speed = pitch × engine speed ÷ ratio; slip = (pitch speed − boat speed) ÷ pitch
 //! speed. That is the definition; 1852 m are a nautical mile. Some printed tables use a
-//! rounded constant and are half a percent off. What is usual is from memory: 10 to 30 %
-//! on a planing boat, up to 50 % on one that pushes water.
+//! rounded constant and are half a percent off. What is usual: a propeller page tells 10 to
+//! 20 % of a planing boat and to look closer above 25; the wider 10 to 30 %, and up to 50 % on
+//! a boat that pushes water, are from memory.
+//!
+//! Worked example:
+//!
+//! - `propeller-slip`: pitch = 21 in; turning = 5000 rpm; ratio = 1.5; speed = 50 mph; hull = planing → Slip: 24.6 % → Within limits
 
 use crate::reading::finding::{Finding, Rule, Verdict};
 use crate::reading::form::{Answers, Choice, Input, Lack, Name, ONE, of, percent, ratio, units};
@@ -25,7 +30,10 @@ pub(crate) const SLIP: Spec = Spec {
     judge: slip,
 };
 
-const USUAL: Rule = Rule::practice("10 to 30 % on a planing boat, 20 to 50 % on a displacement boat", "from memory");
+const USUAL: Rule = Rule::practice(
+    "10 to 30 % on a planing boat, 20 to 50 % on a displacement boat",
+    "10 to 25 % on a propeller page; the rest from memory",
+);
 const IMPOSSIBLE: Rule = Rule::arithmetic("a boat does not outrun her propeller's pitch", "");
 
 fn slip(of: Answers<'_>, to: &mut Finding) -> Result<(), Lack> {

@@ -3,6 +3,10 @@
 //! The drop as a share of the system's nominal voltage: at most 3 % where safety hangs
 //! on it (lights, pumps, blower, radio), 10 % elsewhere. ABYC E-11, known as quoted by
 //! wire dealers; the standard itself was not seen.
+//!
+//! Worked example:
+//!
+//! - `voltage-drop`: system = volts-12; circuit = safety; source-voltage = 12.60 V; load-voltage = 12.24 V → Lost: 0.36 V, 3.0 % → Within limits
 
 use super::charging::{SYSTEM, nominal};
 use crate::reading::finding::{Finding, Rule, Standing, Verdict};
@@ -18,8 +22,8 @@ pub(crate) const DROP: Spec = Spec {
     inputs: &[
         SYSTEM,
         CIRCUIT,
-        Input::must(Name::SourceVoltage, "Voltage at the battery", units::VOLTAGE, (of(10, ONE), of(40, ONE))),
-        Input::must(Name::LoadVoltage, "Voltage at the load", units::VOLTAGE, (of(5, ONE), of(40, ONE))),
+        Input::must(Name::SourceVoltage, "Voltage at the battery", units::VOLTAGE, (of(10, ONE), of(16, ONE))),
+        Input::must(Name::LoadVoltage, "Voltage at the load", units::VOLTAGE, (of(5, ONE), of(16, ONE))),
     ],
     measured: &[Measured { name: Name::Drop, units: units::PERCENT }],
     judge: drop_judged,

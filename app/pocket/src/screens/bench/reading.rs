@@ -9,7 +9,7 @@ use quaywright_core::command::Command;
 use quaywright_core::event::{ReadingFacts, TakenFor};
 use quaywright_core::id::{EngineId, EventId, JobId};
 use quaywright_core::reading::Kind;
-use quaywright_core::reading::form::{Choice, Input, Need, Of, Question, Typed};
+use quaywright_core::reading::form::{Choice, Input, Instead, Name, Need, Of, Question, Typed};
 use quaywright_core::reading::unit::Unit;
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::view::{self, Answer};
@@ -245,15 +245,21 @@ impl Form {
     fn question(self, question: Question) -> AnyView {
         let Question { name, nth, words, instead } = question;
         let asked = words.clone();
-        let change = instead.map(|unit| {
-            let set = move || {
-                self.typed.update(|all| {
+        let change = instead.map(|instead| {
+            let set = move || match instead {
+                Instead::Unit(unit) => self.typed.update(|all| {
                     if let Some(field) = all.iter_mut().find(|field| (field.name, field.nth) == (name, nth)) {
                         field.unit = unit;
                     }
-                });
+                }),
+                Instead::System(system) => {
+                    let at = self.typed.with_untracked(|all| all.iter().position(|field| field.name == Name::System));
+                    if let Some(at) = at {
+                        self.write(at, system.slug().to_owned());
+                    }
+                }
             };
-            button("", format!("Yes, {}", unit.words()), set)
+            button("", format!("Yes, {}", instead.words()), set)
         });
         let sure = move || self.sure.update(|sure| sure.push(asked.clone()));
         view! {
