@@ -131,7 +131,7 @@ pub enum Command {
     /// Keep what was measured.
     TakeReading { taken_for: TakenFor, reading: Box<ReadingFacts> },
     /// Put a reading on a job.
-    PutReading { reading: ReadingId, job: JobId },
+    PutReading { reading: ReadingId, job: Option<JobId>, engine: Option<EngineId> },
     /// Set an engine's own limits for a kind of reading.
     SetLimits { engine: EngineId, kind: Kind, limits: Box<Limits> },
     /// Say that one item goes on before another, whatever the order of removal.
@@ -364,11 +364,7 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
         Command::AmendProcedure { procedure, to } => procedures::amend(book, procedure, to)?,
         Command::StartProcedure { job, version } => return procedures::start(book, job, version, next),
         Command::Forget { job, step, what } => procedures::forget(book, job, step, what)?,
-        Command::PutReading { reading, job } => {
-            known(book.readings.reading(reading).filter(|reading| !reading.withdrawn), "reading")?;
-            known(book.jobs.job(job), "job")?;
-            Event::ReadingAssigned { reading, job }
-        }
+        Command::PutReading { reading, job, engine } => reading::put(book, reading, job, engine)?,
         Command::SetLimits { engine, kind, limits } => reading::set_limits(book, engine, kind, limits)?,
         Command::Tie(tie) => Event::Tied(off_list::tied(book, tie)?),
         Command::Free(two) => Event::Freed(off_list::freed(book, two)?),

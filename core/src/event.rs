@@ -139,8 +139,8 @@ pub enum Event {
 
     /// Something was measured.
     ReadingTaken { taken_for: TakenFor, reading: Box<ReadingFacts> },
-    /// A reading belongs to this job from now on.
-    ReadingAssigned { reading: ReadingId, job: JobId },
+    /// A reading belongs to this job and engine from now on, or to none.
+    ReadingAssigned { reading: ReadingId, to: TakenFor },
     /// An engine's own limits for a kind of reading are these, and no others, from now on.
     LimitsSet { engine: EngineId, kind: Kind, limits: Box<Limits> },
     /// An item goes on before another, whatever the order of removal.

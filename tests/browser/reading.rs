@@ -4,6 +4,7 @@
 use quaywright_core::book::Book;
 use quaywright_core::exchange::intake;
 use quaywright_core::reading::Kind;
+use serde_json::json;
 
 use crate::ground::World;
 use crate::hand::{CORNERS, book_of};
@@ -198,6 +199,124 @@ fn this_years_compression_stands_beside_last_years_and_own_limits_rule() {
     judge(&page, "course");
     readings_of(&page, "Marsh Heron");
     page.wait_for_text("Cylinder 2 380 psi is below the lowest, 400 psi.");
+    page.assert_quiet();
+}
+
+/// Goes on by keys alone to the control whose name begins so.
+#[track_caller]
+fn key_to(page: &Page, begins: &str) {
+    let here = format!(
+        "(() => {{ const at = document.activeElement; \
+         return (at.ariaLabel ?? at.labels?.[0]?.innerText ?? at.innerText).trim().startsWith({}) && at !== document.body; }})()",
+        json!(begins)
+    );
+    for _ in 0..120 {
+        page.press("Tab");
+        if page.eval::<bool>(&here).unwrap() {
+            return;
+        }
+    }
+    panic!("no key leads to {begins}: {}", page.describe());
+}
+
+/// Goes there and presses it.
+#[track_caller]
+fn key(page: &Page, begins: &str) {
+    key_to(page, begins);
+    page.press("Enter");
+}
+
+#[test]
+fn a_battery_is_judged_by_keys_alone_and_its_reading_goes_onto_a_job_later() {
+    let mut world = World::of_app();
+    let page = world.open_workbook_at(LONDON, "2026-05-04T08:00:00+01:00");
+    page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Flat");
+    page.hide_what_was_said();
+    page.wait_until_offline_is_ready();
+    world.stop_server();
+    page.reload().unwrap();
+    page.wait_until_open();
+    key(&page, "Bench");
+    page.wait_for_text("Is this battery good?");
+    key(&page, "Is this battery good?");
+    page.wait_for("document.activeElement.id === 'heading'", SOON);
+    key_to(&page, "Voltage at rest");
+    page.call("Input.insertText", json!({ "text": "25.2" })).unwrap();
+    answers(&page, "25.2 V is more than is usual here (10 V to 13.2 V). Is it a system of 24 V?");
+    key(&page, "Yes, 24 V");
+    answers(&page, "Within limits");
+    answers(&page, "common practice");
+    // What is answered is told to who cannot see it.
+    let told: String = page.eval("document.querySelector('section[aria-label=Answer]').ariaLive").unwrap();
+    assert_eq!(told, "polite");
+    key(&page, "Keep this reading");
+    page.said("Battery at rest kept");
+    key(&page, "Put it on a job");
+    key(&page, "Marsh Heron · No charge at sea");
+    page.said("The reading is on Marsh Heron · No charge at sea");
+    page.hide_what_was_said();
+    readings_of(&page, "Marsh Heron");
+    page.wait_for_text("Voltage at rest 25.2 V");
+    assert_eq!(page.console_errors().unwrap(), Vec::<String>::new());
+}
+
+#[test]
+fn a_step_opens_its_reading_and_knows_that_it_was_taken() {
+    let world = World::of_app();
+    let page = world.open_workbook_at(LONDON, "2026-05-04T08:00:00+01:00");
+    page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Flat");
+    add_an_engine(&page, "Marsh Heron");
+    page.take_ready_made("Battery change");
+    page.job("Marsh Heron", "Story");
+    page.tap_words_in("nav.parts a", "Steps");
+    page.do_by("Battery change");
+    let open = "[...document.querySelectorAll('details')].forEach(it => it.open = true)";
+    page.eval::<()>(open).unwrap();
+    page.tap_named("link", "Measure: voltage while charging");
+    page.wait_for_text("For the step");
+    page.choose_labelled("System", "12 V");
+    page.fill_labelled("Voltage while charging", "14.2");
+    answers(&page, "Within limits");
+    judge(&page, "step-reading");
+    page.tap_named("button", "Keep this reading");
+    page.said("Charging voltage kept");
+    page.wait_for("location.hash.endsWith('/steps')", SOON);
+    page.wait_for("document.querySelector('details') !== null", SOON);
+    page.eval::<()>(open).unwrap();
+    page.wait_for_text("taken: Within limits");
+    judge(&page, "step-taken");
+    page.hide_what_was_said();
+
+    // It is the port engine's, and stands on that engine's page.
+    page.place("Jobs");
+    page.tap_named("link", "Boats");
+    page.tap_words_in("main a.entry", "Marsh Heron");
+    page.wait_for("location.hash.startsWith('#/boat/')", SOON);
+    page.unfold("Readings and limits");
+    page.wait_for_text("read once, today");
+    judge(&page, "engine-readings");
+    page.tap_words_in("main a.entry", "Charging voltage");
+    page.wait_for_text("The engine's own limits");
+
+    // A figure in another unit has the SI's beside it, and a reading moves to another job.
+    ask(&page, "Is the oil pressure right?");
+    page.fill_labelled("Oil pressure", "50");
+    page.wait_for_text("= 344.7 kPa");
+    page.tap_named("button", "Keep this reading");
+    page.said("Oil pressure kept");
+    page.wait_for_text("Oil pressure 50 psi (344.7 kPa)");
+    page.hide_what_was_said();
+    page.unfold("Put it on a job");
+    page.tap_words_in("details button.line", "Marsh Heron · No charge at sea");
+    page.said("The reading is on Marsh Heron");
+    page.hide_what_was_said();
+    readings_of(&page, "Marsh Heron");
+    page.wait_for_text("Oil pressure 50 psi (344.7 kPa)");
+    page.unfold("Put it on another job or engine");
+    page.tap_words_in("details button.line", "No job: back on the bench");
+    page.said("The reading is on the bench");
+    page.tap_named("button", "Take back");
+    page.wait_for_text("Oil pressure 50 psi (344.7 kPa)");
     page.assert_quiet();
 }
 

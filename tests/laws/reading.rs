@@ -4,13 +4,14 @@
 use proptest::prelude::*;
 use quaywright_core::command::Command;
 use quaywright_core::event::{About, Event, ReadingFacts, TakenFor};
-use quaywright_core::id::{EngineId, JobId, ReadingId};
+use quaywright_core::id::{EngineId, JobId, ReadingId, StepId};
 use quaywright_core::moment::Moment;
 use quaywright_core::reading::Kind;
 use quaywright_core::reading::figure::Entered;
 use quaywright_core::reading::finding::Verdict;
-use quaywright_core::reading::form::{Given, Input, Need, Of, Value, questions};
+use quaywright_core::reading::form::{Given, Input, Instead, Name, Need, Of, Typed, Value, questions, read};
 use quaywright_core::reading::limits::{Limit, Limits};
+use quaywright_core::reading::unit::{Quantity, Unit};
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::view;
 
@@ -24,7 +25,7 @@ pub(crate) fn command(phone: &Phone, job: JobId, which: usize, amount: u32) -> O
     let kind = Kind::ALL[which % Kind::ALL.len()];
     let engine = nth(book.fleet.boats().flat_map(|boat| boat.engines.iter().copied()), which);
     Some(match (which % 7, some, engine) {
-        (0, Some(reading), _) => Command::PutReading { reading, job },
+        (0, Some(reading), engine) => Command::PutReading { reading, job: (amount > 1).then_some(job), engine },
         (1, Some(reading), _) => Command::WriteNote { about: About::Reading(reading), text: Prose::new("pegged") },
         (2, _, Some(engine)) => {
             let source = Label::new("manual 3");
@@ -32,7 +33,8 @@ pub(crate) fn command(phone: &Phone, job: JobId, which: usize, amount: u32) -> O
         }
         (3, Some(reading), _) => Command::Withdraw { event: reading.0 },
         _ => {
-            let taken_for = TakenFor { job: (amount > 1).then_some(job), engine };
+            let step = book.steps.steps_of(job).next().map(|step| step.id).filter(|_| amount > 3);
+            let taken_for = TakenFor { job: (amount > 1).then_some(job), engine, step };
             Command::TakeReading { taken_for, reading: Box::new(every_answer(kind, &amount.to_string(), 2)) }
         }
     })
@@ -72,12 +74,13 @@ pub(crate) fn is_said(phone: &mut Phone) {
     let job = phone.book.jobs.jobs().next().unwrap().id;
     let boat = phone.book.fleet.boats().next().unwrap();
     let engine = boat.engines[0];
+    let step = phone.book.steps.steps_of(job).next().unwrap().id;
     let mut say = |event| {
         phone.now = Moment::new(phone.now.utc_ms() + 60_001, 60).unwrap();
         phone.say(event).record.id
     };
     for &kind in Kind::ALL {
-        let taken_for = TakenFor { job: Some(job), engine: Some(engine) };
+        let taken_for = TakenFor { job: Some(job), engine: Some(engine), step: Some(step) };
         say(Event::ReadingTaken { taken_for, reading: Box::new(every_answer(kind, "12.60", 3)) });
     }
     let bare = ReadingFacts {
@@ -88,7 +91,14 @@ pub(crate) fn is_said(phone: &mut Phone) {
         note: Prose::default(),
     };
     let reading = ReadingId(say(Event::ReadingTaken { taken_for: TakenFor::default(), reading: Box::new(bare) }));
-    say(Event::ReadingAssigned { reading, job });
+    for to in [
+        TakenFor { job: Some(job), ..TakenFor::default() },
+        TakenFor { engine: Some(engine), ..TakenFor::default() },
+        TakenFor::default(),
+        TakenFor { job: Some(job), engine: Some(engine), step: Some(step) },
+    ] {
+        say(Event::ReadingAssigned { reading, to });
+    }
     say(Event::NoteWritten { about: About::Reading(reading), text: Prose::new("The needle \"sticks\" & <jumps>") });
     for &kind in Kind::ALL {
         let limits = Limits { each: every_limit(kind, "14.4"), source: Label::new("manual 3, page 4-2") };
@@ -105,16 +115,17 @@ pub(crate) fn is_said(phone: &mut Phone) {
 
 /// Any event about readings.
 pub(crate) fn event() -> BoxedStrategy<Event> {
-    let taken_for = (prop::option::of(id()), prop::option::of(id()))
-        .prop_map(|(job, engine)| TakenFor { job: job.map(JobId), engine: engine.map(EngineId) });
-    let taken = (taken_for, facts())
+    let taken_for =
+        (prop::option::of(id()), prop::option::of(id()), prop::option::of(id())).prop_map(|(job, engine, step)| {
+            TakenFor { job: job.map(JobId), engine: engine.map(EngineId), step: step.map(StepId) }
+        });
+    let taken = (taken_for.clone(), facts())
         .prop_map(|(taken_for, reading)| Event::ReadingTaken { taken_for, reading: Box::new(reading) });
     let set = (id(), kind(), figure(), label()).prop_map(|(engine, kind, figure, source)| {
         let limits = Limits { each: every_limit(kind, &figure), source };
         Event::LimitsSet { engine: EngineId(engine), kind, limits: Box::new(limits) }
     });
-    let put =
-        (id(), id()).prop_map(|(reading, job)| Event::ReadingAssigned { reading: ReadingId(reading), job: JobId(job) });
+    let put = (id(), taken_for).prop_map(|(reading, to)| Event::ReadingAssigned { reading: ReadingId(reading), to });
     prop_oneof![taken, set, put].boxed()
 }
 
@@ -145,7 +156,118 @@ fn facts() -> impl Strategy<Value = ReadingFacts> {
     )
 }
 
+/// What gets typed into a field by mistake, by a broken meter or by malice.
+fn absurd() -> impl Strategy<Value = String> {
+    let known = [
+        "",
+        " ",
+        "-",
+        ".",
+        "NaN",
+        "nan",
+        "inf",
+        "-inf",
+        "Infinity",
+        "∞",
+        "1e308",
+        "-1e9",
+        "0x10",
+        "--1",
+        "1..2",
+        "1,250",
+        "12 V",
+        "12.6V",
+        "１２",
+        "٣",
+        "0",
+        "-0",
+        "0.000001",
+        "999999.999999",
+        "-999999.999999",
+        "1000000",
+        "99999999999999999999",
+        "-274",
+        "-459.68",
+        "½",
+        "\u{0}",
+        "\u{202e}12",
+        "🔋",
+    ];
+    prop_oneof![
+        4 => prop::sample::select(known.to_vec()).prop_map(str::to_owned),
+        2 => "-?[0-9]{1,6}([.,][0-9]{1,6})?",
+        1 => ".{0,12}",
+    ]
+}
+
+/// A form of any kind with anything in its fields, each figure in any unit that it takes.
+fn filled_in() -> impl Strategy<Value = (Kind, Vec<Typed>)> {
+    (kind(), prop::collection::vec((absurd(), any::<u8>()), 24)).prop_map(|(kind, texts)| {
+        let mut texts = texts.into_iter().cycle();
+        let typed = |input: &Input, nth: u8| {
+            let (text, which) = texts.next().unwrap();
+            let (text, unit) = match input.of {
+                Of::Figure { units, .. } => (text, units[usize::from(which) % units.len()]),
+                Of::Choice(choices) if which < 200 => {
+                    (choices[usize::from(which) % choices.len()].slug().to_owned(), Unit::Number)
+                }
+                Of::Choice(_) => (text, Unit::Number),
+            };
+            Typed { name: input.name, nth, text, unit }
+        };
+        let fields = kind.inputs().iter().flat_map(|input| match input.need {
+            Need::Each(most) => (1..=most.min(3)).map(|nth| (input, nth)).collect::<Vec<_>>(),
+            _ => vec![(input, 0)],
+        });
+        let mut typed = typed;
+        (kind, fields.map(|(input, nth)| typed(input, nth)).collect())
+    })
+}
+
 proptest! {
+    #[test]
+    fn nothing_absurd_is_swallowed(filled in filled_in()) {
+        let (kind, typed) = filled;
+        let (given, wrong) = read(kind.inputs(), &typed);
+        // Each figure that was typed is either taken or said to be none, in words.
+        for field in typed.iter().filter(|field| !field.text.trim().is_empty()) {
+            let Of::Figure { .. } = kind.input(field.name).unwrap().of else { continue };
+            let is_it = |name, nth| (name, nth) == (field.name, field.nth);
+            let taken = given.iter().any(|it| is_it(it.name, it.nth));
+            let told = wrong.iter().find(|it| is_it(it.name, it.nth)).map(|it| it.why.to_string());
+            prop_assert!(taken != told.is_some(), "{field:?}");
+            prop_assert!(told.is_none_or(|told| told.len() > 10));
+        }
+        // What is taken and not usual is asked about, whatever the judge makes of it.
+        let asked = questions(kind.inputs(), &given);
+        let has_system = kind.inputs().iter().any(|input| input.name == Name::System);
+        for it in &given {
+            let (Of::Figure { usual: (low, high), .. }, Value::Figure(entered)) = (kind.input(it.name).unwrap().of, it.value) else {
+                continue;
+            };
+            let scales = has_system && entered.unit.quantity() == Quantity::Voltage;
+            let is_asked = asked.iter().any(|question| (question.name, question.nth) == (it.name, it.nth));
+            prop_assert!(scales || is_asked != (low..=high).contains(&entered.amount()), "{it:?}");
+        }
+        for question in &asked {
+            prop_assert!(question.words.ends_with('?'));
+            // What is offered instead is usual: taken up, the same question is not asked again.
+            let Some(instead) = question.instead else { continue };
+            let taken_up = typed.iter().cloned().map(|field| match instead {
+                Instead::Unit(unit) if (field.name, field.nth) == (question.name, question.nth) => Typed { unit, ..field },
+                Instead::System(system) if field.name == Name::System => Typed { text: system.slug().to_owned(), ..field },
+                _ => field,
+            });
+            let (given, _) = read(kind.inputs(), &taken_up.collect::<Vec<_>>());
+            let again = questions(kind.inputs(), &given);
+            prop_assert!(!again.iter().any(|it| (it.name, it.nth) == (question.name, question.nth)), "{question:?}");
+        }
+        // And it never panics, and never judges without a reason.
+        let found = kind.judge(&given, None);
+        prop_assert!(found.reasons.iter().all(|it| !it.words.is_empty() && !it.rule.is_empty()));
+        prop_assert!(!found.reasons.is_empty());
+    }
+
     #[test]
     fn whatever_is_read_is_judged_with_a_reason(facts in facts(), limit in figure()) {
         let limits = Limits { each: every_limit(facts.kind, &limit), source: Label::default() };
@@ -184,4 +306,29 @@ fn every_kind_is_on_one_shelf() {
     shelved.sort_unstable();
     assert_eq!(shelved, Kind::ALL);
     assert!(Kind::ALL.iter().all(|kind| Kind::parse(kind.slug()) == Some(*kind) && kind.question().ends_with('?')));
+}
+
+#[test]
+fn units_that_are_often_mixed_up_are_asked_about() {
+    // A usual figure in one unit, typed beside another: kPa as psi, bar as psi, °F as °C, mV as V, inches as metres.
+    for (kind, name, text, typed, meant) in [
+        (Kind::Compression, Name::Cylinder, "830", Unit::Psi, Unit::Kilopascal),
+        (Kind::Compression, Name::Cylinder, "8.5", Unit::Psi, Unit::Bar),
+        (Kind::LeakDown, Name::Supply, "550", Unit::Psi, Unit::Kilopascal),
+        (Kind::OilPressure, Name::Value, "300", Unit::Psi, Unit::Kilopascal),
+        (Kind::Hold, Name::Start, "69", Unit::Psi, Unit::Kilopascal),
+        (Kind::BatteryAtRest, Name::Temperature, "70", Unit::Celsius, Unit::Fahrenheit),
+        (Kind::BatteryUnderLoad, Name::Temperature, "77", Unit::Celsius, Unit::Fahrenheit),
+        (Kind::Cranking, Name::Temperature, "60", Unit::Celsius, Unit::Fahrenheit),
+        (Kind::BatteryAtRest, Name::Voltage, "12600", Unit::Volt, Unit::Millivolt),
+        (Kind::Draw, Name::Current, "35", Unit::Ampere, Unit::Milliampere),
+        (Kind::PropellerSlip, Name::Pitch, "19", Unit::Metre, Unit::Inch),
+        (Kind::FuelRange, Name::Volume, "15000", Unit::UsGallon, Unit::Litre),
+    ] {
+        let nth = u8::from(matches!(kind.input(name).unwrap().need, Need::Each(_)));
+        let given = [Given { name, nth, value: Value::Figure(Entered::parse(text, typed).unwrap()) }];
+        let asked = questions(kind.inputs(), &given);
+        let instead = asked.first().and_then(|question| question.instead);
+        assert_eq!(instead, Some(Instead::Unit(meant)), "{} {text} {}: {asked:?}", kind.words(), typed.words());
+    }
 }

@@ -37,26 +37,7 @@ use crate::route::{
     Route,
 };
 use crate::screens::{
-    AgreementScreen,
-    BenchScreen,
-    BoatScreen,
-    BoatsScreen,
-    CourseScreen,
-    DayScreen,
-    GroupScreen,
-    HaltedScreen,
-    HandOverScreen,
-    HoursScreen,
-    JobScreen,
-    MarksScreen,
-    NewJobScreen,
-    OverrunAside,
-    ProcedureScreen,
-    ProceduresScreen,
-    ReadingScreen,
-    ReckonScreen,
-    RulesScreen,
-    heading,
+    AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HaltedScreen, HandOverScreen, HoursScreen, JobScreen, MarksScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen, ReadingScreen, ReckonScreen, RulesScreen, StepReadingScreen, heading,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
@@ -101,6 +82,7 @@ fn draw(what: Far) -> AnyView {
             Route::Rules => view! { <RulesScreen /> }.into_any(),
             Route::Bench => view! { <BenchScreen /> }.into_any(),
             Route::Reading(kind, job) => view! { <ReadingScreen kind job /> }.into_any(),
+            Route::StepReading(step, nth) => view! { <StepReadingScreen step nth /> }.into_any(),
             Route::Course(engine, kind) => view! { <CourseScreen engine kind /> }.into_any(),
             Route::Reckon => view! { <ReckonScreen /> }.into_any(),
             Route::Agreement(job, part) => view! { <AgreementScreen job part /> }.into_any(),

@@ -9,6 +9,7 @@
 //! | `/group/<id>` | a group of fasteners, tightened one by one |
 //! | `/bench` | what can be measured and reckoned, and what was, on no job |
 //! | `/reading/<kind>`, `/reading/<kind>/<job>` | the form of a reading |
+//! | `/step-reading/<step>/<place>` | the form of a reading that a step asks for, by its place in the step's list |
 //! | `/course/<engine>/<kind>` | how readings went over time, and own limits |
 //! | `/reckon` | torque in other units, with an adapter, general guidance |
 //! | `/new-job`, `/new-job/<boat>` | a new job |
@@ -23,7 +24,7 @@
 //!
 //! Anything else leads to `/now`.
 
-use quaywright_core::id::{BoatId, EngineId, EventId, GroupId, JobId, PhotoId, ProcedureId};
+use quaywright_core::id::{BoatId, EngineId, EventId, GroupId, JobId, PhotoId, ProcedureId, StepId};
 use quaywright_core::moment::Day;
 use quaywright_core::reading::Kind;
 use quaywright_core::view::Period;
@@ -72,6 +73,8 @@ pub enum Route {
     Bench,
     /// The form of a reading, perhaps for a job.
     Reading(Kind, Option<JobId>),
+    /// The form of a reading that a step asks for, by its place in the step's list.
+    StepReading(StepId, u8),
     /// How an engine's readings of a kind went.
     Course(EngineId, Kind),
     /// What was agreed on a job.
@@ -206,6 +209,10 @@ impl Route {
                 let kind = second.and_then(Kind::parse);
                 kind.map(|kind| Route::Reading(kind, third.and_then(EventId::parse).map(JobId)))
             }
+            "step-reading" => {
+                let step = second.and_then(EventId::parse).map(StepId);
+                step.and_then(|step| Some(Route::StepReading(step, third?.parse().ok()?)))
+            }
             "course" => {
                 let engine = second.and_then(EventId::parse).map(EngineId);
                 engine.and_then(|engine| Some(Route::Course(engine, Kind::parse(third?)?)))
@@ -244,6 +251,7 @@ impl Route {
             Route::Bench => "/bench".to_owned(),
             Route::Reading(kind, None) => format!("/reading/{}", kind.slug()),
             Route::Reading(kind, Some(job)) => format!("/reading/{}/{job}", kind.slug()),
+            Route::StepReading(step, nth) => format!("/step-reading/{step}/{nth}"),
             Route::Course(engine, kind) => format!("/course/{engine}/{}", kind.slug()),
             Route::Agreement(job, part) => format!("/agreement/{job}/{}", part.slug()),
             Route::Reckon => "/reckon".to_owned(),

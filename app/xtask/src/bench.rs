@@ -9,6 +9,7 @@ pub mod fold;
 pub mod hours;
 pub mod office;
 pub mod reading;
+mod reading_weight;
 pub mod reassembly;
 mod screen;
 pub mod tightening;
@@ -117,6 +118,7 @@ pub fn bench() -> Result<(), Trouble> {
     figures.extend(reassembly::figures()?);
     figures.extend(tightening::figures()?);
     figures.push(reading::figure()?);
+    figures.push(reading_weight::figure()?);
     figures.extend(office::figures(false)?);
     say::heading("starting and tapping in Chromium, slowed as a phone is (some minutes)");
     figures.extend(screen::figures(&tools, &dist)?);

@@ -28,7 +28,7 @@ pub mod tightening;
 
 use std::collections::BTreeMap;
 
-use crate::event::{About, Document, Event, On};
+use crate::event::{About, Document, Event, On, TakenFor};
 use crate::id::{EngineId, EventId, JobId, StartId};
 use crate::log::Record;
 use crate::moment::{Day, Length, Moment};
@@ -400,13 +400,12 @@ impl Book {
                 self.procedures.forget(id, at, *job, *step, what)
             }
             Event::ReadingTaken { taken_for, reading } => {
-                taken_for.job.map_or(Ok(()), |job| self.known_job(job))?;
-                taken_for.engine.map_or(Ok(()), |engine| self.known_engine(engine))?;
+                self.known_for(*taken_for)?;
                 self.readings.take(id, at, *taken_for, reading)
             }
-            Event::ReadingAssigned { reading, job } => {
-                self.known_job(*job)?;
-                self.readings.assign(id, *reading, *job)
+            Event::ReadingAssigned { reading, to } => {
+                self.known_for(*to)?;
+                self.readings.assign(id, *reading, *to)
             }
             Event::LimitsSet { engine, kind, limits } => {
                 self.known_engine(*engine)?;
@@ -441,6 +440,14 @@ impl Book {
                 self.agreements.reply(id, *recommendation, *reply)
             }
         }
+    }
+
+    /// Tells whether a reading can be for this; a step is one of the job's own.
+    fn known_for(&self, taken_for: TakenFor) -> Result<(), EventId> {
+        taken_for.job.map_or(Ok(()), |job| self.known_job(job))?;
+        taken_for.engine.map_or(Ok(()), |engine| self.known_engine(engine))?;
+        let of_job = |step| self.steps.step(step).filter(|it| Some(it.job) == taken_for.job);
+        taken_for.step.map_or(Ok(()), |step| of_job(step).map(|_| ()).ok_or(step.0))
     }
 
     fn known_job(&self, job: JobId) -> Result<(), EventId> {

@@ -1,7 +1,7 @@
 //! Readings, what they were put on, and the engines' own limits.
 //!
-//! A reading may be taken on the bench and put on a job later; where it is now is
-//! what was last said and not withdrawn. The same holds for limits.
+//! A reading may be taken on the bench and put on a job later, or on another one and
+//! another engine; where it is now is what was last said and not withdrawn. The same holds for limits.
 
 use super::named::Named;
 use crate::event::{ReadingFacts, TakenFor};
@@ -33,11 +33,11 @@ pub struct Reading {
     pub withdrawn: bool,
 }
 
-/// A reading was put on a job.
+/// A reading was put somewhere else.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Move {
     reading: ReadingId,
-    job: JobId,
+    to: TakenFor,
     withdrawn: bool,
 }
 
@@ -61,15 +61,20 @@ impl Readings {
         self.readings.all().filter(|reading| !reading.withdrawn)
     }
 
-    /// Returns the job that a reading is on now, if it is on one.
-    pub fn job_of(&self, reading: &Reading) -> Option<JobId> {
+    /// Returns what a reading is for now.
+    pub fn is_for(&self, reading: &Reading) -> TakenFor {
         let moved = self.moves.all().rfind(|it| it.reading == reading.id && !it.withdrawn);
-        moved.map(|it| it.job).or(reading.taken_for.job)
+        moved.map_or(reading.taken_for, |it| it.to)
     }
 
-    /// Returns the engine that was named when a reading was taken.
+    /// Returns the job that a reading is on now, if it is on one.
+    pub fn job_of(&self, reading: &Reading) -> Option<JobId> {
+        self.is_for(reading).job
+    }
+
+    /// Returns the engine that a reading names now, if it names one.
     pub fn engine_named(&self, reading: &Reading) -> Option<EngineId> {
-        reading.taken_for.engine
+        self.is_for(reading).engine
     }
 
     /// Returns an engine's own limits for a kind of reading.
@@ -90,9 +95,9 @@ impl Readings {
         Ok(())
     }
 
-    pub(super) fn assign(&mut self, id: EventId, reading: ReadingId, job: JobId) -> Result<(), EventId> {
+    pub(super) fn assign(&mut self, id: EventId, reading: ReadingId, to: TakenFor) -> Result<(), EventId> {
         self.readings.known(reading.0)?;
-        self.moves.put(id, Move { reading, job, withdrawn: false });
+        self.moves.put(id, Move { reading, to, withdrawn: false });
         Ok(())
     }
 

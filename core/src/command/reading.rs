@@ -3,7 +3,7 @@
 use super::{Refusal, known, named, sized};
 use crate::book::Book;
 use crate::event::{Event, ReadingFacts, TakenFor};
-use crate::id::EngineId;
+use crate::id::{EngineId, JobId, ReadingId};
 use crate::quantity::EngineHours;
 use crate::reading::Kind;
 use crate::reading::form::{Answers, Name, Need};
@@ -14,12 +14,32 @@ use crate::reading::unit::Unit;
 pub(super) fn take(book: &Book, taken_for: TakenFor, reading: Box<ReadingFacts>) -> Result<Vec<Event>, Refusal> {
     let job = taken_for.job.map(|job| known(book.jobs.job(job), "job")).transpose()?;
     let engine = taken_for.engine.map(|engine| known(book.fleet.engine(engine), "engine")).transpose()?;
+    if let Some(step) = taken_for.step {
+        known(book.steps.step(step).filter(|step| Some(step.job) == taken_for.job), "step")?;
+    }
     let reading = answered(reading)?;
     let engine = engine.or_else(|| book.engine_of(job?));
     let hours = engine.and_then(|engine| Some((engine, hours(&reading)?)));
     let hours = hours.filter(|(engine, hours)| engine.last_hours().is_none_or(|last| last <= *hours));
     let hours = hours.map(|(engine, hours)| Event::EngineHoursRead { engine: engine.id, hours });
     Ok([Event::ReadingTaken { taken_for, reading }].into_iter().chain(hours).collect())
+}
+
+/// Puts a reading on a job and an engine, or on none. An engine of another boat than the job's
+/// is not taken along, and a step only where the job stays the same.
+pub(super) fn put(
+    book: &Book,
+    reading: ReadingId,
+    job: Option<JobId>,
+    engine: Option<EngineId>,
+) -> Result<Event, Refusal> {
+    let now = known(book.readings.reading(reading).filter(|reading| !reading.withdrawn), "reading")?;
+    let boat = job.map(|job| known(book.jobs.job(job), "job")).transpose()?.map(|job| job.boat);
+    let of = engine.map(|engine| known(book.fleet.engine(engine), "engine")).transpose()?;
+    let engine = of.filter(|engine| boat.is_none_or(|boat| boat == engine.boat)).map(|engine| engine.id);
+    let before = book.readings.is_for(now);
+    let step = before.step.filter(|_| before.job == job);
+    Ok(Event::ReadingAssigned { reading, to: TakenFor { job, engine, step } })
 }
 
 /// Lets pass a reading with every answer that it needs.

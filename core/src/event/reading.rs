@@ -3,7 +3,7 @@
 //! A reading holds what was typed, never what was made of it: the verdict is worked
 //! out anew whenever it is looked at, by the limits that hold then.
 
-use crate::id::{EngineId, JobId};
+use crate::id::{EngineId, JobId, StepId};
 use crate::reading::Kind;
 use crate::reading::form::Given;
 use crate::text::{Label, Prose};
@@ -30,4 +30,6 @@ pub struct TakenFor {
     pub job: Option<JobId>,
     /// The engine, where it is not the job's.
     pub engine: Option<EngineId>,
+    /// The step of the job's checklist that asks for it.
+    pub step: Option<StepId>,
 }

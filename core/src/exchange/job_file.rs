@@ -13,7 +13,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::event::{About, Event};
+use crate::event::{About, Event, TakenFor};
 use crate::id::{EventId, JobId};
 use crate::log::{Log, Record};
 
@@ -33,7 +33,7 @@ pub fn records_of(log: &Log, job: JobId) -> BTreeSet<EventId> {
                     taken.insert(procedure.0);
                 }
             }
-            Event::ReadingAssigned { reading, job: of } if *of == job => {
+            Event::ReadingAssigned { reading, to } if to.job == Some(job) => {
                 taken.insert(reading.0);
             }
             _ => {}
@@ -78,7 +78,6 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
         | Event::GroupAdded { job, .. }
         | Event::ProcedureStarted { job, .. }
         | Event::Forgotten { job, .. }
-        | Event::ReadingAssigned { job, .. }
         | Event::EstimateMade { job, .. }
         | Event::ConsentGiven { job, .. }
         | Event::Recommended { job, .. } => vec![job.0],
@@ -99,6 +98,9 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
         Event::GroupAmended { group, .. }
         | Event::WrenchTaken { group, .. }
         | Event::FastenerTightened { group, .. } => vec![group.0],
+        Event::ReadingAssigned { to: TakenFor { job: Some(job), .. }, .. } => vec![job.0],
+        Event::ReadingAssigned { reading, to: TakenFor { engine: None, .. } } => vec![reading.0],
+        Event::ReadingAssigned { .. } => Vec::new(),
         Event::ReadingTaken { taken_for, .. } => taken_for.job.iter().map(|job| job.0).collect(),
         Event::Withdrawn { event } => vec![*event],
     }

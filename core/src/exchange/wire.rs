@@ -195,8 +195,8 @@ pub(super) fn written(event: &Event) -> Json<'_> {
             let form = reading::taken_for_form(form, *taken_for);
             ("reading-taken", form.put("reading", reading::reading_form(reading)))
         }
-        Event::ReadingAssigned { reading, job } => {
-            ("reading-assigned", form.put("reading", reading.to_string()).put("job", job.to_string()))
+        Event::ReadingAssigned { reading, to } => {
+            ("reading-assigned", reading::taken_for_form(form.put("reading", reading.to_string()), *to))
         }
         Event::LimitsSet { engine, kind, limits } => {
             let form = form.put("engine", engine.to_string()).put("kind", kind.slug());
@@ -345,9 +345,10 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
             taken_for: reading::taken_for(&mut of)?,
             reading: Box::new(of.nested("reading", reading::reading_facts)?),
         },
-        "reading-assigned" => {
-            Event::ReadingAssigned { reading: of.parsed("reading", reading::reading)?, job: of.parsed("job", job)? }
-        }
+        "reading-assigned" => Event::ReadingAssigned {
+            reading: of.parsed("reading", reading::reading)?,
+            to: reading::taken_for(&mut of)?,
+        },
         "limits-set" => {
             let kind = of.parsed("kind", Kind::parse)?;
             let limits = Box::new(reading::limits(kind, &mut of)?);

@@ -59,12 +59,12 @@ pub use off::{
     how_it_stands, item_name, item_row, off_list, run_gate, ties_of, wrench_for,
 };
 pub use procedure::{
-    ExpectedRow, Guide, GuidedStep, LeftOutRow, ProcedureCard, ProcedureRow, SideRun, StartCard, can_be_learned_from,
-    guide, procedure_card, procedures, started,
+    ExpectedRow, Guide, GuidedStep, LeftOutRow, MeasureRow, ProcedureCard, ProcedureRow, SideRun, StartCard,
+    can_be_learned_from, guide, procedure_card, procedures, started,
 };
 pub use reading::{
-    Answer, Judged, LimitRow, ReadingCard, Series, Shelf, answer, blank_form, engine_of_job, engines_to_choose,
-    limit_rows, readings_of, readings_on_the_bench, series, shelves,
+    Answer, AskedReading, CourseRow, Judged, LimitRow, ReadingCard, Series, Shelf, answer, asked_reading, blank_form,
+    courses_of, engine_of_job, engines_to_choose, limit_rows, readings_of, readings_on_the_bench, series, shelves,
 };
 pub(crate) use reading::{answers, finding, title as reading_title};
 pub use rules::{NotRead, RuleChoice, RuleEntry};

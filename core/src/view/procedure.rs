@@ -4,18 +4,19 @@
 use crate::book::Book;
 use crate::book::procedures::{Kept, Lapse, Start, Version};
 use crate::book::steps::Step;
-use crate::event::{ExpectedItem, Fasteners, ItemFacts, Picture, Procedure, ProcedureStep};
+use crate::event::{ExpectedItem, ExpectedReading, Fasteners, ItemFacts, Picture, Procedure, ProcedureStep};
 use crate::hours::estimate::{Past, past};
 use crate::id::{JobId, ProcedureId, StartId, StepId, VersionId};
 use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::procedure::typed::{layout_words, words_text};
 use crate::procedure::variant::{only_words, variant};
+use crate::reading::Kind;
 use crate::reassembly::caution;
 use crate::text::Label;
 
 use super::words::{boat_name, joined};
-use super::{day_words, when};
+use super::{day_words, finding, when};
 
 /// One row of the list of procedures.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -100,7 +101,7 @@ pub struct Guide {
     /// What is tightened together; the value is the manual's.
     pub fasteners: Vec<String>,
     /// What is measured.
-    pub readings: Vec<String>,
+    pub readings: Vec<MeasureRow>,
     /// What it looks like.
     pub pictures: Vec<Picture>,
     /// For which engines it is, unless for all.
@@ -120,6 +121,17 @@ pub struct ExpectedRow {
     pub facts: ItemFacts,
     /// Whether the job says that it came off.
     pub entered: bool,
+}
+
+/// Something that is measured.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MeasureRow {
+    /// What, in words.
+    pub what: String,
+    /// The kind of reading, where there are rules for it.
+    pub kind: Option<Kind>,
+    /// How it stands, once the step has it.
+    pub taken: Option<&'static str>,
 }
 
 /// A step that does not apply.
@@ -237,6 +249,7 @@ fn start_card(book: &Book, start: &Start, now: Moment) -> Option<StartCard> {
         guide.forgotten =
             earlier.iter().filter(|it| number_of(book, it) == number).map(|it| told(book, it, now)).collect();
         mark_entered(book, start.job, &mut guide.items);
+        mark_taken(book, step.id, &mut guide.readings);
         let side = said.map(|it| it.step.side.to_string()).unwrap_or_default();
         let guided = GuidedStep { id: step.id, guide };
         match runs.last_mut().filter(|run| run.side == side) {
@@ -284,6 +297,19 @@ fn mark_entered(book: &Book, job: JobId, items: &mut [ExpectedRow]) {
     }
 }
 
+/// Marks what a step has been given: the reading of those words, or the only one of its kind.
+fn mark_taken(book: &Book, step: StepId, rows: &mut [MeasureRow]) {
+    for reading in book.readings.readings().filter(|it| book.readings.is_for(it).step == Some(step)) {
+        let facts = &reading.facts;
+        let alike = |row: &MeasureRow| row.kind.unwrap_or(Kind::Free) == facts.kind;
+        let named = rows.iter().position(|row| alike(row) && facts.what.as_str().eq_ignore_ascii_case(&row.what));
+        let only = || Some(rows.iter().position(alike)?).filter(|_| rows.iter().filter(|row| alike(row)).count() == 1);
+        if let Some(at) = named.or_else(only) {
+            rows[at].taken = Some(finding(book, reading).verdict().words());
+        }
+    }
+}
+
 /// Returns what a step of a procedure says, in words.
 pub fn guide(step: &ProcedureStep) -> Guide {
     let brought = caution::brought_up_by(step.text.as_str());
@@ -294,12 +320,16 @@ pub fn guide(step: &ProcedureStep) -> Guide {
         consumables: words_text(&step.consumables),
         items: step.items.iter().map(|it| expected(step, it)).collect(),
         fasteners: step.fasteners.iter().map(fasteners).collect(),
-        readings: step.readings.iter().map(|it| it.what.to_string()).collect(),
+        readings: step.readings.iter().map(measured).collect(),
         pictures: step.pictures.clone(),
         only: only_words(&step.only),
         unsure: Vec::new(),
         forgotten: Vec::new(),
     }
+}
+
+fn measured(reading: &ExpectedReading) -> MeasureRow {
+    MeasureRow { what: reading.what.to_string(), kind: reading.kind, taken: None }
 }
 
 fn expected(step: &ProcedureStep, item: &ExpectedItem) -> ExpectedRow {

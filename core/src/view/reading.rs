@@ -1,11 +1,17 @@
 //! Readings as a screen shows them: the questions of the bench, a form that answers
 //! while one types, what was kept, and how an engine's figures went over the years.
 
+mod course;
+mod place;
+
+pub use course::{CourseRow, Series, courses_of, series};
+pub use place::{AskedReading, asked_reading, engine_of_job, engines_to_choose};
+
 use crate::book::Book;
 use crate::book::readings::Reading;
 use crate::event::About;
 use crate::id::{EngineId, JobId, ReadingId};
-use crate::moment::{Day, Moment};
+use crate::moment::Day;
 use crate::order;
 use crate::reading::Kind;
 use crate::reading::finding::{Finding, Verdict};
@@ -13,8 +19,8 @@ use crate::reading::form::{self, Given, Name, Need, Of, Question, Typed, Value};
 use crate::reading::unit::Unit;
 
 use super::job::{PhotoCard, photo_card};
+use super::when;
 use super::words::{joined, place};
-use super::{day_words, engine_card, hour_minute, when};
 
 /// Some kinds of readings that belong together.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -73,6 +79,8 @@ pub struct Answer {
     pub given: Vec<Given>,
     /// What is wrong with a field, in words.
     pub wrong: Vec<(Name, u8, String)>,
+    /// What a figure is in a unit of the SI, where it was typed in another.
+    pub beside: Vec<(Name, u8, String)>,
     /// What is to be asked before it is believed.
     pub questions: Vec<Question>,
     /// What is still to be written.
@@ -116,8 +124,13 @@ pub fn answer(book: &Book, kind: Kind, engine: Option<EngineId>, typed: &[Typed]
     let missing: Vec<&'static str> = musts.map(|input| input.words).collect();
     let limits = engine.and_then(|engine| book.readings.limits_of(engine, kind));
     let judged = missing.is_empty().then(|| Judged::of(kind.judge(&given, limits)));
+    let beside = given.iter().filter_map(|it| match it.value {
+        Value::Figure(entered) => Some((it.name, it.nth, entered.beside()?)),
+        Value::Choice(_) => None,
+    });
+    let beside = beside.collect();
     let wrong = wrong.into_iter().map(|it| (it.name, it.nth, it.why.to_string())).collect();
-    Answer { questions: form::questions(kind.inputs(), &given), given, wrong, missing, judged }
+    Answer { questions: form::questions(kind.inputs(), &given), given, wrong, beside, missing, judged }
 }
 
 /// A reading that was kept.
@@ -133,9 +146,11 @@ pub struct ReadingCard {
     pub when: String,
     /// What it is on, in words; nothing while it is on no job.
     pub place: Option<String>,
+    /// The job that it is on.
+    pub job: Option<JobId>,
     /// The engine that it is of.
     pub engine: Option<EngineId>,
-    /// What was read: what it is, and the figure as it was typed.
+    /// What was read: what it is, and the figure as it was typed, with the SI's beside it.
     pub answers: Vec<(String, String)>,
     /// What it comes to.
     pub judged: Judged,
@@ -159,7 +174,8 @@ pub fn readings_on_the_bench(book: &Book, today: Day, most: usize) -> Vec<Readin
 
 fn card(book: &Book, reading: &Reading, today: Day) -> ReadingCard {
     let facts = &reading.facts;
-    let job = book.readings.job_of(reading).map(|job| place(book, crate::event::On::Job(job)));
+    let job = book.readings.job_of(reading);
+    let place = job.map(|job| place(book, crate::event::On::Job(job)));
     let engine = book.engine_read(reading).map(|engine| engine.id);
     let instrument = facts.instrument.to_string();
     ReadingCard {
@@ -167,9 +183,10 @@ fn card(book: &Book, reading: &Reading, today: Day) -> ReadingCard {
         kind: facts.kind,
         title: title(reading),
         when: when(reading.at, today),
-        place: job.map(|place| joined(&[place.boat, place.job], ", ")),
+        place: place.map(|place| joined(&[place.boat, place.job], ", ")),
+        job,
         engine,
-        answers: answers(facts.kind, &facts.given),
+        answers: answered(facts.kind, &facts.given, true),
         judged: Judged::of(finding(book, reading)),
         note: joined(&[instrument, facts.note.to_string()], ". "),
         photos: book.evidence.photos_about(About::Reading(reading.id)).map(|it| photo_card(book, it)).collect(),
@@ -191,105 +208,25 @@ pub(crate) fn finding(book: &Book, reading: &Reading) -> Finding {
 
 /// Returns what was read, in the order of the form: what it is, and the figure as it was typed.
 pub(crate) fn answers(kind: Kind, given: &[Given]) -> Vec<(String, String)> {
+    answered(kind, given, false)
+}
+
+fn answered(kind: Kind, given: &[Given], with_si: bool) -> Vec<(String, String)> {
     let of_input = |input: &form::Input| {
         let (name, words) = (input.name, input.words);
         given.iter().filter(move |it| it.name == name).map(move |it| {
             let words = if it.nth > 0 { format!("{words} {}", it.nth) } else { words.to_owned() };
             let value = match it.value {
-                Value::Figure(entered) => entered.to_string(),
+                Value::Figure(entered) => match entered.beside().filter(|_| with_si) {
+                    Some(beside) => [&entered.to_string(), " (", &beside, ")"].concat(),
+                    None => entered.to_string(),
+                },
                 Value::Choice(choice) => choice.words().to_owned(),
             };
             (words, value)
         })
     };
     kind.inputs().iter().flat_map(of_input).collect()
-}
-
-/// How one thing that is measured went over time.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Series {
-    /// What it is.
-    pub words: String,
-    /// When, and the figure, earliest first.
-    pub rows: Vec<(String, String)>,
-    /// Where each stands in a square of 1000 by 1000, upwards and to the right.
-    pub dots: Vec<(u16, u16)>,
-}
-
-/// Returns how an engine's readings of one kind went over time; what was read once has no course yet.
-pub fn series(book: &Book, engine: EngineId, kind: Kind, today: Day) -> Vec<Series> {
-    let is_of_engine = |it: &&Reading| book.engine_read(it).is_some_and(|it| it.id == engine);
-    let of_kind = book.readings.readings().filter(|it| it.facts.kind == kind).filter(is_of_engine);
-    let mut courses: Vec<Course> = Vec::new();
-    for reading in of_kind {
-        for point in finding(book, reading).points {
-            let key = (point.name, point.nth);
-            let at = courses.iter().position(|course| course.key == key).unwrap_or_else(|| {
-                courses.push(Course { key, unit: point.unit, places: point.places, points: Vec::new() });
-                courses.len() - 1
-            });
-            // The latest unit tells all of them, so that they can be compared.
-            let course = &mut courses[at];
-            (course.unit, course.places) = (point.unit, course.places.max(point.places));
-            course.points.push((reading.at, point.amount));
-        }
-    }
-    courses.retain(|course| course.points.len() > 1);
-    let all = || courses.iter().flat_map(|course| &course.points);
-    let times = ends(all().map(|&(at, _)| at.utc_ms()));
-    courses.iter().map(|course| course.series(times, heights(&courses, course), today)).collect()
-}
-
-/// One thing that is measured, each time that it was.
-struct Course {
-    key: (Name, u8),
-    unit: Unit,
-    places: u8,
-    points: Vec<(Moment, i64)>,
-}
-
-impl Course {
-    fn series(&self, times: (i64, i64), heights: (i64, i64), today: Day) -> Series {
-        let (name, nth) = self.key;
-        let day = |at: Moment| [day_words(at.day(), today), hour_minute(at)].join(", ");
-        let row = |&(at, amount): &(Moment, i64)| (day(at), self.unit.told(amount, self.places));
-        let dot = |&(at, amount): &(Moment, i64)| (scaled(at.utc_ms(), times), scaled(amount, heights));
-        Series {
-            words: if nth > 0 { format!("{} {nth}", name.words()) } else { name.words().to_owned() },
-            rows: self.points.iter().map(row).collect(),
-            dots: self.points.iter().map(dot).collect(),
-        }
-    }
-}
-
-/// Returns the lowest and highest of all that share a name with a course, so that cylinders share a scale.
-fn heights(courses: &[Course], course: &Course) -> (i64, i64) {
-    let alike = courses.iter().filter(|it| it.key.0 == course.key.0);
-    ends(alike.flat_map(|it| it.points.iter().map(|&(_, amount)| amount)))
-}
-
-fn ends(all: impl Iterator<Item = i64>) -> (i64, i64) {
-    all.fold((i64::MAX, i64::MIN), |(low, high), it| (low.min(it), high.max(it)))
-}
-
-fn scaled(value: i64, (low, high): (i64, i64)) -> u16 {
-    let (above, span) = (i128::from(value) - i128::from(low), i128::from(high) - i128::from(low));
-    if span <= 0 { 500 } else { (above * 1_000 / span).clamp(0, 1_000) as u16 }
-}
-
-/// Returns the engines that a reading on the bench may be of, each in one line with its boat.
-pub fn engines_to_choose(book: &Book) -> Vec<(EngineId, String)> {
-    let boats = super::boats(book).into_iter();
-    let engines = boats.flat_map(|boat| {
-        book.fleet.engines_of(boat.id).map(move |engine| (engine.id, boat.name.clone())).collect::<Vec<_>>()
-    });
-    let line = |engine| engine_card(book, engine).map(|card| card.line).unwrap_or_default();
-    engines.map(|(engine, boat)| (engine, joined(&[boat, line(engine)], ": "))).collect()
-}
-
-/// Returns the engine that a job's readings are of.
-pub fn engine_of_job(book: &Book, job: JobId) -> Option<EngineId> {
-    Some(book.engine_of(book.jobs.job(job)?)?.id)
 }
 
 /// An engine's own limit as a form shows it.

@@ -10,6 +10,7 @@ use quaywright_core::quantity::{EngineHours, Power, PowerUnit};
 use quaywright_core::text::Label;
 use quaywright_core::view::{self, EngineCard};
 
+use super::bench::courses_of;
 use super::{Heading, job_list};
 use crate::components::Field;
 use crate::desk::{Desk, use_desk};
@@ -151,6 +152,7 @@ fn Engine(engine: EngineCard) -> impl IntoView {
                 {make_up(desk, id, engine.traits)}
             </div>
         </details>
+        {courses_of(desk, id)}
     }
 }
 

@@ -20,7 +20,7 @@ mod procedures;
 mod rules;
 
 pub use agreement::{AgreementScreen, OverrunAside};
-pub use bench::{BenchScreen, CourseScreen, ReadingScreen, ReckonScreen};
+pub use bench::{BenchScreen, CourseScreen, ReadingScreen, ReckonScreen, StepReadingScreen};
 pub use boat::BoatScreen;
 pub use boats::BoatsScreen;
 pub use day::DayScreen;

@@ -168,7 +168,8 @@ pub(super) fn lines(guide: &Guide, needed_now: bool) -> AnyView {
     let told = |caution: &String| if needed_now { caution.clone() } else { short(caution) };
     let cautions = guide.cautions.iter().map(|it| view! { <p class="stop">{told(it)}</p> }).collect_view();
     let items: Vec<String> = guide.items.iter().map(|it: &ExpectedRow| it.words.clone()).collect();
-    let items = if needed_now { String::new() } else { items.join("; ") };
+    let measures: Vec<String> = guide.readings.iter().map(|it| it.what.clone()).collect();
+    let [items, measures] = [items, measures].map(|it| if needed_now { String::new() } else { it.join("; ") });
     let pictures = guide.pictures.iter().cloned().map(picture).collect_view();
     view! {
         {cautions}
@@ -176,7 +177,7 @@ pub(super) fn lines(guide: &Guide, needed_now: bool) -> AnyView {
         {line("Used up", guide.consumables.clone())}
         {line("Comes off", items)}
         {line("Tighten together", guide.fasteners.join("; "))}
-        {line("Measure", guide.readings.join("; "))}
+        {line("Measure", measures)}
         <div class="photos">{pictures}</div>
     }
     .into_any()

@@ -348,7 +348,7 @@ impl Teller {
         }
         let (what, instrument) = (Label::new(what), Label::new("workshop multimeter"));
         let reading = Box::new(ReadingFacts { kind, what, given, instrument, note: Prose::default() });
-        Ok(Command::TakeReading { taken_for: TakenFor { job: Some(self.job(job)?), engine: None }, reading })
+        Ok(Command::TakeReading { taken_for: TakenFor { job: Some(self.job(job)?), ..TakenFor::default() }, reading })
     }
 
     fn engine(&self, boat: Boat, words: [Words; 3], year: u16, power: Words, hours: Words) -> Result<Command, Flaw> {

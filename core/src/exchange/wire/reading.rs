@@ -12,7 +12,7 @@
 use super::label;
 use crate::event::{ReadingFacts, TakenFor};
 use crate::exchange::json::{Fields, Json, Wrong};
-use crate::id::{EngineId, EventId, JobId, ReadingId};
+use crate::id::{EngineId, EventId, JobId, ReadingId, StepId};
 use crate::reading::Kind;
 use crate::reading::figure::Entered;
 use crate::reading::form::{Choice, Given, Name, Value, takes};
@@ -27,13 +27,15 @@ pub(super) fn reading(text: &str) -> Option<ReadingId> {
 /// Writes what a reading was taken for; nothing where it was for nothing yet.
 pub(super) fn taken_for_form<'a>(form: Fields<'a>, taken_for: TakenFor) -> Fields<'a> {
     let form = form.put_known("job", taken_for.job.map(|job| job.to_string()));
-    form.put_known("engine", taken_for.engine.map(|engine| engine.to_string()))
+    let form = form.put_known("engine", taken_for.engine.map(|engine| engine.to_string()));
+    form.put_known("step", taken_for.step.map(|step| step.to_string()))
 }
 
 pub(super) fn taken_for(of: &mut Fields<'_>) -> Result<TakenFor, Wrong> {
     Ok(TakenFor {
         job: super::known(of, "job", |text| EventId::parse(text).map(JobId))?,
         engine: super::known(of, "engine", |text| EventId::parse(text).map(EngineId))?,
+        step: super::known(of, "step", |text| EventId::parse(text).map(StepId))?,
     })
 }
 

@@ -3,19 +3,20 @@
 use super::*;
 use crate::command::{BoatChoice, Command, NewJob, decide};
 use crate::event::{
-    About, Activity, BoatFacts, Condition, Doing, Drive, EngineFacts, GroupFacts, Hardware, PayType, PhotoFacts,
-    ReadingFacts, StepNumber, Tags, TakenFor, Traits,
+    About, Activity, BoatFacts, Condition, Doing, Drive, EngineFacts, ExpectedReading, GroupFacts, Hardware, PayType,
+    PhotoFacts, ReadingFacts, StepNumber, Tags, TakenFor, Traits,
 };
 use crate::exchange::line;
-use crate::id::{BlobId, DeviceId, EngineId, EventId, ItemId};
+use crate::id::{BlobId, DeviceId, EngineId, EventId, ItemId, ReadingId};
 use crate::log::Tip;
 use crate::quantity::Count;
 use crate::reading::form::{self, Name, Typed};
-use crate::reading::{Kind, unit::Unit};
+use crate::reading::unit::Unit;
 use crate::reassembly::caution::Caution;
 use crate::text::Prose;
 use crate::tightening::group::Shares;
 use crate::tightening::pattern::{Layout, Numbering, Pattern};
+use crate::view::{asked_reading, courses_of, engines_to_choose};
 
 /// A phone without a browser.
 struct Bench {
@@ -77,13 +78,17 @@ impl Bench {
     }
 
     fn measure(&mut self, job: JobId, what: &str) {
+        self.measure_for(job, None, what);
+    }
+
+    fn measure_for(&mut self, job: JobId, step: Option<StepId>, what: &str) -> EventId {
         let typed = Typed { name: Name::Voltage, nth: 0, text: "12.6".to_owned(), unit: Unit::Volt };
         let (given, wrong) = form::read(Kind::BatteryAtRest.inputs(), &[typed]);
         assert!(wrong.is_empty());
         let (instrument, note) = (Label::default(), Prose::default());
         let reading = ReadingFacts { kind: Kind::BatteryAtRest, what: Label::new(what), given, instrument, note };
-        let taken_for = TakenFor { job: Some(job), engine: None };
-        self.ask(Command::TakeReading { taken_for, reading: Box::new(reading) });
+        let taken_for = TakenFor { job: Some(job), engine: None, step };
+        self.ask(Command::TakeReading { taken_for, reading: Box::new(reading) })
     }
 
     fn tick(&mut self, step: StepId) {
@@ -166,6 +171,65 @@ fn a_job_is_done_by_the_steps_that_fit_its_engine() {
     assert_eq!((started(&bench.book, job, bench.now), bench.book.steps.steps_of(job).count()), (vec![], 0));
     bench.ask(Command::Withdraw { event: back });
     assert_eq!(bench.book.steps.steps_of(job).filter(|it| it.done.is_some()).count(), 1);
+}
+
+#[test]
+fn a_step_knows_that_its_reading_was_taken_until_it_is_put_elsewhere() {
+    let mut bench = Bench::new();
+    let job = bench.job("Heron", false);
+    let mut procedure = procedure();
+    let asked = |what: &str, kind| ExpectedReading { what: Label::new(what), kind };
+    let kind = Some(Kind::BatteryAtRest);
+    procedure.steps[0].readings =
+        vec![asked("start battery", kind), asked("house battery", kind), asked("smell", None)];
+    procedure.steps[0].only = Vec::new();
+    let version = VersionId(bench.ask(Command::KeepProcedure(procedure)));
+    bench.ask(Command::StartProcedure { job, version });
+    let step = started(&bench.book, job, bench.now)[0].runs[0].steps[0].id;
+    let asked = asked_reading(&bench.book, step, 1).unwrap();
+    assert_eq!((asked.kind, asked.job, asked.what.as_str()), (Kind::BatteryAtRest, job, "house battery"));
+    assert_eq!(asked_reading(&bench.book, step, 2).map(|it| it.kind), Some(Kind::Free));
+    assert_eq!(asked_reading(&bench.book, step, 3), None);
+
+    let taken = |bench: &Bench| {
+        let rows = &started(&bench.book, job, bench.now)[0].runs[0].steps[0].guide.readings;
+        rows.iter().map(|row| row.taken).collect::<Vec<_>>()
+    };
+    assert_eq!(taken(&bench), [None, None, None]);
+    let reading = ReadingId(bench.measure_for(job, Some(step), "house battery"));
+    assert_eq!(taken(&bench), [None, Some("Within limits"), None]);
+    // Another engine: it is still the step's. Another job: it is not. Taken back, it is again.
+    bench.ask(Command::PutReading { reading, job: Some(job), engine: None });
+    assert_eq!(taken(&bench), [None, Some("Within limits"), None]);
+    let other = bench.job("Otter", false);
+    let moved = bench.ask(Command::PutReading { reading, job: Some(other), engine: None });
+    assert_eq!(taken(&bench), [None, None, None]);
+    bench.ask(Command::Withdraw { event: moved });
+    assert_eq!(taken(&bench), [None, Some("Within limits"), None]);
+}
+
+#[test]
+fn a_reading_takes_its_engine_along_to_a_job_on_the_same_boat_only() {
+    let mut bench = Bench::new();
+    let (heron, otter) = (bench.job("Heron", false), bench.job("Otter", false));
+    bench.engine(heron, Drive::Outboard);
+    let engine = engines_to_choose(&bench.book, Some(heron))[0].0;
+    assert_eq!(engines_to_choose(&bench.book, Some(otter)), []);
+    let reading = ReadingId(bench.measure_for(heron, None, "start battery"));
+    let is_of = |bench: &Bench| {
+        let reading = bench.book.readings.reading(reading).unwrap();
+        (bench.book.readings.job_of(reading), bench.book.engine_read(reading).map(|it| it.id))
+    };
+    bench.ask(Command::PutReading { reading, job: None, engine: Some(engine) });
+    assert_eq!(is_of(&bench), (None, Some(engine)));
+    bench.ask(Command::PutReading { reading, job: Some(otter), engine: Some(engine) });
+    assert_eq!(is_of(&bench), (Some(otter), None));
+    bench.ask(Command::PutReading { reading, job: Some(heron), engine: Some(engine) });
+    assert_eq!(is_of(&bench), (Some(heron), Some(engine)));
+    let (known, others) = courses_of(&bench.book, engine, bench.now.day());
+    assert_eq!(known.iter().map(|row| row.kind).collect::<Vec<_>>(), [Kind::BatteryAtRest]);
+    assert!(known[0].words.starts_with("read once, "), "{}", known[0].words);
+    assert!(others.contains(&Kind::Compression) && !others.contains(&Kind::Premix));
 }
 
 #[test]

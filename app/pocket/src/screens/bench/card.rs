@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use quaywright_core::command::Command;
 use quaywright_core::event::About;
-use quaywright_core::id::ReadingId;
+use quaywright_core::id::{EngineId, JobId, ReadingId};
 use quaywright_core::reading::finding::Verdict;
 use quaywright_core::view::{self, Judged, ReadingCard};
 
@@ -22,13 +22,15 @@ pub fn reading_card(desk: Desk, card: ReadingCard) -> AnyView {
         let to = Route::Course(engine, card.kind).link();
         view! { <a class="button" href=to aria-label=format!("Course and limits: {title}")>"Course and limits"</a> }
     });
-    let put = card.place.is_none().then(|| put_on_a_job(desk, id));
+    let put = elsewhere(desk, id, card.job, card.engine);
+    let place = card.place.map(|place| view! { <p class="small">{place}</p> });
     let removed = format!("{title} is removed");
     let remove = move || desk.tell(Command::Withdraw { event: id.0 }, removed.clone());
     view! {
         <li>
             <p class="small">{card.when}</p>
             <p><strong>{card.title}</strong></p>
+            {place}
             <p>{said.join(" · ")}</p>
             {verdict(card.judged, true)}
             {note}
@@ -74,23 +76,35 @@ pub fn verdict(judged: Judged, folded: bool) -> AnyView {
     .into_any()
 }
 
-fn put_on_a_job(desk: Desk, reading: ReadingId) -> AnyView {
+/// Where else a reading can go: the other open jobs, no job, another engine.
+fn elsewhere(desk: Desk, reading: ReadingId, job: Option<JobId>, engine: Option<EngineId>) -> AnyView {
+    let put = move |words: String, told: String, job: Option<JobId>, engine: Option<EngineId>| {
+        button("line", words, move || desk.tell(Command::PutReading { reading, job, engine }, told.clone()))
+    };
     let jobs = desk.look(view::open_jobs);
-    let rows = shown(move || {
+    let jobs = shown(move || {
         let row = move |row: view::JobRow| {
             let words = format!("{} · {}", row.boat, row.title);
-            let told = format!("The reading is on {words}");
-            let job = row.id;
-            button("line", words, move || desk.tell(Command::PutReading { reading, job }, told.clone()))
+            put(words.clone(), format!("The reading is on {words}"), Some(row.id), engine)
         };
-        let jobs = jobs.get();
-        let none = jobs.is_empty().then(|| view! { <p class="none">"No open job. Begin with a new one."</p> });
+        let jobs: Vec<view::JobRow> = jobs.get().into_iter().filter(|row| Some(row.id) != job).collect();
+        let none = jobs.is_empty().then(|| view! { <p class="none">"No other open job. Begin with a new one."</p> });
         view! { {none}{jobs.into_iter().map(row).collect_view()} }
     });
+    let off = job
+        .map(|_| put("No job: back on the bench".to_owned(), "The reading is on the bench".to_owned(), None, engine));
+    let engines = desk.look(move |book, _| view::engines_to_choose(book, job));
+    let engines = shown(move || {
+        let row = move |(other, line): (EngineId, String)| {
+            put(["Of ", &line].concat(), format!("The reading is of {line}"), job, Some(other))
+        };
+        engines.get().into_iter().filter(|it| Some(it.0) != engine).map(row).collect_view()
+    });
+    let summary = if job.is_some() { "Put it on another job or engine" } else { "Put it on a job" };
     view! {
         <details>
-            <summary class="choice">"Put it on a job"</summary>
-            <div class="stack">{rows}</div>
+            <summary class="choice">{summary}</summary>
+            <div class="stack">{jobs}{off}{engines}</div>
         </details>
     }
     .into_any()

@@ -13,6 +13,7 @@ use quaywright_core::view::{self, LimitRow, Series};
 use crate::components::Field;
 use crate::desk::{Desk, sentence, use_desk};
 use crate::look::{Look, shown};
+use crate::route::Route;
 use crate::screens::Heading;
 
 /// The course of one kind on one engine.
@@ -41,6 +42,42 @@ pub fn CourseScreen(engine: EngineId, kind: Kind) -> impl IntoView {
         <p class="small">"From its manual. They rule over common practice."</p>
         {limits}
     }
+}
+
+/// What was read on an engine, each kind with its course and limits, and the kinds that may have limits.
+pub fn courses_of(desk: Desk, engine: EngineId) -> AnyView {
+    let kinds = desk.look(move |book, now| view::courses_of(book, engine, now.day()));
+    let link = move |kind: Kind, beside: String| {
+        view! {
+            <li class="bare">
+                <a class="entry" href=Route::Course(engine, kind).link()>
+                    <span class="grow"><span class="what">{kind.words()}</span><span class="small">{beside}</span></span>
+                </a>
+            </li>
+        }
+        .into_any()
+    };
+    let shown_kinds = shown(move || {
+        let (known, others) = kinds.get();
+        let none = known.is_empty().then(|| view! { <p class="none">"Nothing was measured on it yet."</p> });
+        let known = known.into_iter().map(|row| link(row.kind, row.words)).collect_view();
+        let others = others.into_iter().map(|kind| link(kind, String::new())).collect_view();
+        view! {
+            {none}
+            <ul class="list">{known}</ul>
+            <details>
+                <summary class="choice">"Limits for another kind"</summary>
+                <ul class="list">{others}</ul>
+            </details>
+        }
+    });
+    view! {
+        <details>
+            <summary class="choice">"Readings and limits"</summary>
+            <div class="stack">{shown_kinds}</div>
+        </details>
+    }
+    .into_any()
 }
 
 /// A small plot, and the same figures as a table.

@@ -6,8 +6,8 @@ mod reading;
 mod reckon;
 
 pub use card::reading_card;
-pub use course::CourseScreen;
-pub use reading::ReadingScreen;
+pub use course::{CourseScreen, courses_of};
+pub use reading::{ReadingScreen, StepReadingScreen};
 pub use reckon::ReckonScreen;
 
 use leptos::prelude::*;

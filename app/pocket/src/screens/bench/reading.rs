@@ -7,7 +7,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::event::{ReadingFacts, TakenFor};
-use quaywright_core::id::{EngineId, EventId, JobId};
+use quaywright_core::id::{EngineId, EventId, JobId, StepId};
 use quaywright_core::reading::Kind;
 use quaywright_core::reading::form::{Choice, Input, Instead, Name, Need, Of, Question, Typed};
 use quaywright_core::reading::unit::Unit;
@@ -29,6 +29,7 @@ struct Form {
     desk: Desk,
     kind: Kind,
     job: Option<JobId>,
+    step: Option<StepId>,
     typed: RwSignal<Vec<Typed>>,
     /// How many cylinders are shown.
     cylinders: RwSignal<u8>,
@@ -41,11 +42,32 @@ struct Form {
 /// Takes a reading, for a job or on the bench.
 #[component]
 pub fn ReadingScreen(kind: Kind, job: Option<JobId>) -> impl IntoView {
+    taking(use_desk(), kind, job, None)
+}
+
+/// Takes the reading that a step asks for; the step knows it afterwards.
+#[component]
+pub fn StepReadingScreen(step: StepId, nth: u8) -> impl IntoView {
     let desk = use_desk();
-    let form = Form::new(desk, kind, job);
+    match desk.book.with_untracked(|book| view::asked_reading(book, step, nth)) {
+        Some(asked) => taking(desk, asked.kind, Some(asked.job), Some((step, asked.what))),
+        None => view! {
+            {heading("Not in the book")}
+            <p class="none">"No step asks for this reading. The job may be on another phone."</p>
+        }
+        .into_any(),
+    }
+}
+
+fn taking(desk: Desk, kind: Kind, job: Option<JobId>, asked: Option<(StepId, String)>) -> AnyView {
+    let (step, asked) = asked.unzip();
+    let form = Form::new(desk, kind, job, step);
     let part = |needed: bool| form.inputs(move |input| (input.need != Need::May) == needed);
     let [what, instrument, note] = ["what", "instrument", "note"].map(|_| RwSignal::new(String::new()));
-    let drafts = ["what", "instrument", "note"].map(|field| format!("reading/{}/{field}", kind.slug()));
+    let asked_for = asked.clone().map(|what| view! { <p><span class="label">"For the step"</span>{what}</p> });
+    what.set(asked.unwrap_or_default());
+    let of = step.map(|step| format!("/{step}")).unwrap_or_default();
+    let drafts = ["what", "instrument", "note"].map(|field| format!("reading/{}/{field}{of}", kind.slug()));
     let [what_draft, instrument_draft, note_draft] = drafts.clone();
     let keep = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
@@ -64,6 +86,7 @@ pub fn ReadingScreen(kind: Kind, job: Option<JobId>) -> impl IntoView {
     });
     view! {
         {heading(kind.question())}
+        {asked_for}
         <p class="small">{kind.before()}</p>
         <form class="group" on:submit=keep>
             {part(true)}
@@ -83,10 +106,11 @@ pub fn ReadingScreen(kind: Kind, job: Option<JobId>) -> impl IntoView {
         </form>
         {kept}
     }
+    .into_any()
 }
 
 impl Form {
-    fn new(desk: Desk, kind: Kind, job: Option<JobId>) -> Self {
+    fn new(desk: Desk, kind: Kind, job: Option<JobId>, step: Option<StepId>) -> Self {
         let mut blank = desk.book.with_untracked(|book| view::blank_form(book, kind));
         for field in &mut blank {
             field.text = desk.draft(&draft(kind, field)).unwrap_or_default();
@@ -96,7 +120,7 @@ impl Form {
         let (typed, engine) = (RwSignal::new(blank), RwSignal::new(of_job));
         let answer = desk.look(move |book, _| view::answer(book, kind, engine.get(), &typed.get()));
         let cylinders = RwSignal::new(filled.unwrap_or_default().max(4));
-        Self { desk, kind, job, typed, cylinders, engine, answer, sure: RwSignal::new(Vec::new()) }
+        Self { desk, kind, job, step, typed, cylinders, engine, answer, sure: RwSignal::new(Vec::new()) }
     }
 
     /// Writes into a field.
@@ -126,6 +150,11 @@ impl Form {
             let why = self.answer.with(|answer| answer.wrong.iter().find(is_this).map(|it| it.2.clone()));
             why.map(|why| view! { <p class="stop small-line">{sentence(&why)}</p> })
         });
+        let beside = shown(move || {
+            let is_this = |it: &&(_, u8, String)| it.0 == input.name && it.1 == nth;
+            let beside = self.answer.with(|answer| answer.beside.iter().find(is_this).map(|it| it.2.clone()));
+            beside.map(|beside| view! { <p class="small small-line">"= "{beside}</p> })
+        });
         match input.of {
             Of::Figure { units, usual } => {
                 // A phone's keyboard for figures may have no minus.
@@ -146,6 +175,7 @@ impl Form {
                             {self.units(at, units, &name)}
                         </div>
                         {wrong}
+                        {beside}
                     </div>
                 }
                 .into_any()
@@ -204,8 +234,8 @@ impl Form {
 
     /// The engine, where no job names it: its own limits rule, and its course is shown.
     fn engines(self) -> Option<AnyView> {
-        let engines = self.desk.book.with_untracked(view::engines_to_choose);
-        let wanted = self.job.is_none() && !engines.is_empty();
+        let engines = self.desk.book.with_untracked(|book| view::engines_to_choose(book, self.job));
+        let wanted = self.engine.get_untracked().is_none() && !engines.is_empty();
         let option = |(engine, words): (EngineId, String)| view! { <option value=engine.to_string()>{words}</option> };
         wanted.then(|| {
             let choose = move |event| self.engine.set(EventId::parse(&event_target_value(&event)).map(EngineId));
@@ -288,7 +318,7 @@ impl Form {
             note: Prose::new(&note),
         });
         let engine = self.engine.get_untracked();
-        let taken_for = TakenFor { job: self.job, engine };
+        let taken_for = TakenFor { job: self.job, engine, step: self.step };
         spawn_local(async move {
             let words = format!("{} kept", self.kind.words());
             if self.desk.ask(Command::TakeReading { taken_for, reading }, words).await.is_none() {
@@ -301,7 +331,8 @@ impl Form {
             drafts.iter().for_each(|draft| self.desk.drop_draft(draft));
             texts.iter().for_each(|text| text.set(String::new()));
             if let Some(job) = self.job {
-                page::go(&Route::Job(job, JobPart::Readings).fragment());
+                let part = if self.step.is_some() { JobPart::Steps } else { JobPart::Readings };
+                page::go(&Route::Job(job, part).fragment());
             }
         });
     }

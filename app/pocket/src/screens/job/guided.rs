@@ -7,7 +7,9 @@ use quaywright_core::command::Command;
 use quaywright_core::event::{About, Procedure};
 use quaywright_core::id::{JobId, ProcedureId, StepId, VersionId};
 use quaywright_core::text::Label;
-use quaywright_core::view::{self, ExpectedRow, GuidedStep, JobCard, LeftOutRow, SideRun, StartCard, StepRow};
+use quaywright_core::view::{
+    self, ExpectedRow, GuidedStep, JobCard, LeftOutRow, MeasureRow, SideRun, StartCard, StepRow,
+};
 
 use crate::components::{Field, PhotoButton, Picture, button, named_button, voice_button, voice_player};
 use crate::desk::{Desk, use_desk};
@@ -96,6 +98,7 @@ fn guided(card: Look<JobCard>, next: Look<Option<StepId>>, step: GuidedStep) -> 
         words.iter().map(|it| view! { <p class=class>{capital(it)}</p> }).collect_view()
     };
     let items = step.guide.items.iter().cloned().map(|it| expected(desk, job, it)).collect_view();
+    let measures = step.guide.readings.iter().zip(0..).map(|(it, nth)| measure(id, nth, it)).collect_view();
     let forget = move || {
         desk.tell(Command::Forget { job, step: Some(id), what: Label::default() }, "The next job is told of it");
     };
@@ -128,7 +131,7 @@ fn guided(card: Look<JobCard>, next: Look<Option<StepId>>, step: GuidedStep) -> 
             <details open=move || next.get() == Some(id)>
                 <summary class="choice">"What it takes"</summary>
                 {lines(&step.guide, true)}
-                <ul class="list">{items}</ul>
+                <ul class="list">{items}{measures}</ul>
                 {named_button("quiet", "I forgot this", full, forget)}
             </details>
             {voices}
@@ -150,6 +153,19 @@ fn expected(desk: Desk, job: JobId, row: ExpectedRow) -> AnyView {
         named_button("", "It came off", full, enter)
     };
     view! { <li class="row"><p class="grow">{row.words}</p>{state}</li> }.into_any()
+}
+
+/// Something that is measured: one tap opens its form, filled in as far as the step knows.
+fn measure(step: StepId, nth: u8, row: &MeasureRow) -> AnyView {
+    let full = format!("Measure: {}", row.what);
+    let taken = row.taken.map(|verdict| view! { <span class="small">" taken: "{verdict}</span> });
+    view! {
+        <li class="row">
+            <p class="grow">{row.what.clone()}{taken}</p>
+            <a class="button" href=Route::StepReading(step, nth).link() aria-label=full>"Measure"</a>
+        </li>
+    }
+    .into_any()
 }
 
 /// Something that was forgotten beyond the steps.
