@@ -119,6 +119,7 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
         (prop::option::of(id()), prop::option::of(id()), prop::option::of(id())).prop_map(|(job, engine, step)| {
             TakenFor { job: job.map(JobId), engine: engine.map(EngineId), step: step.map(StepId) }
         });
+    let taken_for = taken_for.boxed();
     let taken = (taken_for.clone(), facts())
         .prop_map(|(taken_for, reading)| Event::ReadingTaken { taken_for, reading: Box::new(reading) });
     let set = (id(), kind(), figure(), label()).prop_map(|(engine, kind, figure, source)| {
