@@ -267,8 +267,8 @@ fn a_step_opens_its_reading_and_knows_that_it_was_taken() {
     page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Flat");
     add_an_engine(&page, "Marsh Heron");
     page.take_ready_made("Battery change");
-    page.job("Marsh Heron", "Story");
-    page.tap_words_in("nav.parts a", "Steps");
+    page.job("Marsh Heron", "Steps");
+    page.wait_for_text("Do it by a procedure");
     page.do_by("Battery change");
     let open = "[...document.querySelectorAll('details')].forEach(it => it.open = true)";
     page.eval::<()>(open).unwrap();
@@ -292,8 +292,9 @@ fn a_step_opens_its_reading_and_knows_that_it_was_taken() {
     page.tap_named("link", "Boats");
     page.tap_words_in("main a.entry", "Marsh Heron");
     page.wait_for("location.hash.startsWith('#/boat/')", SOON);
+    page.wait_for_text("Readings and limits");
     page.unfold("Readings and limits");
-    page.wait_for_text("read once, today");
+    page.wait_for_text("read once, ");
     judge(&page, "engine-readings");
     page.tap_words_in("main a.entry", "Charging voltage");
     page.wait_for_text("The engine's own limits");
@@ -312,6 +313,7 @@ fn a_step_opens_its_reading_and_knows_that_it_was_taken() {
     page.hide_what_was_said();
     readings_of(&page, "Marsh Heron");
     page.wait_for_text("Oil pressure 50 psi (344.7 kPa)");
+    page.wait_for_text("Put it on another job or engine");
     page.unfold("Put it on another job or engine");
     page.tap_words_in("details button.line", "No job: back on the bench");
     page.said("The reading is on the bench");

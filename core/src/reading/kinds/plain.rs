@@ -84,7 +84,7 @@ fn isolator(of: Answers<'_>, to: &mut Finding) -> Result<(), Lack> {
     let (less, more) = (one.min(other), one.max(other));
     let (verdict, words, rule) = match less {
         ..100_000 => (Verdict::OutOf, "One way it conducts like a wire: it isolates no more.", &TWO_DIODES),
-        ..700_000 => (Verdict::OutOf, "One way only one diode is left: it isolates half as well.", &TWO_DIODES),
+        100_000..700_000 => (Verdict::OutOf, "One way only one diode is left: it isolates half as well.", &TWO_DIODES),
         _ if more > 1_200_000 => {
             (Verdict::Watch, "One way it shows more than two diodes: one may be open. Have it tested.", &TWO_DIODES)
         }
