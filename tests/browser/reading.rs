@@ -112,7 +112,7 @@ fn a_unit_that_was_mixed_up_is_asked_about_and_not_refused() {
         .into_iter()
         .map(|(words, value)| format!("{words} {value}"))
         .collect();
-    assert_eq!(typed, ["Cylinder 1 830 kPa", "Cylinder 2 118 psi", "Cylinder 3 12 psi"]);
+    assert_eq!(typed, ["Cylinder 1 830 kPa", "Cylinder 2 118 psi (813.6 kPa)", "Cylinder 3 12 psi (82.7 kPa)"]);
     page.assert_quiet();
 }
 
@@ -313,8 +313,8 @@ fn a_step_opens_its_reading_and_knows_that_it_was_taken() {
     page.hide_what_was_said();
     readings_of(&page, "Marsh Heron");
     page.wait_for_text("Oil pressure 50 psi (344.7 kPa)");
-    page.wait_for_text("Put it on another job or engine");
-    page.unfold("Put it on another job or engine");
+    // The latest stands first.
+    page.tap_words_in("summary", "Put it on another job or engine");
     page.tap_words_in("details button.line", "No job: back on the bench");
     page.said("The reading is on the bench");
     page.tap_named("button", "Take back");
