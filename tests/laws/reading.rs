@@ -33,7 +33,7 @@ pub(crate) fn command(phone: &Phone, job: JobId, which: usize, amount: u32) -> O
         }
         (3, Some(reading), _) => Command::Withdraw { event: reading.0 },
         _ => {
-            let step = book.steps.steps_of(job).next().map(|step| step.id).filter(|_| amount > 3);
+            let step = book.steps.steps_of(job).next().map(|step| step.id).filter(|_| amount > 2);
             let taken_for = TakenFor { job: (amount > 1).then_some(job), engine, step };
             Command::TakeReading { taken_for, reading: Box::new(every_answer(kind, &amount.to_string(), 2)) }
         }
