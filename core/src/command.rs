@@ -8,6 +8,7 @@
 mod agreement;
 mod drawing;
 mod off_list;
+mod pairs;
 mod procedures;
 mod quick;
 mod reading;
@@ -19,8 +20,8 @@ use crate::book::Book;
 use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
     About, Activity, Billing, BoatFacts, Check, Document, Doing, EngineFacts, Event, GroupFacts, ItemFacts, Mark, Mend,
-    On, PartFacts, PayType, PhotoFacts, Procedure, ReadingFacts, Recommendation, Reply, ShopRules, StoryPart, Tags,
-    TakenFor, Traits, VoiceFacts, Way,
+    On, PartFacts, PayType, PhotoFacts, Procedure, Reader, ReadingFacts, Recommendation, Reply, ShopRules, StoryPart,
+    Tags, TakenFor, Traits, VoiceFacts, Way,
 };
 use crate::id::{
     BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId,
@@ -156,6 +157,10 @@ pub enum Command {
     Recommend { job: JobId, recommendation: Box<Recommendation> },
     /// Say what the owner answered to a recommendation.
     AnswerRecommendation { recommendation: RecommendationId, reply: Reply },
+    /// Say which language and units a boat's owner reads.
+    SetReader { boat: BoatId, reader: Reader },
+    /// Say that two photos of a job show the same thing before and after.
+    PairPhotos { before: PhotoId, after: PhotoId, what: Label },
 }
 
 impl Command {
@@ -196,6 +201,7 @@ impl Command {
                 | Command::GiveConsent { .. }
                 | Command::Recommend { .. }
                 | Command::AnswerRecommendation { .. }
+                | Command::PairPhotos { .. }
         )
     }
 }
@@ -390,6 +396,14 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
         Command::GiveConsent { job, consent } => agreement::consent(book, job, consent, now)?,
         Command::Recommend { job, recommendation } => agreement::recommend(book, job, recommendation)?,
         Command::AnswerRecommendation { recommendation, reply } => agreement::answer(book, recommendation, reply)?,
+        Command::SetReader { boat, reader } => {
+            known(book.fleet.boat(boat), "boat")?;
+            Event::OwnerReads { boat, reader }
+        }
+        Command::PairPhotos { before, after, what } => {
+            pairs::fits(book, before, after)?;
+            Event::PhotosPaired { before, after, what }
+        }
     };
     Ok(vec![event])
 }

@@ -10,6 +10,7 @@
 mod agreement;
 mod marks;
 mod procedure;
+mod reader;
 mod reading;
 mod shop;
 mod teardown;
@@ -21,6 +22,7 @@ pub use procedure::{
     Condition, Drive, ExpectedItem, ExpectedReading, Fasteners, Fuel, Picture, Procedure, ProcedureStep, StepNumber,
     Traits,
 };
+pub use reader::{Language, Measures, Reader};
 pub use reading::{ReadingFacts, TakenFor};
 pub use shop::{Senseless, ShopRules};
 pub use teardown::{Check, Consumable, Details, ItemKind, OpenEnd, Renew};
@@ -168,6 +170,10 @@ pub enum Event {
     Recommended { job: JobId, recommendation: Box<Recommendation> },
     /// The owner wants what was recommended, or does not.
     RecommendationAnswered { recommendation: RecommendationId, reply: Reply },
+    /// A boat's owner reads this language and these units.
+    OwnerReads { boat: BoatId, reader: Reader },
+    /// Two photos show the same thing, before the work and after it.
+    PhotosPaired { before: PhotoId, after: PhotoId, what: Label },
 }
 
 /// What is known of a boat.

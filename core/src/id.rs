@@ -100,6 +100,8 @@ named_by_its_event! {
     PhotoId
     /// A voice note; its bytes are named by a [`BlobId`].
     VoiceId
+    /// A pair of photos.
+    PairId
     /// A part used on a job.
     PartId
     /// A group of fasteners that are tightened together.

@@ -21,6 +21,7 @@
 //!
 //! What is told to whom, and kept where:
 //! - [`closing`], [`sheet`] and [`view`]: to the technician, the office, the owner.
+//! - [`owner`]: the owner's words, in four languages.
 //! - [`exchange`]: the written forms. [`store`]: what keeping must promise.
 //!
 //! For the desk:
@@ -41,6 +42,7 @@ pub mod mending;
 pub mod moment;
 pub mod money;
 pub mod order;
+pub mod owner;
 pub mod procedure;
 pub mod quantity;
 pub mod reading;

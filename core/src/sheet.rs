@@ -26,17 +26,18 @@ pub mod trail;
 pub mod voices;
 
 use crate::book::Book;
-use crate::book::evidence::Photo;
+use crate::book::evidence::{Pair, Photo};
 use crate::book::jobs::{Job, JobLine};
 use crate::book::ledger::{Span, by_activity};
 use crate::book::teardown::Item;
 use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job};
-use crate::event::{About, Activity, BoatFacts, EngineFacts, Mark, PartFacts, PayType, Tags};
+use crate::event::{About, Activity, BoatFacts, EngineFacts, Mark, PartFacts, PayType, Reader, Tags};
 use crate::hours::rounding::Charge;
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
 use crate::log::Tip;
 use crate::moment::{Day, Length, Moment};
 use crate::quantity::EngineHours;
+use crate::reassembly::tally::Instead;
 use crate::text::{Label, Prose};
 use crate::view::{instead_words, item_name, reading_title};
 
@@ -119,6 +120,8 @@ pub struct JobSheet {
     pub job: JobId,
     /// The boat.
     pub boat: BoatFacts,
+    /// What her owner reads.
+    pub reader: Reader,
     /// The engine, when the job is on one.
     pub engine: Option<EngineSheet>,
     /// What the job is.
@@ -220,6 +223,8 @@ pub struct PhotoSheet {
     pub blob: BlobId,
     /// What it shows; never empty.
     pub caption: String,
+    /// Whether the caption is anybody's; else it only says that it is a photo.
+    pub captioned: bool,
     /// Width in pixels.
     pub width: u16,
     /// Height in pixels.
@@ -237,9 +242,27 @@ pub struct StepSheet {
     pub done: bool,
 }
 
+/// Something that does not go back on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InsteadSheet {
+    /// What it is.
+    pub what: Label,
+    /// What became of it, how many and why.
+    pub instead: Instead,
+}
+
+impl InsteadSheet {
+    /// Returns it in words for the office.
+    pub fn words(&self) -> String {
+        format!("{}: {}", self.what, instead_words(&self.instead))
+    }
+}
+
 /// What a job comes to, for the owner.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OwnerSheet {
+    /// For whom it is written.
+    pub reader: Reader,
     /// The shop's name.
     pub shop: Label,
     /// The technician's name.
@@ -263,7 +286,7 @@ pub struct OwnerSheet {
     /// What is tightened, and how far.
     pub torque: Vec<TorqueSheet>,
     /// What was replaced or left off on purpose, and why.
-    pub instead: Vec<String>,
+    pub instead: Vec<InsteadSheet>,
     /// Parts used.
     pub parts: Vec<PartFacts>,
     /// What was measured.
@@ -272,8 +295,21 @@ pub struct OwnerSheet {
     pub recommended: Vec<String>,
     /// What was estimated and agreed, where the estimate says that it is told here.
     pub agreed: Vec<String>,
-    /// Photos.
+    /// Photos that show the same thing before and after.
+    pub pairs: Vec<PairSheet>,
+    /// All other photos.
     pub photos: Vec<PhotoSheet>,
+}
+
+/// Two photos of the same thing on a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PairSheet {
+    /// What they show; may be empty.
+    pub what: Label,
+    /// The photo before the work.
+    pub before: PhotoSheet,
+    /// The photo after it.
+    pub after: PhotoSheet,
 }
 
 /// Returns what `day` comes to at `now`; `log` says from which end of the log.
@@ -332,6 +368,7 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span]) -> Opt
     Some(JobSheet {
         job: job.id,
         boat: boat(book, job),
+        reader: reader(book, job),
         engine: engine(book, job),
         title: job.title.clone(),
         tags: job.tags.clone(),
@@ -343,7 +380,7 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span]) -> Opt
         photos: photos(book, job.id).filter(|photo| within.takes(photo.at)).map(|it| photo(book, it)).collect(),
         voices: voices(book, Some(job.id)).filter(|voice| within.takes(voice.at)).collect(),
         off: off(book, job.id),
-        instead: instead(book, job.id),
+        instead: instead(book, job.id).iter().map(InsteadSheet::words).collect(),
         steps: steps(book, job.id),
         torque: torque(book, job.id),
         readings: readings(book, job.id).filter(|reading| within.takes(reading.at)).collect(),
@@ -356,7 +393,10 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span]) -> Opt
 /// that is not in the book.
 pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
     let job = book.jobs.job(job)?;
+    let pairs: Vec<&Pair> = pairs(book, job.id).collect();
+    let is_paired = |photo: &Photo| pairs.iter().any(|pair| pair.before == photo.id || pair.after == photo.id);
     Some(OwnerSheet {
+        reader: reader(book, job),
         shop: book.technician.shop.clone(),
         technician: book.technician.name.clone(),
         day,
@@ -373,7 +413,8 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         readings: readings(book, job.id).collect(),
         recommended: agreement::recommended_for_summary(book, job.id),
         agreed: agreement::agreed_for_summary(book, job.id),
-        photos: photos(book, job.id).map(|it| photo(book, it)).collect(),
+        pairs: pairs.iter().filter_map(|pair| pair_sheet(book, pair)).collect(),
+        photos: photos(book, job.id).filter(|it| !is_paired(it)).map(|it| photo(book, it)).collect(),
     })
 }
 
@@ -386,6 +427,10 @@ fn boat(book: &Book, job: &Job) -> BoatFacts {
     book.fleet.boat(job.boat).map(|boat| boat.facts.clone()).unwrap_or_default()
 }
 
+fn reader(book: &Book, job: &Job) -> Reader {
+    book.fleet.boat(job.boat).map(|boat| boat.reader).unwrap_or_default()
+}
+
 fn engine(book: &Book, job: &Job) -> Option<EngineSheet> {
     let engine = book.engine_of(job)?;
     Some(EngineSheet { facts: engine.facts.clone(), hours: engine.last_hours() })
@@ -395,12 +440,12 @@ fn off(book: &Book, job: JobId) -> Vec<OffItem> {
     book.teardown.still_off(job).map(OffItem::of).collect()
 }
 
-fn instead(book: &Book, job: JobId) -> Vec<String> {
-    let words = |item: &Item| -> Vec<String> {
-        let name = item_name(&item.facts);
-        item.instead().map(|instead| format!("{name}: {}", instead_words(instead))).collect()
+fn instead(book: &Book, job: JobId) -> Vec<InsteadSheet> {
+    let sheets = |item: &Item| -> Vec<InsteadSheet> {
+        let what = Label::new(item_name(&item.facts));
+        item.instead().map(|instead| InsteadSheet { what: what.clone(), instead: instead.clone() }).collect()
     };
-    book.teardown.items_of(job).flat_map(words).collect()
+    book.teardown.items_of(job).flat_map(sheets).collect()
 }
 
 fn steps(book: &Book, job: JobId) -> Vec<StepSheet> {
@@ -422,11 +467,23 @@ fn photos(book: &Book, job: JobId) -> impl Iterator<Item = &Photo> {
     book.evidence.photos().filter(move |photo| book.job_about(photo.about) == Some(job))
 }
 
+fn pairs(book: &Book, job: JobId) -> impl Iterator<Item = &Pair> {
+    let of_job = move |photo| book.evidence.photo_of(photo).and_then(|it| book.job_about(it.about)) == Some(job);
+    book.evidence.pairs().filter(move |pair| of_job(pair.before) && of_job(pair.after))
+}
+
+fn pair_sheet(book: &Book, pair: &Pair) -> Option<PairSheet> {
+    let sheet = |id| Some(photo(book, book.evidence.photo_of(id)?));
+    Some(PairSheet { what: pair.what.clone(), before: sheet(pair.before)?, after: sheet(pair.after)? })
+}
+
 fn photo(book: &Book, photo: &Photo) -> PhotoSheet {
     let facts = &photo.facts;
     let thing = thing(book, photo.about).unwrap_or_default();
-    let caption = facts.caption.or(thing.or("Photo")).to_owned();
-    PhotoSheet { blob: facts.blob, caption, width: facts.width, height: facts.height, marks: photo.marks.clone() }
+    let known = facts.caption.or(thing.as_str());
+    let caption = if known.is_empty() { "Photo" } else { known }.to_owned();
+    let (captioned, marks) = (!known.is_empty(), photo.marks.clone());
+    PhotoSheet { blob: facts.blob, caption, captioned, width: facts.width, height: facts.height, marks }
 }
 
 /// Returns the name of the item, step or group that a note or a photo is about.

@@ -81,11 +81,13 @@ fn kind(event: &Event) -> usize {
         Event::ConsentGiven { .. } => 50,
         Event::Recommended { .. } => 51,
         Event::RecommendationAnswered { .. } => 52,
+        Event::OwnerReads { .. } => 53,
+        Event::PhotosPaired { .. } => 54,
     }
 }
 
 /// How many kinds the first form of a line knew, how many the second, how many the third.
-const KINDS: [usize; 3] = [24, 28, 53];
+const KINDS: [usize; 3] = [24, 28, 55];
 
 fn photo(name: BlobId) -> Option<Vec<u8>> {
     let voice = VOICE.to_vec();

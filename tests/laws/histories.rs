@@ -24,6 +24,7 @@ use quaywright_core::reassembly::ties::{Freed, Tie, TieKind};
 use quaywright_core::text::{Label, Prose};
 
 use crate::agreement;
+use crate::owner;
 use crate::phone::Phone;
 use crate::procedures;
 use crate::{reading, shop, tightening};
@@ -511,7 +512,8 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
         procedures::event(),
         reading::event(),
         shop::event(),
-        agreement::event()
+        agreement::event(),
+        owner::event()
     ]
     .boxed();
     prop_oneof![things, jobs, work, second_form, later].boxed()

@@ -10,6 +10,8 @@ mod phone;
 mod reading;
 mod tightening;
 // The shop's rules for time.
+// What an owner reads, and pairs of photos.
+mod owner;
 mod shop;
 // What was agreed with owners.
 mod agreement;

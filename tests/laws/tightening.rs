@@ -9,12 +9,12 @@ use proptest::test_runner::TestRunner;
 use quaywright_core::book::Book;
 use quaywright_core::book::tightening::Group;
 use quaywright_core::command::Command;
-use quaywright_core::event::{Activity, Event, GroupFacts, Hardware, On, StoryPart};
+use quaywright_core::event::{Activity, Event, GroupFacts, Hardware, On, Reader, StoryPart};
 use quaywright_core::id::{GroupId, JobId};
 use quaywright_core::moment::{Day, Moment};
+use quaywright_core::owner::words::Words;
 use quaywright_core::reassembly::gate::Need;
 use quaywright_core::sheet::owner_sheet;
-use quaywright_core::sheet::tightening::TorqueSheet;
 use quaywright_core::text::Label;
 use quaywright_core::tightening::extent::Extent;
 use quaywright_core::tightening::group::{Shares, Step};
@@ -254,9 +254,10 @@ fn a_pass_that_was_skipped_is_told_to_everybody() {
 
     let book = travel("a-pass-skipped", Journey::of(phone)).book;
     let owner = owner_sheet(&book, job, Day::parse("2026-05-04").unwrap()).unwrap().torque;
+    let words = Words::of(Reader::default());
     let tight =
         "Exhaust elbow: 4 in a circle, tightened to 20 N·m (14.8 lbf·ft), value from Service manual 3, page 4-12";
-    assert_eq!(owner.iter().filter_map(TorqueSheet::done_words).collect::<Vec<_>>(), [tight]);
+    assert_eq!(owner.iter().filter_map(|group| words.tight(group)).collect::<Vec<_>>(), [tight]);
     let open = ["Cylinder head: tightening not done, 16 of 32 taps", "Rocker cover: not tightened yet"];
-    assert_eq!(owner.iter().filter_map(TorqueSheet::open_words).collect::<Vec<_>>(), open);
+    assert_eq!(owner.iter().filter_map(|group| words.loose(group)).collect::<Vec<_>>(), open);
 }

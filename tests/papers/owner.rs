@@ -8,7 +8,7 @@ use quaywright_core::agreement::consent::Strokes;
 use quaywright_core::agreement::estimate::{Cost, CostLine};
 use quaywright_core::agreement::rules::RuleSet;
 use quaywright_core::command::Command as Request;
-use quaywright_core::event::{About, Activity, On, PayType, Position};
+use quaywright_core::event::{About, Activity, Event, Language, On, PayType, Position, Reader};
 use quaywright_core::id::{BlobId, JobId};
 use quaywright_core::money::minor::Minor;
 use quaywright_core::text::Label;
@@ -28,7 +28,46 @@ fn picture(shade: u8) -> Vec<u8> {
 }
 
 fn owners(phone: &Phone, job: JobId, photo: impl Fn(BlobId) -> Option<Vec<u8>>) -> Sheaf {
-    press(&phone.lines, phone.tip.device, phone.now, Paper::OwnerPdf(job, Leaf::A4), photo)
+    press(&phone.lines, phone.tip.device, phone.now, Paper::OwnerPdf(job, Leaf::A4, Reader::default()), photo)
+}
+
+#[test]
+fn an_owner_reads_the_document_in_the_chosen_language() {
+    let mut phone = Phone::new(0x8c, "2026-05-04T08:00:00.000+01:00");
+    phone.named("M. Sluice", "Lower Basin Boatyard");
+    let (job, _) = phone.job("Heron", "P. Wherry", "Alternator", "No charge");
+    phone.off(job, 4, "Bracket bolt", "M10", "starboard", "tray");
+    let pictures = [picture(40), picture(200)];
+    for picture in &pictures {
+        phone.photo(About::Job(job), picture, "");
+    }
+    let photos: Vec<_> = phone.book.evidence.photos().map(|photo| photo.id).collect();
+    phone.say(Event::PhotosPaired { before: photos[0], after: photos[1], what: Label::new("Bracket") });
+    let expected = [
+        (
+            Language::English,
+            ["Monday 4 May 2026", "Bracket bolt, M10, starboard: 4 off", "Before and after", "page 1 of 1"],
+        ),
+        (Language::Spanish, ["lunes, 4 de mayo de 2026", "4 sin montar", "Antes y después", "página 1 de 1"]),
+        (Language::French, ["lundi 4 mai 2026", "4 non remontées", "Avant et après", "page 1 sur 1"]),
+        (Language::German, ["Montag, 4. Mai 2026", "4 abgebaut", "Vorher und nachher", "Seite 1 von 1"]),
+    ];
+    for (language, told) in expected {
+        let paper = Paper::OwnerPdf(job, Leaf::A4, Reader { language, ..Reader::default() });
+        let bytes = |name| pictures.iter().find(|it| BlobId::of(it) == name).cloned();
+        let sheaf = press(&phone.lines, phone.tip.device, phone.now, paper, bytes);
+        assert_eq!(sheaf.faults, Vec::<String>::new(), "{language:?}");
+        sheaf.asked("qpdf", &["--check", "FILE"]);
+        let text = sheaf.asked("pdftotext", &["-layout", "FILE", "-"]);
+        for words in told {
+            assert!(text.contains(words), "{language:?}: {words} is missing: {text}");
+        }
+        let all = opened(&sheaf);
+        assert!(all.contains(&format!("/Lang ({})", language.tag())), "{language:?}");
+        assert!(sheaf.asked("pdfinfo", &["-meta", "FILE"]).contains("<pdfuaid:part>1<"), "{language:?}");
+        // The two of a pair stand beside each other.
+        assert_eq!(sheaf.asked("pdfimages", &["-list", "FILE"]).lines().skip(2).count(), 2);
+    }
 }
 
 /// Returns everything that stands in a document, opened.
@@ -62,7 +101,7 @@ fn an_owner_is_told_nothing_that_is_not_his() {
     let mut facts = phone.book.evidence.photos().next().unwrap().facts.clone();
     facts.position = Some(Position { lat_e7: 514_812_345, lon_e7: -1_234_567 });
     facts.caption = Label::new("Bracket, from behind");
-    phone.say(quaywright_core::event::Event::PhotoTaken { about: About::Job(job), photo: facts });
+    phone.say(Event::PhotoTaken { about: About::Job(job), photo: facts });
 
     let sheaf = owners(&phone, job, |name| (name == blob).then(|| photo.clone()));
     assert_eq!(sheaf.name, "work on Heron 2026-05-04.pdf");

@@ -5,6 +5,7 @@ use std::process::Command;
 use std::sync::LazyLock;
 
 use quaywright_core::book::Book;
+use quaywright_core::event::Reader;
 use quaywright_core::exchange::intake::{self, Kind};
 use quaywright_core::exchange::line;
 use quaywright_core::id::BlobId;
@@ -48,7 +49,7 @@ impl Shop {
         let days = (4..=8).map(|day| Day::parse(&format!("2026-05-0{day}")).unwrap());
         let book = self.book();
         let days = days.map(|day| Paper::DayPdf(day, Leaf::A4));
-        let owners = book.jobs.jobs().map(|job| Paper::OwnerPdf(job.id, Leaf::Letter));
+        let owners = book.jobs.jobs().map(|job| Paper::OwnerPdf(job.id, Leaf::Letter, Reader::default()));
         let agreed = book.agreements.estimates().map(|made| Paper::AgreementPdf(made.job, Leaf::A4));
         days.chain(owners).chain(agreed).map(|paper| self.make(paper)).collect()
     }
@@ -81,7 +82,7 @@ fn a_document_is_read_in_the_order_of_its_page() {
     let book = shop.book();
     let job = book.jobs.jobs().find(|job| job.title.as_str().starts_with("Runs hot")).unwrap().id;
     for leaf in [Leaf::A4, Leaf::Letter] {
-        let sheaf = shop.make(Paper::OwnerPdf(job, leaf));
+        let sheaf = shop.make(Paper::OwnerPdf(job, leaf, Reader::default()));
         let structure = sheaf.asked("pdfinfo", &["-struct-text", "FILE"]);
         let mut rest = structure.as_str();
         for part in

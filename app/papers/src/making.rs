@@ -8,15 +8,16 @@
 use std::vec::IntoIter;
 
 use quaywright_core::book::Book;
-use quaywright_core::event::{DayTable, Procedure};
+use quaywright_core::event::{DayTable, Procedure, Reader};
 use quaywright_core::exchange::pieces::Piece;
 use quaywright_core::exchange::{agreement, backup, bundle, html, job, job_file, line, procedure, table};
 use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, VersionId};
 use quaywright_core::log::Log;
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::order;
+use quaywright_core::owner::message::message;
 use quaywright_core::sheet::job::job_summary;
-use quaywright_core::sheet::{self, DaySheet, LogHead};
+use quaywright_core::sheet::{self, DaySheet, LogHead, OwnerSheet};
 use quaywright_core::text::Label;
 
 use crate::pdf::{Attached, Draft, Made};
@@ -140,11 +141,10 @@ pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: V
         Paper::DayTable(day) => csv("hours", day, table::table(&[day_sheet(day)])),
         Paper::Further(day, DayTable::Billing) => csv("billing", day, table::billing::table(&[day_sheet(day)])),
         Paper::Further(day, DayTable::Mends) => csv("mends", day, table::mends::table(&[day_sheet(day)])),
-        Paper::OwnerSummary(job) => {
-            let (name, pieces) = owner_page(&book, job, today)?;
+        Paper::OwnerSummary(job, reader) => {
+            let (name, pieces) = owner_page(&book, job, today, reader)?;
             Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
         }
-        Paper::OwnerPdf(job, leaf) => owner_pdf(&book, job, today, leaf)?,
         Paper::Agreement(job) => {
             let (name, pieces) = agreement_page(&book, job, today)?;
             Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
@@ -152,6 +152,11 @@ pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: V
         Paper::AgreementPdf(job, leaf) => {
             let (name, pieces) = agreement_page(&book, job, today)?;
             Making::of_pdf(day_name(&name, today, "pdf"), Draft::new(pieces, leaf, Made::On(today), Vec::new()))
+        }
+        Paper::OwnerPdf(job, leaf, reader) => owner_pdf(&book, job, today, leaf, reader)?,
+        Paper::OwnerMessage(job, reader) => {
+            let text = message(&owner_sheet(&book, job, today, reader)?).into_bytes();
+            Making::of_pieces(day_name("message", today, "txt"), "text/plain", vec![Piece::Text(text)])
         }
         Paper::JobFile(job) => {
             let (boat, pieces) = job_file(&log, &book, job, &lines)?;
@@ -193,8 +198,12 @@ fn attached(sheet: &DaySheet, data: Vec<u8>, jobs: Vec<u8>) -> Vec<Attached> {
         .into()
 }
 
-fn owner_page(book: &Book, job: JobId, today: Day) -> Option<(String, Vec<Piece>)> {
-    let sheet = sheet::owner_sheet(book, job, today)?;
+fn owner_sheet(book: &Book, job: JobId, today: Day, reader: Reader) -> Option<OwnerSheet> {
+    Some(OwnerSheet { reader, ..sheet::owner_sheet(book, job, today)? })
+}
+
+fn owner_page(book: &Book, job: JobId, today: Day, reader: Reader) -> Option<(String, Vec<Piece>)> {
+    let sheet = owner_sheet(book, job, today, reader)?;
     Some((format!("work on {}", file_name(&sheet.boat.name)), html::owner_page(&sheet)))
 }
 
@@ -203,8 +212,8 @@ fn agreement_page(book: &Book, job: JobId, today: Day) -> Option<(String, Vec<Pi
     Some((format!("agreement on {}", file_name(&sheet.boat.name)), agreement::page(&sheet)))
 }
 
-fn owner_pdf(book: &Book, job: JobId, today: Day, leaf: Leaf) -> Option<Making> {
-    let (name, pieces) = owner_page(book, job, today)?;
+fn owner_pdf(book: &Book, job: JobId, today: Day, leaf: Leaf, reader: Reader) -> Option<Making> {
+    let (name, pieces) = owner_page(book, job, today, reader)?;
     let draft = Draft::new(pieces, leaf, Made::On(today), Vec::new());
     Some(Making::of_pdf(day_name(&name, today, "pdf"), draft))
 }

@@ -129,7 +129,7 @@ impl Draft {
     /// Typesets it; nothing when the program's own letters cannot be read.
     pub fn typeset(&self) -> Option<Typeset> {
         let paper = markup::read(&self.pieces);
-        let letters = Letters::new()?;
+        let letters = Letters::new(&paper.language)?;
         let mut flow = Flow::new(&letters, &self.pictures, self.leaf);
         for (at, block) in paper.blocks.iter().enumerate() {
             flow.set(block, paper.blocks.get(at + 1));
@@ -147,12 +147,18 @@ impl Draft {
             ));
         }
         // A document that misses a fine point of the standards is worth more than none.
-        let bytes = standards().and_then(|standards| self.written(&paper.title, &letters, &flow, standards));
-        let bytes = bytes.or_else(|| self.written(&paper.title, &letters, &flow, Configuration::default()))?;
+        let bytes = standards().and_then(|standards| self.written(&paper, &letters, &flow, standards));
+        let bytes = bytes.or_else(|| self.written(&paper, &letters, &flow, Configuration::default()))?;
         Some(Typeset { bytes, faults })
     }
 
-    fn written(&self, title: &str, letters: &Letters, flow: &Flow<'_>, standards: Configuration) -> Option<Vec<u8>> {
+    fn written(
+        &self,
+        paper: &markup::Paper,
+        letters: &Letters,
+        flow: &Flow<'_>,
+        standards: Configuration,
+    ) -> Option<Vec<u8>> {
         let mut document =
             Document::new_with(SerializeSettings { configuration: standards, ..SerializeSettings::default() });
         let (width, height) = leaf::size(self.leaf);
@@ -167,7 +173,7 @@ impl Draft {
         document.set_tag_tree(flow.tree.written(&identifiers));
         document.set_outline(outline(&flow.headings));
         let date = self.made.date();
-        let metadata = Metadata::new().title(title.to_owned()).language("en".to_owned());
+        let metadata = Metadata::new().title(paper.title.clone()).language(paper.language.clone());
         document.set_metadata(metadata.creator("Quaywright".to_owned()).creation_date(date));
         for file in &self.attached {
             document.embed_file(EmbeddedFile {

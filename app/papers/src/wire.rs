@@ -5,7 +5,7 @@
 //! text; so a line that does not read can only be of another version, and is
 //! `None`. Names, moments and days are written as in a record's line.
 
-use quaywright_core::event::{DayTable, Position};
+use quaywright_core::event::{DayTable, Position, Reader};
 use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, VersionId};
 use quaywright_core::moment::{Day, Moment};
 
@@ -45,10 +45,12 @@ pub enum Paper {
     DayTable(Day),
     /// A further table of a day.
     Further(Day, DayTable),
-    /// One job's summary for its owner, as a page.
-    OwnerSummary(JobId),
+    /// One job's summary for its owner, as a page, in a language and units.
+    OwnerSummary(JobId, Reader),
     /// The same as PDF.
-    OwnerPdf(JobId, Leaf),
+    OwnerPdf(JobId, Leaf, Reader),
+    /// The same as a short message, for a person to send as text.
+    OwnerMessage(JobId, Reader),
     /// What was agreed on a job, for its owner, as a page.
     Agreement(JobId),
     /// The same as PDF.
@@ -163,10 +165,13 @@ impl Paper {
             Self::DayTable(day) => ["table ", &day.to_string()].concat(),
             Self::Further(day, DayTable::Billing) => ["billing ", &day.to_string()].concat(),
             Self::Further(day, DayTable::Mends) => ["mends ", &day.to_string()].concat(),
-            Self::OwnerSummary(job) => ["owner ", &job.to_string()].concat(),
-            Self::OwnerPdf(job, leaf) => ["owner-pdf ", leaf.words(), " ", &job.to_string()].concat(),
             Self::Agreement(job) => ["agreement ", &job.to_string()].concat(),
             Self::AgreementPdf(job, leaf) => ["agreement-pdf ", leaf.words(), " ", &job.to_string()].concat(),
+            Self::OwnerSummary(job, reader) => ["owner ", &reader.written(), " ", &job.to_string()].concat(),
+            Self::OwnerPdf(job, leaf, reader) => {
+                ["owner-pdf ", leaf.words(), " ", &reader.written(), " ", &job.to_string()].concat()
+            }
+            Self::OwnerMessage(job, reader) => ["owner-message ", &reader.written(), " ", &job.to_string()].concat(),
             Self::JobFile(job) => ["job ", &job.to_string()].concat(),
             Self::Backup => "backup".to_owned(),
             Self::Procedure(version) => ["procedure ", &version.to_string()].concat(),
@@ -181,14 +186,16 @@ impl Paper {
             "billing" => Day::parse(of).map(|day| Self::Further(day, DayTable::Billing)),
             "mends" => Day::parse(of).map(|day| Self::Further(day, DayTable::Mends)),
             "job" => EventId::parse(of).map(|id| Self::JobFile(JobId(id))),
-            "owner" => EventId::parse(of).map(|id| Self::OwnerSummary(JobId(id))),
+            "owner" => for_reader(of).map(|(job, reader)| Self::OwnerSummary(job, reader)),
+            "owner-message" => for_reader(of).map(|(job, reader)| Self::OwnerMessage(job, reader)),
             "day-pdf" => {
                 let (leaf, day) = of.split_once(' ')?;
                 Some(Self::DayPdf(Day::parse(day)?, Leaf::parse(leaf)?))
             }
             "owner-pdf" => {
-                let (leaf, job) = of.split_once(' ')?;
-                Some(Self::OwnerPdf(JobId(EventId::parse(job)?), Leaf::parse(leaf)?))
+                let (leaf, of) = of.split_once(' ')?;
+                let (job, reader) = for_reader(of)?;
+                Some(Self::OwnerPdf(job, Leaf::parse(leaf)?, reader))
             }
             "agreement" => EventId::parse(of).map(|id| Self::Agreement(JobId(id))),
             "agreement-pdf" => {
@@ -200,6 +207,12 @@ impl Paper {
             _ => None,
         }
     }
+}
+
+/// Returns the job and for whom, `de/metric abababababababab-12`.
+fn for_reader(words: &str) -> Option<(JobId, Reader)> {
+    let (reader, job) = words.split_once(' ')?;
+    Some((JobId(EventId::parse(job)?), Reader::parse(reader)?))
 }
 
 impl Answer {
@@ -269,7 +282,7 @@ pub fn entries(run: &[u8]) -> impl Iterator<Item = (EventId, &[u8])> {
 #[cfg(test)]
 mod tests {
     use super::{Answer, Ask, Leaf, Paper, entries, entry};
-    use quaywright_core::event::{DayTable, Position};
+    use quaywright_core::event::{DayTable, Language, Measures, Position, Reader};
     use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, VersionId};
     use quaywright_core::moment::{Day, Moment};
 
@@ -279,6 +292,7 @@ mod tests {
         let day = Day::parse("2026-05-04").unwrap();
         let job = JobId(EventId::parse("abababababababab-12").unwrap());
         let device = Some(DeviceId::new([0xab; 8]));
+        let reader = Reader { language: Language::German, measures: Measures::Metric };
         let make = |paper, device| Ask::Make { paper, now, device };
         let asks = [
             Ask::Lines,
@@ -286,11 +300,12 @@ mod tests {
             make(Paper::DayTable(day), None),
             make(Paper::Further(day, DayTable::Billing), None),
             make(Paper::Further(day, DayTable::Mends), None),
-            make(Paper::OwnerSummary(job), device),
+            make(Paper::OwnerSummary(job, reader), device),
+            make(Paper::OwnerMessage(job, reader), device),
             make(Paper::DayPdf(day, Leaf::A4), device),
-            make(Paper::OwnerPdf(job, Leaf::Letter), None),
             make(Paper::Agreement(job), None),
             make(Paper::AgreementPdf(job, Leaf::A4), None),
+            make(Paper::OwnerPdf(job, Leaf::Letter, Reader::default()), None),
             make(Paper::JobFile(job), device),
             make(Paper::Backup, None),
             make(Paper::Procedure(VersionId(job.0)), device),

@@ -40,6 +40,8 @@ impl Entries {
             | Event::ReadingAssigned { .. }
             | Event::LimitsSet { .. }
             | Event::PhotoMarked { .. }
+            | Event::OwnerReads { .. }
+            | Event::PhotosPaired { .. }
             | Event::ShopRulesSet(_)
             | Event::EstimateMade { .. }
             | Event::ConsentGiven { .. }

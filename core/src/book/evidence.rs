@@ -2,7 +2,7 @@
 
 use super::named::Named;
 use crate::event::{About, Mark, PhotoFacts, VoiceFacts};
-use crate::id::{BlobId, EventId, NoteId, PhotoId, VoiceId};
+use crate::id::{BlobId, EventId, NoteId, PairId, PhotoId, VoiceId};
 use crate::moment::Moment;
 use crate::text::{Label, Prose};
 
@@ -12,6 +12,22 @@ pub struct Evidence {
     notes: Named<Note>,
     photos: Named<Photo>,
     voices: Named<Voice>,
+    pairs: Named<Pair>,
+}
+
+/// Two photos of the same thing, before the work and after it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pair {
+    /// The name in the log of the statement.
+    pub id: PairId,
+    /// The photo before the work.
+    pub before: PhotoId,
+    /// The photo after it.
+    pub after: PhotoId,
+    /// What they show; may be empty.
+    pub what: Label,
+    /// Whether it was withdrawn.
+    pub withdrawn: bool,
 }
 
 /// A note.
@@ -87,6 +103,12 @@ impl Evidence {
         self.voices.all().filter(|voice| !voice.withdrawn)
     }
 
+    /// Returns the pairs that count and whose photos do, in the order in which they were made.
+    pub fn pairs(&self) -> impl Iterator<Item = &Pair> {
+        let counts = |photo| self.photo_of(photo).is_some_and(|photo| !photo.withdrawn);
+        self.pairs.all().filter(move |pair| !pair.withdrawn && counts(pair.before) && counts(pair.after))
+    }
+
     /// Returns the bytes of every photo and voice note, the withdrawn ones too: a withdrawal
     /// may be withdrawn.
     pub fn all_blobs(&self) -> impl Iterator<Item = BlobId> {
@@ -120,6 +142,16 @@ impl Evidence {
         Ok(())
     }
 
+    pub(super) fn pair(&mut self, id: EventId, before: PhotoId, after: PhotoId, what: &Label) -> Result<(), EventId> {
+        self.photos.known(before.0)?;
+        self.photos.known(after.0)?;
+        if before == after {
+            return Err(before.0);
+        }
+        self.pairs.put(id, Pair { id: PairId(id), before, after, what: what.clone(), withdrawn: false });
+        Ok(())
+    }
+
     pub(super) fn draw(&mut self, id: PhotoId, marks: &[Mark]) -> Result<(), EventId> {
         self.photos.known(id.0)?.marks = marks.to_vec();
         Ok(())
@@ -133,7 +165,8 @@ impl Evidence {
     pub(super) fn marked(&self, id: EventId) -> Option<bool> {
         let note = self.notes.get(id).map(|note| note.withdrawn);
         let photo = || self.photos.get(id).map(|photo| photo.withdrawn);
-        note.or_else(photo).or_else(|| self.voices.get(id).map(|voice| voice.withdrawn))
+        let voice = || self.voices.get(id).map(|voice| voice.withdrawn);
+        note.or_else(photo).or_else(voice).or_else(|| self.pairs.get(id).map(|pair| pair.withdrawn))
     }
 
     pub(super) fn mark(&mut self, id: EventId, withdrawn: bool) -> bool {
@@ -145,8 +178,12 @@ impl Evidence {
             photo.withdrawn = withdrawn;
             return true;
         }
-        let Ok(voice) = self.voices.known(id) else { return false };
-        voice.withdrawn = withdrawn;
+        if let Ok(voice) = self.voices.known(id) {
+            voice.withdrawn = withdrawn;
+            return true;
+        }
+        let Ok(pair) = self.pairs.known(id) else { return false };
+        pair.withdrawn = withdrawn;
         true
     }
 }

@@ -1,7 +1,7 @@
 //! Boats and their engines: the latest facts of each, and every hour-meter reading.
 
 use super::named::Named;
-use crate::event::{BoatFacts, Drive, EngineFacts, Traits};
+use crate::event::{BoatFacts, Drive, EngineFacts, Reader, Traits};
 use crate::id::{BoatId, EngineId, EventId};
 use crate::moment::Moment;
 use crate::quantity::{Count, EngineHours};
@@ -20,6 +20,8 @@ pub struct Boat {
     pub id: BoatId,
     /// What is known of her.
     pub facts: BoatFacts,
+    /// What her owner reads.
+    pub reader: Reader,
     /// Her engines in the order in which they were added.
     pub engines: Vec<EngineId>,
 }
@@ -76,12 +78,18 @@ impl Fleet {
     }
 
     pub(super) fn add_boat(&mut self, id: EventId, facts: &BoatFacts) -> Result<(), EventId> {
-        self.boats.put(id, Boat { id: BoatId(id), facts: facts.clone(), engines: Vec::new() });
+        let (id, facts, reader, engines) = (BoatId(id), facts.clone(), Reader::default(), Vec::new());
+        self.boats.put(id.0, Boat { id, facts, reader, engines });
         Ok(())
     }
 
     pub(super) fn amend_boat(&mut self, id: BoatId, facts: &BoatFacts) -> Result<(), EventId> {
         self.boats.known(id.0)?.facts = facts.clone();
+        Ok(())
+    }
+
+    pub(super) fn reads(&mut self, id: BoatId, reader: Reader) -> Result<(), EventId> {
+        self.boats.known(id.0)?.reader = reader;
         Ok(())
     }
 

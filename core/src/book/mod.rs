@@ -123,6 +123,12 @@ pub enum Fault {
         /// The record at fault.
         record: EventId,
     },
+    /// It pairs a photo with itself.
+    #[error("record {record} says that one photo shows both before and after")]
+    OnePhoto {
+        /// The record at fault.
+        record: EventId,
+    },
     /// It tightens a fastener that the group does not have, or in a pass that it does not have.
     #[error("record {record} tightens a fastener in a pass that its group does not have")]
     NoSuchFastener {
@@ -154,6 +160,7 @@ impl Book {
                     Fault::NoSuchFastener { record: record_id }
                 }
                 Event::ShopRulesSet(_) => Fault::NoSuchRules { record: record_id },
+                Event::PhotosPaired { before, after, .. } if before == after => Fault::OnePhoto { record: record_id },
                 _ => Fault::Unknown { record: record_id, thing },
             };
             self.faults.push(fault);
@@ -439,6 +446,8 @@ impl Book {
             Event::RecommendationAnswered { recommendation, reply } => {
                 self.agreements.reply(id, *recommendation, *reply)
             }
+            Event::OwnerReads { boat, reader } => self.fleet.reads(*boat, *reader),
+            Event::PhotosPaired { before, after, what } => self.evidence.pair(id, *before, *after, what),
         }
     }
 

@@ -55,6 +55,15 @@ pub enum Refusal {
         /// How many are back on, replaced or left off.
         settled: Count,
     },
+    /// A photo cannot be a pair with itself.
+    #[error("choose two photos: one before the work and one after it")]
+    OnePhoto,
+    /// The photos belong to different jobs, or to none.
+    #[error("both photos have to be of this job")]
+    PhotosOfTwoJobs,
+    /// They are a pair already.
+    #[error("these two are a pair already")]
+    PairedAlready,
     /// What was replaced or left off says too little.
     #[error("write why it does not go back on: worn, cracked, no spare, not needed any more")]
     NoReason,

@@ -27,8 +27,10 @@
 //! Summary: `revision` and, from 2 on, `amends` (`handed-over`, `changes` with
 //! `before-ms` and `after-ms`), `jobs`, `no-job`, `pauses` (`activity`, `ms`),
 //! `worked-ms`, `total-ms`, `notes`, `photos` (`blob`, `caption`, `width`,
-//! `height`, `marks` in words), `voices` if there are any, `carry-over`, `mends` (what was said of which time, and what that
-//! replaced). A job's `tightening`, if it has any, holds each group of fasteners with the
+//! `height`, `marks` in words), `voices` if there are any, `carry-over`, `mends` (what was
+//! said of which time, and what that replaced). A job's `reader` (`language`, `units`) is
+//! what its boat's owner reads, where that was chosen. Its `tightening`, if it has any,
+//! holds each group of fasteners with the
 //! passes on which anything was done (`done` and `of` count fasteners in passes). Its
 //! `readings`, if it has any, are those of the day, with their amounts in millionths of an
 //! SI unit or of one that is used with it. Its `hours` are those of the clock and those that
@@ -59,6 +61,7 @@ use super::wire::{
     reading_form,
 };
 use crate::closing::{CarryOver, OffItem};
+use crate::event::Reader;
 use crate::id::{BlobId, DeviceId, Hash};
 use crate::moment::Day;
 use crate::reading::finding::{Point, Reason};
@@ -389,6 +392,7 @@ pub(super) fn job_form(job: &JobSheet) -> Fields<'_> {
     Fields::default()
         .put("job", job.job.to_string())
         .put("boat", boat_form(&job.boat))
+        .put_known("reader", Some(job.reader).filter(|&it| it != Reader::default()).map(reader_form))
         .put("engine", job.engine.as_ref().map(engine_sheet_form))
         .put("title", job.title.as_str())
         .put("tags", job.tags.words().iter().map(|word| word.as_str().into()).collect::<Vec<Json<'_>>>())
@@ -406,6 +410,10 @@ pub(super) fn job_form(job: &JobSheet) -> Fields<'_> {
         .put_known("readings", some(list(&job.readings, reading_sheet_form)))
         .put("hours", job_hours_form(&job.hours))
         .put_known("agreements", agreement::agreements_form(&job.agreements))
+}
+
+fn reader_form(reader: Reader) -> Fields<'static> {
+    Fields::default().put("language", reader.language.tag()).put("units", reader.measures.slug())
 }
 
 fn job_hours_form(hours: &JobHours) -> Fields<'_> {

@@ -12,6 +12,7 @@
 //! comments) is left out, and a file in which that cannot be told apart is not
 //! shown. For what an owner is told and is not, see [`crate::sheet`].
 
+mod owner;
 pub mod proforma;
 
 use base64ct::{Base64, Encoding};
@@ -20,8 +21,8 @@ use super::agreement::{points, view_box};
 use super::pieces::{PhotoForm, Piece};
 use super::plain::{engine_words, joined, part_words};
 use crate::agreement::consent::Strokes;
-use crate::closing::{CarryOver, OffItem};
-use crate::event::{BoatFacts, PartFacts, Sound};
+use crate::closing::CarryOver;
+use crate::event::{BoatFacts, PartFacts, Reader, Sound};
 use crate::id::BlobId;
 use crate::moment::{Day, Length};
 use crate::sheet::amended::Change;
@@ -30,11 +31,11 @@ use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::trail::MendSheet;
 use crate::sheet::voices::VoiceSheet;
-use crate::sheet::{
-    DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, OwnerSheet, PhotoSheet, Share, StepSheet, Story,
-};
+use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
 use crate::text::Prose;
 use crate::view::{Overlay, Written, day_words, hour_minute, overlay, photo_words};
+
+pub use owner::owner_page;
 
 /// How a photo stands on a page.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -47,6 +48,8 @@ pub struct Image {
     whole: bool,
     /// What is drawn on it.
     marks: Overlay,
+    /// What is said where there are no bytes to show.
+    gone: String,
 }
 
 /// How a voice note stands on a page.
@@ -66,7 +69,9 @@ impl Image {
     pub(super) fn written(&self, blob: BlobId, photo: Option<&[u8]>) -> String {
         let mut html = String::new();
         let Some(bytes) = photo.and_then(|bytes| self.shown(bytes)) else {
-            html.push_str("<p class=\"gone\">This photo is not in this file.</p>");
+            html.push_str("<p class=\"gone\">");
+            escape(&mut html, &self.gone);
+            html.push_str("</p>");
             return html;
         };
         html.push_str(if self.marks.is_empty() { "<img" } else { "<div class=\"marked\"><img" });
@@ -102,6 +107,11 @@ impl Image {
     /// Returns what the photo shows, in words.
     pub fn alt(&self) -> &str {
         &self.alt
+    }
+
+    /// Returns what is said where there are no bytes to show.
+    pub fn gone(&self) -> &str {
+        &self.gone
     }
 }
 
@@ -189,38 +199,6 @@ pub(super) fn escape(html: &mut String, text: &str) {
     }
 }
 
-/// Returns the owner's page.
-pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
-    let mut page = Page::begin(&format!("{}: {}", sheet.boat.name, sheet.title));
-    page.body();
-    page.raw("<header>");
-    page.class("p", "label", sheet.shop.or("Work summary"));
-    page.tag("h1", sheet.boat.name.as_str());
-    page.class("p", "lead", sheet.title.as_str());
-    page.raw("</header><dl>");
-    page.fact("State", if sheet.finished { "Finished" } else { "Still in work" });
-    page.boat(&sheet.boat);
-    page.engine(sheet.engine.as_ref());
-    page.fact("Technician", sheet.technician.as_str());
-    page.fact("Date", &full_day(sheet.day));
-    page.raw("</dl>");
-    for story in &sheet.stories {
-        page.raw("<section>");
-        page.story(story, ["You told us", "We found", "We did"], false);
-        page.raw("</section>");
-    }
-    page.remains(&sheet.steps, &sheet.off, &sheet.torque, sheet.finished);
-    page.list("Done", sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()));
-    page.list("Tightened", sheet.torque.iter().filter_map(TorqueSheet::done_words));
-    page.list("Replaced or left off", sheet.instead.iter().cloned());
-    page.parts(&sheet.parts);
-    page.list("Measured", sheet.readings.iter().map(ReadingSheet::owner_words));
-    page.list("Recommended", sheet.recommended.iter().cloned());
-    page.list("Agreed", sheet.agreed.iter().cloned());
-    page.photos(&sheet.photos, false);
-    page.end()
-}
-
 /// Returns the office's page of a day; `carried` are pieces that go into its
 /// head unseen.
 pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
@@ -246,7 +224,7 @@ pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
     page.times("Pauses", &sheet.pauses);
     page.notes(&sheet.notes);
     page.voices(&sheet.voices);
-    page.photos(&sheet.photos, true);
+    page.photos(&sheet.photos);
     page.list("Mended", sheet.mends.iter().map(MendSheet::words));
     page.carry_over(&sheet.carry_over);
     let log = sheet.log;
@@ -264,7 +242,12 @@ fn sum(shares: &[Share]) -> Length {
     shares.iter().map(|share| share.length).sum()
 }
 
-const HEAD: &str = "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
+/// What the office is told where a photo has no bytes to show.
+const PHOTO_GONE: &str = "This photo is not in this file.";
+
+const BEGIN: &str = "<!doctype html>\n<html lang=\"";
+
+const HEAD: &str = "\"><head><meta charset=\"utf-8\">\
 <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-inline'\">\
 <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\
 <meta name=\"referrer\" content=\"no-referrer\"><meta name=\"format-detection\" content=\"telephone=no\">";
@@ -314,11 +297,21 @@ body{padding:0;max-width:none;font-size:10.5pt}figure,li,tr{break-inside:avoid}h
 pub(super) struct Page {
     pieces: Vec<Piece>,
     text: String,
+    /// Whether what a person typed is of no known language: the page's is another than the program's.
+    of_no_language: bool,
 }
 
 impl Page {
+    /// Begins a page in the program's own language.
     pub(super) fn begin(title: &str) -> Self {
-        let mut page = Self { pieces: Vec::new(), text: String::new() };
+        Self::begin_in("en", title)
+    }
+
+    /// Begins a page in a language (BCP 47).
+    fn begin_in(language: &str, title: &str) -> Self {
+        let mut page = Self { pieces: Vec::new(), text: String::new(), of_no_language: false };
+        page.raw(BEGIN);
+        page.raw(language);
         page.raw(HEAD);
         page.raw("<title>");
         escape(&mut page.text, title);
@@ -359,6 +352,11 @@ impl Page {
 
     /// Writes an element with what a person wrote; nothing when nothing was written.
     pub(super) fn class(&mut self, name: &str, class: &str, text: &str) {
+        self.element(name, class, "", text);
+    }
+
+    /// Writes an element with further attributes.
+    fn element(&mut self, name: &str, class: &str, attributes: &str, text: &str) {
         if text.is_empty() {
             return;
         }
@@ -369,6 +367,7 @@ impl Page {
             self.raw(class);
             self.raw("\"");
         }
+        self.raw(attributes);
         self.raw(" dir=\"auto\">");
         escape(&mut self.text, text);
         self.raw("</");
@@ -397,16 +396,14 @@ impl Page {
         }
     }
 
-    /// Writes a story; parts that are not written are left out unless the office must see that.
-    fn story(&mut self, story: &Story, words: [&str; 3], gaps: bool) {
+    /// Writes a story; what is not written is said.
+    fn story(&mut self, story: &Story) {
         let parts: [&Prose; 3] = [&story.complaint, &story.cause, &story.correction];
-        for (word, text) in words.into_iter().zip(parts) {
-            if !text.is_empty() {
-                self.tag("h3", word);
-                self.class("p", "prose", text.as_str());
-            } else if gaps {
-                self.tag("h3", word);
-                self.class("p", "quiet", "not written");
+        for (word, text) in ["Complaint", "Cause", "Correction"].into_iter().zip(parts) {
+            self.tag("h3", word);
+            match text.is_empty() {
+                true => self.class("p", "quiet", "not written"),
+                false => self.class("p", "prose", text.as_str()),
             }
         }
     }
@@ -428,46 +425,34 @@ impl Page {
         self.raw("</ul>");
     }
 
-    /// Writes what the owner must know is not done.
-    fn remains(&mut self, steps: &[StepSheet], off: &[OffItem], torque: &[TorqueSheet], finished: bool) {
-        let open = steps.iter().filter(|step| !step.done).map(|step| step.text.to_string());
-        let off = off.iter().map(|item| {
-            let where_from = [item.what.as_str(), item.size.as_str(), item.side.as_str()];
-            format!("{}: {}", joined(&where_from, ", "), item.how_many())
-        });
-        let loose = torque.iter().filter_map(TorqueSheet::open_words);
-        let lines: Vec<String> = off.chain(loose).chain(open).collect();
-        self.raw("<section>");
-        self.tag("h2", "Still to do");
-        match (lines.is_empty(), finished) {
-            (false, _) => self.items(&lines),
-            (true, true) => self.tag("p", "Nothing."),
-            (true, false) => self.tag("p", "The work goes on; no single step is written down."),
-        }
-        self.raw("</section>");
-    }
-
     fn parts(&mut self, parts: &[PartFacts]) {
         self.list("Parts", parts.iter().map(part_words));
     }
 
-    fn photos(&mut self, photos: &[PhotoSheet], whole: bool) {
+    fn photos(&mut self, photos: &[PhotoSheet]) {
         if photos.is_empty() {
             return;
         }
         self.raw("<section>");
         self.tag("h2", "Photos");
-        for photo in photos {
-            self.raw("<figure>");
-            self.cut();
-            let (width, height) = (photo.width, photo.height);
-            let marks = overlay(&photo.marks, (width, height));
-            let image = Image { alt: photo_words(&photo.caption, &photo.marks), width, height, whole, marks };
-            self.pieces.push(Piece::Photo { blob: photo.blob, form: PhotoForm::Image(image) });
-            self.tag("figcaption", &photo.caption);
-            self.raw("</figure>");
-        }
+        photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), true, PHOTO_GONE.to_owned()));
         self.raw("</section>");
+    }
+
+    fn photo(&mut self, photo: &PhotoSheet, caption: String, whole: bool, gone: String) {
+        self.raw("<figure>");
+        self.cut();
+        let (width, height) = (photo.width, photo.height);
+        let marks = overlay(&photo.marks, (width, height));
+        let image = Image { alt: photo_words(&caption, &photo.marks), width, height, whole, gone, marks };
+        self.pieces.push(Piece::Photo { blob: photo.blob, form: PhotoForm::Image(image) });
+        self.element(
+            "figcaption",
+            "",
+            if photo.captioned && self.of_no_language { " lang=\"\"" } else { "" },
+            &caption,
+        );
+        self.raw("</figure>");
     }
 
     fn voices(&mut self, voices: &[VoiceSheet]) {
@@ -492,6 +477,10 @@ impl Page {
         self.fact("Today", &job.time().clock_face());
         self.fact("State", if job.finished { "finished" } else { "open" });
         self.boat(&job.boat);
+        if job.reader != Reader::default() {
+            let reader = job.reader;
+            self.fact("Owner reads", &[reader.language.words(), ", units ", reader.measures.words()].concat());
+        }
         self.engine(job.engine.as_ref());
         self.raw("</dl></section>");
         for (number, line) in (1..).zip(&job.lines) {
@@ -510,7 +499,7 @@ impl Page {
         self.list("Agreed with the owner", job.agreements.words().into_iter());
         self.notes(&job.notes);
         self.voices(&job.voices);
-        self.photos(&job.photos, true);
+        self.photos(&job.photos);
     }
 
     fn line(&mut self, number: usize, line: &LineSheet, billed: Option<String>) {
@@ -518,7 +507,7 @@ impl Page {
         let time = sum(&line.time).clock_face();
         self.tag("h2", &format!("Line {number}, {}, {time}", line.pay.words()));
         billed.iter().for_each(|words| self.class("p", "quiet", words));
-        self.story(&line.story, ["Complaint", "Cause", "Correction"], true);
+        self.story(&line.story);
         self.table(&line.time);
         self.raw("</section>");
     }

@@ -62,7 +62,9 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
         | Event::ShopRulesSet(_)
         | Event::ProcedureKept { .. }
         | Event::ProcedureAmended { .. } => Vec::new(),
-        Event::BoatAmended { boat, .. } | Event::EngineAdded { boat, .. } => vec![boat.0],
+        Event::BoatAmended { boat, .. } | Event::EngineAdded { boat, .. } | Event::OwnerReads { boat, .. } => {
+            vec![boat.0]
+        }
         Event::EngineAmended { engine, .. }
         | Event::EngineHoursRead { engine, .. }
         | Event::EngineDescribed { engine, .. }
@@ -95,6 +97,7 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
             subject(*about)
         }
         Event::PhotoCaptioned { photo, .. } | Event::PhotoMarked { photo, .. } => vec![photo.0],
+        Event::PhotosPaired { before, .. } => vec![before.0],
         Event::GroupAmended { group, .. }
         | Event::WrenchTaken { group, .. }
         | Event::FastenerTightened { group, .. } => vec![group.0],

@@ -11,6 +11,7 @@
 pub(super) mod agreement;
 mod evidence;
 pub(super) mod procedure;
+mod reader;
 mod reading;
 pub(super) mod shop;
 mod teardown;
@@ -74,7 +75,9 @@ pub(super) fn version(event: &Event) -> u32 {
         | Event::ConsentGiven { .. }
         | Event::Recommended { .. }
         | Event::RecommendationAnswered { .. }
-        | Event::HandedOver { what: Document::Agreement { .. }, .. } => 3,
+        | Event::HandedOver { what: Document::Agreement { .. }, .. }
+        | Event::OwnerReads { .. }
+        | Event::PhotosPaired { .. } => 3,
         _ => 1,
     }
 }
@@ -226,6 +229,8 @@ pub(super) fn written(event: &Event) -> Json<'_> {
             let form = form.put("recommendation", recommendation.to_string());
             ("recommendation-answered", form.put("reply", agreement::reply_word(*reply)))
         }
+        Event::OwnerReads { boat, reader } => ("owner-reads", reader::reads_form(*boat, *reader)),
+        Event::PhotosPaired { before, after, what } => ("photos-paired", evidence::paired_form(*before, *after, what)),
     };
     Fields::default().put(kind, form).into()
 }
@@ -368,6 +373,8 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
         "consent-given" => agreement::consent_given(&mut of)?,
         "recommended" => agreement::recommended(&mut of)?,
         "recommendation-answered" => agreement::answered(&mut of)?,
+        "owner-reads" => reader::owner_reads(&mut of)?,
+        "photos-paired" => evidence::photos_paired(&mut of)?,
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;

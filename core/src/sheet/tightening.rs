@@ -18,6 +18,8 @@ use crate::view::{day_words, hour_minute};
 pub struct TorqueSheet {
     /// The group.
     pub group: GroupId,
+    /// What is known of it.
+    pub facts: Box<GroupFacts>,
     /// What it holds, with its side.
     pub name: String,
     /// How many fasteners there are and how they lie, "8 in a circle".
@@ -55,6 +57,7 @@ impl TorqueSheet {
         let passes = (1..).zip(state.passes()).filter_map(|(number, pass)| pass_sheet(group, number, *pass));
         Self {
             group: group.id,
+            facts: Box::new(facts.clone()),
             name: name(facts),
             fasteners: facts.pattern.layout().words(),
             value: value(facts),
@@ -80,11 +83,6 @@ impl TorqueSheet {
         });
         self.remarks.iter().for_each(|remark| head.extend(["; ", remark]));
         [head].into_iter().chain(self.passes.iter().map(PassSheet::words)).collect()
-    }
-
-    /// Returns what the owner reads of a group that is done.
-    pub fn done_words(&self) -> Option<String> {
-        self.is_complete().then(|| [self.name.as_str(), ": ", &self.fasteners, ", tightened ", &self.value].concat())
     }
 
     /// Returns what is not done of a group, in words.

@@ -186,15 +186,25 @@ impl Guidance {
         Self { low: part(self.low), high: part(self.high) }
     }
 
-    /// Returns the figure in words, `about 25 N·m (18 lbf·ft)`; [`LABEL`] goes with it.
-    pub fn words(&self) -> String {
-        let other = match self.low.unit() {
+    /// Returns both ends in a unit, each with two digits.
+    pub fn span(&self, unit: TorqueUnit) -> (String, String) {
+        let figure = |torque: Torque| figure::significant(torque.to(unit).thousandths().into(), 1_000, 2);
+        (figure(self.low), figure(self.high))
+    }
+
+    /// Returns the unit beside its own.
+    pub const fn other_unit(&self) -> TorqueUnit {
+        match self.low.unit() {
             TorqueUnit::NewtonMetre => TorqueUnit::PoundForceFoot,
             _ => TorqueUnit::NewtonMetre,
-        };
+        }
+    }
+
+    /// Returns the figure in words, `about 25 N·m (18 lbf·ft)`; [`LABEL`] goes with it.
+    pub fn words(&self) -> String {
+        let other = self.other_unit();
         let span = |unit| {
-            let figure = |torque: Torque| figure::significant(torque.to(unit).thousandths().into(), 1_000, 2);
-            let (low, high) = (figure(self.low), figure(self.high));
+            let (low, high) = self.span(unit);
             if low == high { low } else { low + " to " + &high }
         };
         let mut told = "about ".to_owned();

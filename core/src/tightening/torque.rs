@@ -186,8 +186,8 @@ impl Torque {
         told
     }
 
-    /// Metric goes to pounds, and below ten foot-pounds to inches, as wrenches do; the rest to metric.
-    fn other_unit(self) -> TorqueUnit {
+    /// Returns the unit of the other kind of wrench: metric goes to pounds, and below ten foot-pounds to inches, as wrenches do; the rest to metric.
+    pub fn other_unit(self) -> TorqueUnit {
         let ten_feet = Torque { thousandths: 10_000, unit: TorqueUnit::PoundForceFoot };
         match self.unit {
             TorqueUnit::NewtonMetre if self.compare(ten_feet).is_lt() => TorqueUnit::PoundForceInch,

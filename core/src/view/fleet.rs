@@ -1,8 +1,8 @@
 //! Boats and their engines as a screen shows them.
 
 use crate::book::Book;
-use crate::event::{BoatFacts, Drive, EngineFacts, Fuel, Traits};
-use crate::id::{BoatId, EngineId};
+use crate::event::{BoatFacts, Drive, EngineFacts, Fuel, Reader, Traits};
+use crate::id::{BoatId, EngineId, JobId};
 use crate::moment::Moment;
 use crate::order;
 
@@ -28,6 +28,8 @@ pub struct BoatCard {
     pub id: BoatId,
     /// What is known of her.
     pub facts: BoatFacts,
+    /// What her owner reads.
+    pub reader: Reader,
     /// Her engines.
     pub engines: Vec<EngineCard>,
     /// Her jobs, latest first.
@@ -67,9 +69,16 @@ pub fn boat_card(book: &Book, id: BoatId, now: Moment) -> Option<BoatCard> {
     Some(BoatCard {
         id,
         facts: boat.facts.clone(),
+        reader: boat.reader,
         engines: engines(book, id),
         jobs: jobs.map(|job| job_row(book, job, &today)).collect(),
     })
+}
+
+/// Returns the boat that a job is on, and what her owner reads.
+pub fn reader_of(book: &Book, job: JobId) -> Option<(BoatId, Reader)> {
+    let boat = book.fleet.boat(book.jobs.job(job)?.boat)?;
+    Some((boat.id, boat.reader))
 }
 
 /// Returns a boat's engines.

@@ -8,7 +8,7 @@ use crate::book::jobs::JobLine;
 use crate::book::ledger::{Span, by_activity, by_day};
 use crate::book::named::Named;
 use crate::event::{About, Activity, Billing, ItemFacts, Mark, PartFacts, PayType, Tags, VoiceFacts};
-use crate::id::{BlobId, BoatId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId, VoiceId};
+use crate::id::{BlobId, BoatId, EventId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId, VoiceId};
 use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::reassembly::gate::Need;
@@ -102,6 +102,31 @@ pub struct PhotoCard {
     pub marks: Vec<Mark>,
     /// Width and height in pixels.
     pub size: (u16, u16),
+}
+
+/// Two photos that show the same thing before and after.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct PairRow {
+    /// The statement, to take back.
+    pub event: EventId,
+    /// The photo before the work.
+    pub before: PhotoCard,
+    /// The photo after it.
+    pub after: PhotoCard,
+}
+
+/// Returns a job's pairs of photos, latest first.
+pub fn pairs(book: &Book, job: JobId) -> Vec<PairRow> {
+    let card = |id| {
+        let photo = book.evidence.photo_of(id).filter(|photo| book.job_about(photo.about) == Some(job))?;
+        Some(photo_card(book, photo))
+    };
+    let row = |pair: &crate::book::evidence::Pair| {
+        Some(PairRow { event: pair.id.0, before: card(pair.before)?, after: card(pair.after)? })
+    };
+    let mut rows: Vec<PairRow> = book.evidence.pairs().filter_map(row).collect();
+    rows.reverse();
+    rows
 }
 
 /// A voice note as a screen shows it.

@@ -38,14 +38,14 @@ pub use agreement_form::{
 pub use day::{PieceRow, day_strip};
 pub use drawing::{Drawing, Spot, drawing};
 pub use estimate::{estimates, left_to_do, such_jobs_took};
-pub use fleet::{BoatCard, BoatRow, EngineCard, boat_card, boats, engine_card, engines};
+pub use fleet::{BoatCard, BoatRow, EngineCard, boat_card, boats, engine_card, engines, reader_of};
 pub use group_card::{FastenerRow, FastenerState, GroupCard, Next, PassRow, Value, WrenchCard, group_card};
 pub use group_form::{GroupText, NoGroup, NoWrench, Shape, Told, WrenchText};
 pub use hours::{DayBar, HoursCard, Kind, Period, WeekRow, hours_card};
 use job::voices_about;
 pub use job::{
-    BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PartRow, PhotoCard, StepRow, VoiceRow, job_card, job_time,
-    recent_labels, voice_length,
+    BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PairRow, PartRow, PhotoCard, StepRow, VoiceRow, job_card, job_time,
+    pairs, recent_labels, voice_length,
 };
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, known_tags, open_jobs};
 pub use leaving::{ChangedDay, LeftRow, backup_state, days_changed_since, left_lately, recent_days};

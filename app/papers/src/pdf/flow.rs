@@ -10,6 +10,7 @@ use krilla::image::Image;
 use quaywright_core::agreement::consent::{HIGH, WIDE};
 use quaywright_core::id::BlobId;
 use quaywright_core::view::Overlay;
+use quaywright_core::owner::words::{Hole, Word};
 
 use super::leaf::{FOOT, MARGIN, Mark, Part, Style, Tone, size};
 use super::letters::{Face, Letters};
@@ -87,11 +88,12 @@ impl<'a> Flow<'a> {
     pub(super) fn feet(&mut self, title: &str) {
         let (width, height) = size(self.leaf);
         let y = height - MARGIN - FOOT + 7.0;
-        let count = self.pages.len();
+        let whole = |number: usize| Hole::Count(u32::try_from(number).unwrap_or(u32::MAX));
+        let count = whole(self.pages.len());
         let title = self.letters.drawable(title).text;
         let title = self.cut(&title, FOOTING, self.width() - 90.0).into_iter().next().unwrap_or_default();
         for (number, page) in (1..).zip(&mut self.pages) {
-            let numbering = format!("page {number} of {count}");
+            let numbering = self.letters.words().fill(Word::PageOf, &[("page", whole(number)), ("count", count)]);
             let x = width - MARGIN - self.letters.width(FOOTING.face, &numbering) * FOOTING.size;
             page.push((Part::Foot, Mark::Text { text: title.clone(), style: FOOTING, x: MARGIN, y }));
             page.push((Part::Foot, Mark::Text { text: numbering, style: FOOTING, x, y }));
@@ -368,7 +370,7 @@ impl<'a> Flow<'a> {
         let node = self.tree.grow(Some(figure), Kind::Caption);
         let caption = self.told(node, &photo.caption, SMALL, width);
         let marks = Some(&photo.marks).filter(|marks| !marks.is_empty()).map(|marks| self.drawable(marks));
-        Measured { image, size, figure, node, caption, marks }
+        Measured { image, size, gone: photo.gone.clone(), figure, node, caption, marks }
     }
 
     /// Returns marks whose words have only letters that can be drawn; the photo's own words have all.
@@ -381,7 +383,7 @@ impl<'a> Flow<'a> {
     }
 
     fn photo(&mut self, photo: Measured, x: f32, high: f32) {
-        let Measured { image, size: (width, height), figure, node, caption, marks } = photo;
+        let Measured { image, size: (width, height), gone, figure, node, caption, marks } = photo;
         let y = self.y + high - height;
         match image {
             Some(image) => {
@@ -397,7 +399,7 @@ impl<'a> Flow<'a> {
                 for y in [y, y + height - 0.5] {
                     self.mark(Part::Layout, Mark::Rule { x, y, width, height: 0.5, tone: Tone::Rule });
                 }
-                let words = self.cut("This photo is not in this file.", QUIET, width);
+                let words = self.cut(&gone, QUIET, width);
                 self.put(figure, words, QUIET, x, y + (height - QUIET.leading) / 2.0);
             }
         }
@@ -409,6 +411,7 @@ impl<'a> Flow<'a> {
 struct Measured {
     image: Option<Image>,
     size: (f32, f32),
+    gone: String,
     figure: NodeId,
     node: NodeId,
     caption: Vec<String>,

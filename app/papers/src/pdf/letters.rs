@@ -7,6 +7,8 @@
 //! the whole text goes along for whoever copies it or has it read aloud.
 
 use krilla::text::{Font, GlyphId, KrillaGlyph};
+use quaywright_core::event::{Language, Reader};
+use quaywright_core::owner::words::{Hole, Word, Words};
 use skrifa::charmap::Charmap;
 use skrifa::instance::{LocationRef, Size};
 use skrifa::metrics::GlyphMetrics;
@@ -26,6 +28,7 @@ pub(super) enum Face {
 pub(super) struct Letters {
     regular: Cut,
     strong: Cut,
+    words: Words,
 }
 
 struct Cut {
@@ -37,9 +40,16 @@ struct Cut {
 }
 
 impl Letters {
-    /// Returns the letters that the program carries.
-    pub(super) fn new() -> Option<Self> {
-        Some(Self { regular: Cut::new(REGULAR)?, strong: Cut::new(STRONG)? })
+    /// Returns the letters that the program carries, for a document in a language (BCP 47).
+    pub(super) fn new(language: &str) -> Option<Self> {
+        let language = Language::parse(language).unwrap_or_default();
+        let words = Words::of(Reader { language, ..Reader::default() });
+        Some(Self { regular: Cut::new(REGULAR)?, strong: Cut::new(STRONG)?, words })
+    }
+
+    /// Returns the document's own words.
+    pub(super) fn words(&self) -> &Words {
+        &self.words
     }
 
     fn cut(&self, face: Face) -> &Cut {
@@ -86,8 +96,8 @@ impl Letters {
         let mut lacks = false;
         let flush = |drawn: &mut String, lacking: &mut usize| {
             if *lacking > 0 {
-                let letters = if *lacking == 1 { "letter" } else { "letters" };
-                drawn.push_str(&format!("[{lacking} {letters} not drawn]"));
+                let count = Hole::Count(u32::try_from(*lacking).unwrap_or(u32::MAX));
+                drawn.push_str(&self.words.fill(Word::NotDrawn, &[("count", count)]));
                 *lacking = 0;
             }
         };
@@ -138,7 +148,7 @@ mod tests {
 
     #[test]
     fn figures_are_of_one_width_so_that_columns_stand() {
-        let letters = Letters::new().unwrap();
+        let letters = Letters::new("en").unwrap();
         for face in [Face::Regular, Face::Strong] {
             let widths = "0123456789".chars().map(|c| letters.width_of(face, c));
             let first = letters.width_of(face, '0');
@@ -148,7 +158,7 @@ mod tests {
 
     #[test]
     fn letters_of_europe_are_there_and_what_is_lacking_is_said() {
-        let letters = Letters::new().unwrap();
+        let letters = Letters::new("en").unwrap();
         for text in ["Ångström 2 × ½″ – 40 °C ≥ 3 €", "Ørsted, Łódź, Şişli, Ștefan", "Ναυαγός", "Причал №5"]
         {
             let drawn = letters.drawable(text);

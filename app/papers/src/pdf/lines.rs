@@ -49,7 +49,7 @@ mod tests {
     use super::{Face, Letters, lines};
 
     fn cut(width: f32, text: &str) -> Vec<String> {
-        let letters = Letters::new().unwrap();
+        let letters = Letters::new("en").unwrap();
         let lines = lines(&letters, Face::Regular, 10.0, width, text);
         for line in &lines {
             assert!(letters.width(Face::Regular, line.trim_end()) * 10.0 <= width + 0.01, "{line}");

@@ -55,6 +55,8 @@ pub(super) struct Drawing {
 pub(super) struct Photo {
     pub(super) blob: BlobId,
     pub(super) alt: String,
+    /// What is said where there is no picture.
+    pub(super) gone: String,
     pub(super) caption: String,
     /// What is drawn on it.
     pub(super) marks: Overlay,
@@ -65,6 +67,8 @@ pub(super) struct Photo {
 pub(super) struct Paper {
     /// What it is called.
     pub(super) title: String,
+    /// In which language it is (BCP 47).
+    pub(super) language: String,
     pub(super) blocks: Vec<Block>,
     /// Elements that are not known.
     pub(super) unknown: Vec<String>,
@@ -116,6 +120,7 @@ impl Reader {
         let class = attribute(attributes, "class");
         self.words.clear();
         match name {
+            "html" => self.paper.language = attribute(attributes, "lang").to_owned(),
             "body" => self.in_body = true,
             "section" => {
                 self.in_job = class == "job";
@@ -218,8 +223,8 @@ impl Reader {
     }
 
     fn photo(&mut self, blob: BlobId, image: &Image) {
-        let (alt, marks) = (image.alt().to_owned(), image.marks().clone());
-        let photo = Photo { blob, alt, caption: String::new(), marks };
+        let (alt, gone, marks) = (image.alt().to_owned(), image.gone().to_owned(), image.marks().clone());
+        let photo = Photo { blob, alt, gone, caption: String::new(), marks };
         match self.paper.blocks.last_mut() {
             Some(Block::Photos(photos)) => photos.push(photo),
             _ => self.put(Block::Photos(vec![photo])),
@@ -268,8 +273,9 @@ mod tests {
     use quaywright_core::sheet::{LogHead, day_sheet, owner_sheet};
 
     fn blocks(html: &str) -> Vec<Block> {
-        let paper = read(&[Piece::Text(format!("<html><head><title>T</title></head><body>{html}").into_bytes())]);
-        assert_eq!(paper.title, "T");
+        let paper =
+            read(&[Piece::Text(format!("<html lang=\"fr\"><head><title>T</title></head><body>{html}").into_bytes())]);
+        assert_eq!((paper.title.as_str(), paper.language.as_str()), ("T", "fr"));
         paper.blocks
     }
 

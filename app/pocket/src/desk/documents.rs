@@ -17,6 +17,7 @@ use quaywright_papers::wire::{Answer, Ask};
 pub use quaywright_papers::wire::{Leaf, Paper};
 
 use super::{Desk, sentence};
+use crate::platform::clipboard;
 use crate::platform::clock;
 use crate::platform::papers::{Ended, Papers, Told};
 use crate::platform::share::Ready;
@@ -68,8 +69,10 @@ impl Desk {
             Paper::DayBundle(day) | Paper::DayPdf(day, _) => Document::DayBundle { day, table: false },
             Paper::DayTable(day) => Document::DayBundle { day, table: true },
             Paper::Further(day, of) => Document::DayTable { day, of },
-            Paper::OwnerSummary(job) | Paper::OwnerPdf(job, _) => Document::OwnerSummary { job },
             Paper::Agreement(job) | Paper::AgreementPdf(job, _) => Document::Agreement { job },
+            Paper::OwnerSummary(job, _) | Paper::OwnerPdf(job, ..) | Paper::OwnerMessage(job, _) => {
+                Document::OwnerSummary { job }
+            }
             Paper::JobFile(job) => Document::JobFile { job },
             Paper::Backup => Document::Backup { up_to: tip.map_or(0, |tip| tip.seq) },
             Paper::Procedure(version) => Document::Procedure { version },
@@ -139,6 +142,23 @@ impl Desk {
                 Err(why) => self.complain(sentence(&why)),
             }
         });
+    }
+
+    /// Copies a message to the clipboard; that it left nobody can know.
+    pub fn copy(self, text: String) {
+        spawn_local(async move {
+            match clipboard::copy(&text).await {
+                true => self.mention("Copied. Paste it where you write to the owner."),
+                false => self.complain("This browser copies nothing by itself: hold a finger on the text and copy it."),
+            }
+        });
+    }
+
+    /// Opens a document to be looked at, in a page of its own.
+    pub fn look_at(self, made: &Made) {
+        if let Err(why) = made.ready.open() {
+            self.complain(sentence(&why));
+        }
     }
 
     async fn note_that_it_left(self, made: Made, way: Way) {

@@ -61,6 +61,24 @@ impl Ready {
         }
     }
 
+    /// Returns the text in it.
+    pub async fn text(&self) -> Option<String> {
+        JsFuture::from(self.file.text()).await.ok()?.as_string()
+    }
+
+    /// Opens the file in a page of its own, to be looked at.
+    ///
+    /// # Errors
+    /// When the browser refuses.
+    pub fn open(&self) -> Result<(), String> {
+        let refused = |_| "this browser opens no page for it: save it and open it there".to_owned();
+        let url = Url::create_object_url_with_blob(&self.file).map_err(refused)?;
+        let window = web_sys::window().ok_or("no window")?;
+        let opened = window.open_with_url_and_target(&url, "_blank").map_err(refused)?;
+        revoke_later(url);
+        opened.map(drop).ok_or_else(|| refused(JsValue::NULL))
+    }
+
     /// Gives the file to the browser as a download.
     ///
     /// # Errors

@@ -11,6 +11,7 @@ use quaywright_core::text::Label;
 use quaywright_core::view::{self, EngineCard};
 
 use super::bench::courses_of;
+use super::reader::reader_fields;
 use super::{Heading, job_list};
 use crate::components::Field;
 use crate::desk::{Desk, use_desk};
@@ -29,6 +30,7 @@ pub fn BoatScreen(boat: BoatId) -> impl IntoView {
         desk.look(move |book, now| view::boat_card(book, boat, now).map(|card| card.engines).unwrap_or_default());
     let jobs = Look::at(move || card.with(|card| card.as_ref().map(|card| card.jobs.clone()).unwrap_or_default()));
     let facts = card.get_untracked().map(|card| card.facts).unwrap_or_default();
+    let reader = Look::at(move || card.with(|card| card.as_ref().map(|card| card.reader).unwrap_or_default()));
     let shown_engines =
         shown(move || engines.get().into_iter().map(|engine| view! { <li><Engine engine /></li> }).collect_view());
     view! {
@@ -37,6 +39,7 @@ pub fn BoatScreen(boat: BoatId) -> impl IntoView {
             <section>
                 <h2>"The boat"</h2>
                 <Facts boat facts />
+                {reader_fields(desk, boat, reader)}
                 <h2>"Jobs"</h2>
                 {job_list(jobs)}
                 <p class="group">

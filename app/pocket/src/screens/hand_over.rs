@@ -5,7 +5,7 @@ use leptos::task::spawn_local;
 use quaywright_core::book::Technician;
 use quaywright_core::closing::{self, CarryOver, Missing};
 use quaywright_core::command::Command;
-use quaywright_core::event::{DayTable, Doing};
+use quaywright_core::event::{DayTable, Doing, Reader};
 use quaywright_core::id::JobId;
 use quaywright_core::moment::Day;
 use quaywright_core::sheet::amended;
@@ -13,6 +13,7 @@ use quaywright_core::text::Label;
 use quaywright_core::view::{self, Period};
 
 use super::Heading;
+use super::reader::reader_fields;
 use crate::components::{Field, button};
 use crate::desk::{Desk, Leaf, Made, Paper, use_desk};
 use crate::look::{Look, shown};
@@ -247,6 +248,7 @@ fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
         let first = jobs.with(|jobs| jobs.first().map(|job| job.0));
         chosen.get().filter(|&id| jobs.with(|jobs| jobs.iter().any(|job| job.0 == id))).or(first)
     });
+    let of_boat = desk.look(move |book, _| job.get().and_then(|job| view::reader_of(book, job)));
     let choose = move |event| {
         let value = event_target_value(&event);
         chosen.set(jobs.with_untracked(|jobs| jobs.iter().find(|job| job.0.to_string() == value).map(|job| job.0)));
@@ -264,11 +266,15 @@ fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
             }
             .into_any();
         }
+        let reader = Look::at(move || of_boat.get().map(|it| it.1).unwrap_or_default());
         let paper = Look::at(move || match (job.get(), leaf.get()) {
-            (Some(job), Some(leaf)) => Paper::OwnerPdf(job, leaf),
-            (Some(job), None) => Paper::OwnerSummary(job),
+            (Some(job), Some(leaf)) => Paper::OwnerPdf(job, leaf, reader.get()),
+            (Some(job), None) => Paper::OwnerSummary(job, reader.get()),
             (None, _) => Paper::Backup,
         });
+        let boat = Look::at(move || of_boat.get().map(|it| it.0));
+        let fields = shown(move || boat.get().map(|boat| reader_fields(desk, boat, reader)));
+        let short = shown(move || job.get().map(|job| message(desk, job, reader)));
         view! {
             <section>
                 <h2>"For the owner"</h2>
@@ -277,11 +283,46 @@ fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
                     <select on:change=choose>{jobs.get().into_iter().map(option).collect_view()}</select>
                 </label>
                 <p class="group">"One document with pictures: what was found, done and remains. No times, no prices, nobody else's boat."</p>
+                {fields}
                 <Document paper name="Make the work summary" />
+                {short}
             </section>
         }
         .into_any()
     })
+}
+
+/// Makes the summary as a short message, to be copied into whatever one writes with.
+fn message(desk: Desk, job: JobId, reader: Look<Reader>) -> AnyView {
+    let text: RwSignal<Option<String>> = RwSignal::new(None);
+    let entries = Look::at(move || desk.book.with(|book| book.records()));
+    Effect::new(move || {
+        // What was made before the book or the choice changed is not offered any more.
+        let _ = (entries.get(), reader.get());
+        text.set(None);
+    });
+    let make = move || {
+        spawn_local(async move {
+            let Some(made) = desk.make(Paper::OwnerMessage(job, reader.get_untracked())).await else { return };
+            text.set(made.ready.text().await);
+        });
+    };
+    shown(move || match text.get() {
+        None => view! { <p class="group">{button("", "Write a short message", make)}</p> }.into_any(),
+        Some(words) => {
+            let (copied, signs) = (words.clone(), words.chars().count());
+            let language = reader.get().language.tag();
+            view! {
+                <label class="group">
+                    <span class="name">{format!("Message, {signs} characters")}</span>
+                    <textarea rows="8" readonly lang=language prop:value=words></textarea>
+                </label>
+                <p class="group">{button("", "Copy the message", move || desk.copy(copied.clone()))}</p>
+            }
+            .into_any()
+        }
+    })
+    .into_any()
 }
 
 /// Makes a document, then shares or saves it.
@@ -322,12 +363,17 @@ fn leave(desk: Desk, file: Made, made: RwSignal<Option<Made>, LocalStorage>) -> 
         let file = file.clone();
         button("big", "Share", move || desk.share(file.clone()))
     });
-    let saved = file.clone();
+    let (saved, seen) = (file.clone(), file.clone());
+    // The office's tables and a backup are for programs; a page or a PDF is worth a look before it leaves.
+    let name = file.ready.name();
+    let look = (name.ends_with(".html") || name.ends_with(".pdf"))
+        .then(|| button("grow", "Look at it", move || desk.look_at(&seen)));
     view! {
         <div class="stack group">
             <p role="status">{format!("{} is ready, {}.", file.ready.name(), size_words(file.ready.bytes() as u64))}</p>
             {share}
             <div class="row">
+                {look}
                 {button("grow", "Save", move || desk.download(saved.clone()))}
                 {button("quiet", "Make it anew", move || made.set(None))}
             </div>

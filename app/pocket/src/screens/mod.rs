@@ -17,6 +17,7 @@ mod note;
 mod now;
 mod procedure;
 mod procedures;
+mod reader;
 mod rules;
 
 pub use agreement::{AgreementScreen, OverrunAside};

@@ -1,11 +1,11 @@
-//! The written shape of marks on a photo and of voice notes.
+//! The written shape of marks on a photo, of pairs of photos and of voice notes.
 //!
-//! Version 3 added both. A mark is an object of one field, the name of its
+//! Version 3 added all. A mark is an object of one field, the name of its
 //! shape, with a list of whole numbers: `stroke` and `arrow` have x and y of
 //! each of their places, `ring` has x and y of its middle and its radius, `words` has
 //! x, y and then the words; all in ten thousandths of the photo (`event/marks.rs`).
 
-use super::photo;
+use super::{label, photo};
 use crate::event::{Event, Mark, Sound, Spot, VoiceFacts};
 use crate::exchange::json::{Fields, Json, Wrong};
 use crate::id::{BlobId, PhotoId};
@@ -64,6 +64,18 @@ fn mark(form: Json<'_>) -> Result<Mark, Wrong> {
         ("ring", &[x, y, radius]) => Ok(Mark::Ring(spot(x, y)?, radius)),
         _ => Err(wrong()),
     }
+}
+
+/// Writes a pair of photos.
+pub(super) fn paired_form(before: PhotoId, after: PhotoId, what: &Label) -> Fields<'_> {
+    let form = Fields::default().put("before", before.to_string()).put("after", after.to_string());
+    form.put("what", what.as_str())
+}
+
+/// Reads a pair of photos.
+pub(super) fn photos_paired(of: &mut Fields<'_>) -> Result<Event, Wrong> {
+    let (before, after) = (of.parsed("before", photo)?, of.parsed("after", photo)?);
+    Ok(Event::PhotosPaired { before, after, what: of.parsed("what", label)? })
 }
 
 /// Writes what is known of a voice note.

@@ -1,0 +1,152 @@
+//! The owner's page: what was found, done and measured, in the owner's language.
+//!
+//! The program's own words come from [`crate::owner`]. What a person typed stays as it
+//! was typed; in a page of another language than the program's it is marked as being of
+//! no known language (`lang=""`), so that no voice reads it as if it were of the page's.
+
+use super::Page;
+use crate::event::{Language, Measures, PartFacts};
+use crate::exchange::pieces::Piece;
+use crate::owner::words::{Word, Words};
+use crate::sheet::{OwnerSheet, PairSheet, PhotoSheet, Story};
+
+/// Returns the owner's page.
+pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
+    let words = Words::of(sheet.reader);
+    let say = |word| words.say(word);
+    let mut page = Page::begin_in(sheet.reader.language.tag(), &format!("{}: {}", sheet.boat.name, sheet.title));
+    page.of_no_language = sheet.reader.language != Language::English;
+    if sheet.reader.measures == Measures::Us {
+        page.raw("<style>@page{size:letter}</style>");
+    }
+    page.body();
+    page.raw("<header>");
+    match sheet.shop.is_empty() {
+        true => page.class("p", "label", &say(Word::WorkSummary)),
+        false => page.typed("p", "label", sheet.shop.as_str()),
+    }
+    page.typed("h1", "", sheet.boat.name.as_str());
+    page.typed("p", "lead", sheet.title.as_str());
+    page.raw("</header><dl>");
+    page.fact(&say(Word::State), &say(if sheet.finished { Word::Finished } else { Word::InWork }));
+    page.typed_fact(&say(Word::Owner), sheet.boat.owner.as_str());
+    page.typed_fact(&say(Word::Berth), sheet.boat.berth.as_str());
+    page.typed_fact(&say(Word::Hin), sheet.boat.hin.as_str());
+    if let Some(engine) = &sheet.engine {
+        page.fact(&say(Word::Engine), &words.engine(engine));
+    }
+    page.typed_fact(&say(Word::Technician), sheet.technician.as_str());
+    page.fact(&say(Word::Date), &words.day(sheet.day));
+    page.raw("</dl>");
+    for story in &sheet.stories {
+        page.owner_story(story, &words);
+    }
+    page.remains(sheet, &words);
+    page.typed_list(&say(Word::Done), sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()));
+    page.list(&say(Word::Tightened), sheet.torque.iter().filter_map(|group| words.tight(group)));
+    page.list(&say(Word::Instead), sheet.instead.iter().map(|instead| words.instead(instead)));
+    page.list(&say(Word::Parts), sheet.parts.iter().map(|part: &PartFacts| words.part(part)));
+    page.list(&say(Word::Measured), sheet.readings.iter().map(|reading| words.reading(reading)));
+    // These sentences are told in English only as yet, so they are not passed off as the page's language.
+    page.typed_list(&say(Word::Recommended), sheet.recommended.iter().cloned());
+    page.typed_list(&say(Word::Agreed), sheet.agreed.iter().cloned());
+    page.pairs(&sheet.pairs, &words);
+    page.owner_photos(&sheet.photos, &words);
+    if page.of_no_language {
+        page.class("p", "quiet", &say(Word::AsWritten));
+    }
+    page.end()
+}
+
+impl Page {
+    fn owner_story(&mut self, story: &Story, words: &Words) {
+        self.raw("<section>");
+        let parts =
+            [(Word::YouToldUs, &story.complaint), (Word::WeFound, &story.cause), (Word::WeDid, &story.correction)];
+        for (word, text) in parts.into_iter().filter(|(_, text)| !text.is_empty()) {
+            self.tag("h3", &words.say(word));
+            self.typed("p", "prose", text.as_str());
+        }
+        self.raw("</section>");
+    }
+
+    /// Writes what the owner must know is not done.
+    fn remains(&mut self, sheet: &OwnerSheet, words: &Words) {
+        let off = sheet.off.iter().map(|item| words.off(item));
+        let loose = sheet.torque.iter().filter_map(|group| words.loose(group));
+        let open = sheet.steps.iter().filter(|step| !step.done).map(|step| step.text.to_string());
+        let lines: Vec<String> = off.chain(loose).chain(open).collect();
+        self.raw("<section>");
+        self.tag("h2", &words.say(Word::StillToDo));
+        match (lines.is_empty(), sheet.finished) {
+            (false, _) => self.items(&lines),
+            (true, true) => self.tag("p", &words.say(Word::Nothing)),
+            (true, false) => self.tag("p", &words.say(Word::GoesOn)),
+        }
+        self.raw("</section>");
+    }
+
+    /// Writes pairs of photos, each two beside each other.
+    fn pairs(&mut self, pairs: &[PairSheet], words: &Words) {
+        if pairs.is_empty() {
+            return;
+        }
+        self.raw("<section>");
+        self.tag("h2", &words.say(Word::BeforeAfter));
+        for pair in pairs {
+            self.typed("h3", "", pair.what.as_str());
+            self.raw("<div style=\"display:grid;grid-template-columns:1fr 1fr;gap:1rem\">");
+            for (word, photo) in [(Word::Before, &pair.before), (Word::After, &pair.after)] {
+                let caption = match photo.captioned {
+                    true => [&words.say(word), ": ", &photo.caption].concat(),
+                    false => words.say(word),
+                };
+                self.photo(photo, caption, false, words.say(Word::PhotoGone));
+            }
+            self.raw("</div>");
+        }
+        self.raw("</section>");
+    }
+
+    fn owner_photos(&mut self, photos: &[PhotoSheet], words: &Words) {
+        if photos.is_empty() {
+            return;
+        }
+        self.raw("<section>");
+        self.tag("h2", &words.say(Word::Photos));
+        for photo in photos {
+            let caption = if photo.captioned { photo.caption.clone() } else { words.say(Word::Photo) };
+            self.photo(photo, caption, false, words.say(Word::PhotoGone));
+        }
+        self.raw("</section>");
+    }
+
+    /// Writes an element with what a person typed; nothing when nothing was.
+    fn typed(&mut self, name: &str, class: &str, text: &str) {
+        match self.of_no_language {
+            true => self.element(name, class, " lang=\"\"", text),
+            false => self.class(name, class, text),
+        }
+    }
+
+    fn typed_fact(&mut self, label: &str, text: &str) {
+        if !text.is_empty() {
+            self.raw("<div>");
+            self.tag("dt", label);
+            self.typed("dd", "", text);
+            self.raw("</div>");
+        }
+    }
+
+    fn typed_list(&mut self, head: &str, lines: impl Iterator<Item = String>) {
+        let lines: Vec<String> = lines.collect();
+        if lines.is_empty() {
+            return;
+        }
+        self.raw("<section>");
+        self.tag("h2", head);
+        self.raw("<ul>");
+        lines.iter().for_each(|line| self.typed("li", "", line));
+        self.raw("</ul></section>");
+    }
+}

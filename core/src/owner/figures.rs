@@ -1,0 +1,172 @@
+//! Days, numbers, units and money as the owner's language writes them.
+//!
+//! Source: the Unicode Common Locale Data Repository: the full date, the signs of numbers
+//! and of money for `en-GB`, `en-US`, `es`, `fr` and `de`; a test holds them against the ICU of a
+//! real Chromium. Two choices of our own: four digits stand together in every language
+//! (CLDR's Spanish does that; `2140 rpm` is a reading and no sum of money), and French parts thousands by
+//! U+00A0 where CLDR has U+202F, which the letters of a PDF do not have.
+//!
+//! A figure is told in the units that the owner chose, with what was read in brackets
+//! where that was another unit; a converted figure keeps the digits of the one that was
+//! read (NIST SP 811, 2008, B.7). With no choice it is told as it was read.
+
+use super::readings::unit_for;
+use super::words::{Hole, Word, Words};
+use crate::event::{Language, Measures};
+use crate::moment::Day;
+use crate::money::{Currency, Money};
+use crate::quantity::{Power, PowerUnit};
+use crate::reading::unit::{Unit, decimal};
+use crate::tightening::guidance::Guidance;
+use crate::tightening::torque::{Target, Torque, TorqueUnit};
+
+use Hole::{Count, Text};
+
+impl Words {
+    /// Returns a day in words with its year, `Monday 4 May 2026`.
+    pub fn day(&self, day: Day) -> String {
+        let (year, month, date) = day.parts();
+        let weekday = u32::try_from(day.weekday()).unwrap_or_default();
+        let weekday = self.fill(Word::Weekday, &[("number", Count(weekday))]);
+        let month = self.fill(Word::Month, &[("number", Count(month))]);
+        let style = if self.reader().measures == Measures::Us { "us" } else { "other" };
+        let (year, date) = (year.to_string(), date.to_string());
+        let holes = [("style", Text(style)), ("weekday", Text(&weekday)), ("month", Text(&month))];
+        self.fill(Word::FullDay, &[&holes[..], &[("day", Text(&date)), ("year", Text(&year))]].concat())
+    }
+
+    /// Returns a number that is written with a point, `12345.6`, as the language writes it.
+    pub fn number(&self, plain: &str) -> String {
+        let (decimal, _) = self.signs();
+        let (whole, part) = plain.split_once('.').map_or((plain, None), |(whole, part)| (whole, Some(part)));
+        let digits = whole.trim_start_matches('-');
+        let mut told = whole.to_owned();
+        if digits.len() > 4 {
+            told = [&whole[..whole.len() - digits.len()], &self.grouped(digits)].concat();
+        }
+        part.into_iter().for_each(|part| told.extend([decimal, part]));
+        told
+    }
+
+    /// Returns an amount of money.
+    pub fn money(&self, money: Money) -> String {
+        let plain = money.to_string();
+        let (minus, plain) = plain.strip_prefix('-').map_or(("", plain.as_str()), |rest| ("-", rest));
+        let (whole, part) = plain.split_once('.').map_or((plain, None), |(whole, part)| (whole, Some(part)));
+        // Of money English, French and German part four digits too; Spanish does not.
+        let least = if self.reader().language == Language::Spanish { 5 } else { 4 };
+        let mut told = if whole.len() >= least { self.grouped(whole) } else { whole.to_owned() };
+        part.into_iter().for_each(|part| told.extend([self.signs().0, part]));
+        let sign = match money.currency() {
+            Currency::Eur => "€",
+            Currency::Gbp => "£",
+            Currency::Usd if self.reader().measures == Measures::Us => "$",
+            currency => currency.code(),
+        };
+        match self.reader().language {
+            Language::English if sign.chars().count() > 1 => [minus, sign, "\u{a0}", &told].concat(),
+            Language::English => [minus, sign, &told].concat(),
+            _ => [minus, &told, "\u{a0}", sign].concat(),
+        }
+    }
+
+    /// Returns an engine's power.
+    pub fn power(&self, power: Power) -> String {
+        let read = [&self.number(&power.figure()), " ", power.unit.sign()].concat();
+        let unit_read = match power.unit {
+            PowerUnit::Kilowatt => Unit::Kilowatt,
+            PowerUnit::Horsepower => Unit::Horsepower,
+            PowerUnit::MetricHorsepower => Unit::MetricHorsepower,
+        };
+        let unit = unit_for(self.reader().measures, unit_read);
+        if unit == unit_read {
+            return read;
+        }
+        let whole = decimal(unit.scaled(unit_read.amount(power.tenths.into(), 1), 0), 0);
+        with_read(&[&self.number(&whole), " ", unit.words()].concat(), &read)
+    }
+
+    /// Returns what a fastener is tightened to.
+    pub fn target(&self, target: &Target) -> String {
+        let mut told = self.torque(target.aim);
+        if let Some((low, high)) = target.limits {
+            let unit = self.torque_unit(target.aim);
+            let (low, high) = (self.number(&low.figure_in(unit)), self.number(&high.figure_in(unit)));
+            let high = [&high, " ", unit.sign()].concat();
+            told = self.fill(Word::FromTo, &[("aim", Text(&told)), ("low", Text(&low)), ("high", Text(&high))]);
+        }
+        if let Some(degrees) = target.turn {
+            told = self.fill(Word::ThenTurn, &[("torque", Text(&told)), ("degrees", Count(degrees.into()))]);
+        }
+        told
+    }
+
+    /// Returns general guidance in both units.
+    pub fn guidance(&self, guidance: &Guidance) -> String {
+        let (own, other) = (guidance.low.unit(), guidance.other_unit());
+        let pounds_first = match self.reader().measures {
+            Measures::AsRead => own == TorqueUnit::PoundForceFoot,
+            Measures::Metric => false,
+            Measures::Us => true,
+        };
+        let own_first = (own == TorqueUnit::PoundForceFoot) == pounds_first;
+        let (first, second) = if own_first { (own, other) } else { (other, own) };
+        let span = |unit: TorqueUnit| {
+            let (low, high) = guidance.span(unit);
+            let (low, high) = (self.number(&low), self.number(&high));
+            let figure = match low == high {
+                true => low,
+                false => self.fill(Word::Between, &[("low", Text(&low)), ("high", Text(&high))]),
+            };
+            [&figure, " ", unit.sign()].concat()
+        };
+        let figure = with_read(&span(first), &span(second));
+        self.fill(Word::About, &[("figure", Text(&figure))])
+    }
+
+    /// Returns a torque: as read with the other unit in brackets, or as chosen with what was read.
+    fn torque(&self, torque: Torque) -> String {
+        let (unit, read) = (self.torque_unit(torque), torque.unit());
+        let one = |unit: TorqueUnit| [&self.number(&torque.figure_in(unit)), " ", unit.sign()].concat();
+        match self.reader().measures {
+            Measures::AsRead => with_read(&one(read), &one(torque.other_unit())),
+            _ if unit == read => one(read),
+            _ => with_read(&one(unit), &one(read)),
+        }
+    }
+
+    /// Returns the unit in which a torque is told first.
+    fn torque_unit(&self, torque: Torque) -> TorqueUnit {
+        match (self.reader().measures, torque.unit()) {
+            (Measures::AsRead, read) => read,
+            (Measures::Metric, _) => TorqueUnit::NewtonMetre,
+            (Measures::Us, read @ (TorqueUnit::PoundForceFoot | TorqueUnit::PoundForceInch)) => read,
+            (Measures::Us, _) => torque.to(TorqueUnit::NewtonMetre).other_unit(),
+        }
+    }
+
+    fn grouped(&self, digits: &str) -> String {
+        let mut told = String::new();
+        for (at, digit) in digits.char_indices() {
+            if at > 0 && (digits.len() - at).is_multiple_of(3) {
+                told.push_str(self.signs().1);
+            }
+            told.push(digit);
+        }
+        told
+    }
+
+    /// Returns the signs before decimals and between thousands.
+    fn signs(&self) -> (&'static str, &'static str) {
+        match self.reader().language {
+            Language::English => (".", ","),
+            Language::Spanish | Language::German => (",", "."),
+            Language::French => (",", "\u{a0}"),
+        }
+    }
+}
+
+/// Returns a figure with another in brackets.
+fn with_read(told: &str, read: &str) -> String {
+    [told, " (", read, ")"].concat()
+}

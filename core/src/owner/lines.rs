@@ -1,0 +1,116 @@
+//! What the owner is told of one thing: an item, a part, an engine, a group of fasteners.
+//!
+//! Each is one line of the owner's page. A group that is not tightened to its end is
+//! never told as tight.
+
+use super::words::{Hole, Word, Words};
+use crate::closing::OffItem;
+use crate::event::{GroupFacts, PartFacts};
+use crate::quantity::Count;
+use crate::reassembly::tally::How;
+use crate::sheet::tightening::{TorqueSheet, guided};
+use crate::sheet::{EngineSheet, InsteadSheet};
+use crate::tightening::pattern::Layout;
+
+use Hole::{Count as Number, Text};
+
+impl Words {
+    /// Returns an item with how many of it are off.
+    pub fn off(&self, item: &OffItem) -> String {
+        let what = joined(&[item.what.as_str(), item.size.as_str(), item.side.as_str()]);
+        let (what, off, of) = (("item", Text(&what)), ("off", Number(item.off.0)), ("of", Number(item.of.0)));
+        match (item.off, item.of) {
+            (Count(1), Count(1)) => self.fill(Word::IsOff, &[what]),
+            (all_off, all) if all_off == all => self.fill(Word::AllOff, &[what, off]),
+            _ => self.fill(Word::SomeOff, &[what, off, of]),
+        }
+    }
+
+    /// Returns what was replaced or left off, and why.
+    pub fn instead(&self, sheet: &InsteadSheet) -> String {
+        let instead = &sheet.instead;
+        let word = match instead.how {
+            How::Replaced => Word::Replaced,
+            How::LeftOff => Word::LeftOff,
+        };
+        let (item, reason) = (Text(sheet.what.as_str()), Text(instead.reason.as_str()));
+        self.fill(word, &[("item", item), ("count", Number(instead.count.0)), ("reason", reason)])
+    }
+
+    /// Returns a part that was used.
+    pub fn part(&self, part: &PartFacts) -> String {
+        if part.number.is_empty() {
+            return [&part.count.to_string(), " × ", part.what.as_str()].concat();
+        }
+        let (count, what, number) = (Number(part.count.0), Text(part.what.as_str()), Text(part.number.as_str()));
+        self.fill(Word::PartNumber, &[("count", count), ("part", what), ("number", number)])
+    }
+
+    /// Returns an engine in one line.
+    pub fn engine(&self, engine: &EngineSheet) -> String {
+        let facts = &engine.facts;
+        let serial = match facts.serial.is_empty() {
+            true => String::new(),
+            false => self.fill(Word::Serial, &[("serial", Text(facts.serial.as_str()))]),
+        };
+        let year = facts.year.map(|year| year.to_string()).unwrap_or_default();
+        let power = facts.power.map(|power| self.power(power)).unwrap_or_default();
+        let hours = engine.hours.map(|hours| self.number(&hours.to_string()));
+        let hours = hours.map(|hours| self.fill(Word::Hours, &[("hours", Text(&hours))])).unwrap_or_default();
+        let words = joined(&[facts.place.as_str(), facts.model.as_str(), &serial, &year, &power, &hours]);
+        if words.is_empty() { self.say(Word::UnnamedEngine) } else { words }
+    }
+
+    /// Returns what holds of a group and by which value; nothing while it is not done.
+    pub fn tight(&self, sheet: &TorqueSheet) -> Option<String> {
+        sheet.is_complete().then(|| {
+            let facts = &sheet.facts;
+            let layout = self.layout(facts.pattern.layout());
+            let (name, layout) = (("name", Text(&sheet.name)), ("layout", Text(&layout)));
+            let Some(entered) = &facts.entered else { return self.tight_without_value(facts, name, layout) };
+            let torque = self.target(&entered.target);
+            let a_manual = self.say(Word::AManual);
+            let (manual, page) = (entered.source.manual.or(&a_manual), entered.source.page.or("?"));
+            let holes = [name, layout, ("torque", Text(&torque)), ("manual", Text(manual)), ("page", Text(page))];
+            self.fill(Word::TightTo, &holes)
+        })
+    }
+
+    fn tight_without_value(&self, facts: &GroupFacts, name: Filled<'_>, layout: Filled<'_>) -> String {
+        let Some(guidance) = guided(facts) else { return self.fill(Word::TightUnknown, &[name, layout]) };
+        let torque = self.guidance(&guidance);
+        self.fill(Word::TightByGuidance, &[name, layout, ("torque", Text(&torque))])
+    }
+
+    /// Returns what is not done of a group; nothing once it is.
+    pub fn loose(&self, sheet: &TorqueSheet) -> Option<String> {
+        let name = ("name", Text(&sheet.name));
+        let number = |count: usize| Number(u32::try_from(count).unwrap_or(u32::MAX));
+        match sheet.progress {
+            _ if sheet.is_complete() => None,
+            (0, _) => Some(self.fill(Word::NotTight, &[name])),
+            (done, of) => Some(self.fill(Word::HalfTight, &[name, ("done", number(done)), ("of", number(of))])),
+        }
+    }
+
+    fn layout(&self, layout: Layout) -> String {
+        let number = |count: u16| Number(count.into());
+        match layout {
+            Layout::Circle(count) => self.fill(Word::InCircle, &[("count", number(count))]),
+            Layout::Rectangle { rows: 1, columns: count } | Layout::Rectangle { rows: count, columns: 1 } => {
+                self.fill(Word::InRow, &[("count", number(count))])
+            }
+            Layout::Rectangle { rows, columns } => {
+                self.fill(Word::InRows, &[("rows", number(rows)), ("count", number(columns))])
+            }
+        }
+    }
+}
+
+type Filled<'a> = (&'static str, Hole<'a>);
+
+/// Returns what is written of these, with commas between.
+fn joined(parts: &[&str]) -> String {
+    let told: Vec<&str> = parts.iter().copied().filter(|part| !part.is_empty()).collect();
+    told.join(", ")
+}
