@@ -42,6 +42,7 @@ mod marks;
 mod mending;
 mod off_list;
 mod opening;
+mod owner;
 mod papers;
 mod procedures;
 mod quota;

@@ -8,27 +8,100 @@
 use std::collections::BTreeMap;
 
 use quaywright_core::agreement::consent::Strokes;
-use quaywright_core::command::{BoatChoice, Command, NewJob};
-use quaywright_core::event::{
-    About, Activity, Billing, BoatFacts, Details, Doing, Drive, EngineFacts, Fuel, ItemFacts, Mark, Mend, On,
-    PartFacts, PayType, PhotoFacts, ReadingFacts, Recommendation, Reply, ShopRules, Sound, Spot, StoryPart, Tags,
-    TakenFor, Traits, VoiceFacts,
+use quaywright_core::command::{
+    BoatChoice,
+    Command,
+    NewJob,
 };
-use quaywright_core::hours::rounding::{Charge, LengthRule};
-use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, RecommendationId, StepId};
-use quaywright_core::moment::{Day, Length, Moment};
+use quaywright_core::event::{
+    About,
+    Activity,
+    Billing,
+    BoatFacts,
+    Details,
+    Doing,
+    Drive,
+    EngineFacts,
+    Fuel,
+    ItemFacts,
+    Mark,
+    Language,
+    Measures,
+    Mend,
+    On,
+    PartFacts,
+    PayType,
+    PhotoFacts,
+    Reader,
+    ReadingFacts,
+    Recommendation,
+    Reply,
+    ShopRules,
+    Sound,
+    Spot,
+    StoryPart,
+    Tags,
+    TakenFor,
+    Traits,
+    VoiceFacts,
+};
+use quaywright_core::hours::rounding::{
+    Charge,
+    LengthRule,
+};
+use quaywright_core::id::{
+    BoatId,
+    EngineId,
+    GroupId,
+    ItemId,
+    JobId,
+    LineId,
+    RecommendationId,
+    StepId,
+};
+use quaywright_core::moment::{
+    Day,
+    Length,
+    Moment,
+};
 use quaywright_core::money::Currency;
-use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
+use quaywright_core::quantity::{
+    Count,
+    EngineHours,
+    Power,
+    PowerUnit,
+};
 use quaywright_core::reading::Kind;
 use quaywright_core::reading::figure::Entered;
-use quaywright_core::reading::form::{self, Choice, Given, Name, Value};
+use quaywright_core::reading::form::{
+    Choice,
+    Given,
+    Name,
+    Value,
+    self,
+};
 use quaywright_core::reading::unit::Unit;
-use quaywright_core::text::{Label, Prose};
+use quaywright_core::text::{
+    Label,
+    Prose,
+};
 use quaywright_core::tightening::wrench::Wrench;
-use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry, GroupText, LineEntry};
+use quaywright_core::view::{
+    Asked,
+    ConsentEntry,
+    EstimateEntry,
+    GroupText,
+    LineEntry,
+};
 
-use super::phone::{Flaw, Phone};
-use super::photos::{self, Scene};
+use super::phone::{
+    Flaw,
+    Phone,
+};
+use super::photos::{
+    Scene,
+    self,
+};
 use super::tone;
 
 /// A text of the diary.
@@ -178,6 +251,10 @@ pub(super) enum Entry {
     AgreedByTelephone(Job, Words, Words, Words, [Words; 2]),
     /// More work is recommended, with why, and answered at once.
     Recommended(Job, Words, Words, Reply),
+    /// What a boat's owner reads.
+    Reads(Boat, Language, Measures),
+    /// The photo with this caption was taken before the work, the one taken last after it.
+    Paired(Words),
 }
 
 /// A day: how many days before today, and its entries with their times.
@@ -297,6 +374,15 @@ impl Teller {
                 let minimum = Length::from_ms(u64::from(minutes) * 60_000);
                 let bill = Charge { rule: LengthRule::NearestTenth, minimum };
                 Command::SetShopRules(ShopRules { bill, ..self.phone.book().shop.rules() })
+            }
+            Entry::Reads(boat, language, measures) => {
+                Command::SetReader { boat: self.boat(boat)?, reader: Reader { language, measures } }
+            }
+            Entry::Paired(caption) => {
+                let mut photos = self.phone.book().evidence.photos().map(|photo| (photo.id, &photo.facts.caption));
+                let before = photos.find(|it| it.1.as_str() == caption).ok_or_else(|| self.unmade(caption))?.0;
+                let after = photos.next_back().ok_or_else(|| self.unmade(caption))?.0;
+                Command::PairPhotos { before, after, what: Label::default() }
             }
             Entry::Captioned(caption) => {
                 let last = self.phone.book().evidence.photos().next_back().map(|photo| photo.id);

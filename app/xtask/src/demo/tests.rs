@@ -183,6 +183,11 @@ fn an_estimate_is_signed_and_its_overrun_agreed_by_telephone() {
     assert_eq!(sheet.estimate.unwrap().sums.last().unwrap().1, "628.44 GBP");
     assert!(sheet.recommended[0].contains("declined"), "{:?}", sheet.recommended);
 }
+fn owners_see_what_was_done_beside_what_was_found() {
+    let book = book();
+    assert_eq!(book.evidence.pairs().count(), 2);
+    assert!(book.fleet.boats().any(|boat| boat.reader != quaywright_core::event::Reader::default()));
+}
 
 #[test]
 fn every_photo_is_there_and_says_what_it_shows() {

@@ -8,22 +8,115 @@
 //! To change the demo, change this page: the order is that of the day, and an
 //! entry speaks of things by the words under which they were entered.
 
-use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
-use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
-use Entry::{
-    AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drawn, Drives, Engine,
-    Entered, Estimated, Finished, Further, Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Part,
-    Photo, Recommended, Recounted, Signed, Spoken, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
+use Activity::{
+    Diagnosis,
+    Labour,
+    MealPeriod,
+    Paperwork,
+    PartsRun,
+    RestPeriod,
+    Travel,
+    Waiting,
 };
-use For::{All, Line, NoJob};
-use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
-use Of::{Step, Thing, Today, Work};
-use PayType::{CustomerPay, Internal, Warranty};
-use StoryPart::{Cause, Complaint, Correction};
-use quaywright_core::event::{Activity, Drive, Fuel, PayType, Reply, StoryPart};
+use Boat::{
+    ArdentNovice,
+    BriskErrand,
+    MarshLantern,
+    SlowTuesday,
+    Sluice,
+    TwoBanks,
+};
+use Entry::{
+    AgreedByTelephone,
+    Back,
+    Billed,
+    Bills,
+    Captioned,
+    Checklist,
+    Clock,
+    ClockOff,
+    Done,
+    Drawn,
+    Drives,
+    Engine,
+    Entered,
+    Estimated,
+    Finished,
+    Further,
+    Group,
+    Hours,
+    Learned,
+    Measured,
+    Mended,
+    Named,
+    Note,
+    Off,
+    Opened,
+    Paired,
+    Part,
+    Photo,
+    Reads,
+    Recommended,
+    Recounted,
+    Signed,
+    Spoken,
+    Tagged,
+    Tight,
+    Told,
+    TwiceEntered,
+    Undone,
+    Wrench,
+};
+use For::{
+    All,
+    Line,
+    NoJob,
+};
+use Job::{
+    Alternator,
+    Battery,
+    Exchanger,
+    Gland,
+    Impeller,
+    Propeller,
+};
+use Of::{
+    Step,
+    Thing,
+    Today,
+    Work,
+};
+use PayType::{
+    CustomerPay,
+    Internal,
+    Warranty,
+};
+use StoryPart::{
+    Cause,
+    Complaint,
+    Correction,
+};
+use quaywright_core::event::{
+    Activity,
+    Drive,
+    Fuel,
+    Language,
+    Measures,
+    PayType,
+    Reply,
+    StoryPart,
+};
 use quaywright_core::reading::Kind;
 
-use super::diary::{Boat, DayStory, Entry, For, Job, Of, Sketch};
+use super::diary::{
+    Boat,
+    DayStory,
+    Entry,
+    For,
+    Job,
+    Of,
+    Sketch,
+};
 use super::photos::Scene;
 
 /// The week, earliest day first.
@@ -58,6 +151,7 @@ const FIRST: &[(&str, Entry)] = &[
         "07:25",
         Engine(ArdentNovice, ["generator", "1-cylinder diesel, raw-water cooled", "G1-0077"], 2014, "4.5", "911.2"),
     ),
+    ("07:25", Reads(ArdentNovice, Language::French, Measures::Metric)),
     ("07:25", Entered(BriskErrand, ["Brisk Errand", "Quernford Harbour Office", "Harbour steps", ""])),
     ("07:26", Engine(BriskErrand, ["", "3-cylinder diesel, heat exchanger on top", "D3-0563"], 2011, "29", "6188.0")),
     ("07:27", Entered(Sluice, ["Sluice", "Tansel Navigation", "Tansel Lock, upper gate", ""])),
@@ -187,6 +281,7 @@ const FIRST: &[(&str, Entry)] = &[
             "Dry at rest; white line across nut and stud",
         ),
     ),
+    ("11:49", Paired("As found: about twenty drops a minute, shaft at rest")),
     ("11:52", Told(Gland, 1, Cause, "Packing hard and worn. It sealed only while it was squeezed.")),
     (
         "11:54",
@@ -712,6 +807,7 @@ const YESTERDAY: &[(&str, Entry)] = &[
     ),
     ("09:59", Done(Impeller, "Find every missing piece")),
     ("10:07", Photo(Work(Impeller), Scene::ImpellerNew, "New impeller in, vanes laid with the turn, greased")),
+    ("10:08", Paired("As found: two vanes off, one short, cover scored")),
     ("10:09", Part(Impeller, "Impeller, 8 vanes, 51 mm", "QB-0851", 1)),
     ("10:09", Part(Impeller, "Gasket, pump cover", "QB-0851-G", 1)),
     ("10:13", Back(Impeller, "Pump cover", 1)),
