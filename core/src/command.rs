@@ -38,9 +38,8 @@ use crate::text::{LONGEST_PROSE, Label, Prose};
 use crate::tightening::group::{Step, Tap};
 use crate::tightening::wrench::{Lever, Wrench};
 
-
-pub use quick::{Quick, Request};
 pub use drawing::MOST_SPOTS;
+pub use quick::{Quick, Request};
 pub use refusal::Refusal;
 
 /// A request.

@@ -44,8 +44,8 @@ pub use group_form::{GroupText, NoGroup, NoWrench, Shape, Told, WrenchText};
 pub use hours::{DayBar, HoursCard, Kind, Period, WeekRow, hours_card};
 use job::voices_about;
 pub use job::{
-    BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PairRow, PartRow, PhotoCard, StepRow, VoiceRow, job_card, job_time,
-    pairs, recent_labels, voice_length,
+    BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PairRow, PartRow, PhotoCard, StepRow, VoiceRow, job_card,
+    job_time, pairs, recent_labels, voice_length,
 };
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, known_tags, open_jobs};
 pub use leaving::{ChangedDay, LeftRow, backup_state, days_changed_since, left_lately, recent_days};

@@ -9,8 +9,8 @@ use std::collections::BTreeMap;
 use krilla::image::Image;
 use quaywright_core::agreement::consent::{HIGH, WIDE};
 use quaywright_core::id::BlobId;
-use quaywright_core::view::Overlay;
 use quaywright_core::owner::words::{Hole, Word};
+use quaywright_core::view::Overlay;
 
 use super::leaf::{FOOT, MARGIN, Mark, Part, Style, Tone, size};
 use super::letters::{Face, Letters};

@@ -8,115 +8,22 @@
 //! To change the demo, change this page: the order is that of the day, and an
 //! entry speaks of things by the words under which they were entered.
 
-use Activity::{
-    Diagnosis,
-    Labour,
-    MealPeriod,
-    Paperwork,
-    PartsRun,
-    RestPeriod,
-    Travel,
-    Waiting,
-};
-use Boat::{
-    ArdentNovice,
-    BriskErrand,
-    MarshLantern,
-    SlowTuesday,
-    Sluice,
-    TwoBanks,
-};
+use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
+use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
-    AgreedByTelephone,
-    Back,
-    Billed,
-    Bills,
-    Captioned,
-    Checklist,
-    Clock,
-    ClockOff,
-    Done,
-    Drawn,
-    Drives,
-    Engine,
-    Entered,
-    Estimated,
-    Finished,
-    Further,
-    Group,
-    Hours,
-    Learned,
-    Measured,
-    Mended,
-    Named,
-    Note,
-    Off,
-    Opened,
-    Paired,
-    Part,
-    Photo,
-    Reads,
-    Recommended,
-    Recounted,
-    Signed,
-    Spoken,
-    Tagged,
-    Tight,
-    Told,
-    TwiceEntered,
-    Undone,
-    Wrench,
+    AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drawn, Drives, Engine,
+    Entered, Estimated, Finished, Further, Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Paired,
+    Part, Photo, Reads, Recommended, Recounted, Signed, Spoken, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
 };
-use For::{
-    All,
-    Line,
-    NoJob,
-};
-use Job::{
-    Alternator,
-    Battery,
-    Exchanger,
-    Gland,
-    Impeller,
-    Propeller,
-};
-use Of::{
-    Step,
-    Thing,
-    Today,
-    Work,
-};
-use PayType::{
-    CustomerPay,
-    Internal,
-    Warranty,
-};
-use StoryPart::{
-    Cause,
-    Complaint,
-    Correction,
-};
-use quaywright_core::event::{
-    Activity,
-    Drive,
-    Fuel,
-    Language,
-    Measures,
-    PayType,
-    Reply,
-    StoryPart,
-};
+use For::{All, Line, NoJob};
+use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
+use Of::{Step, Thing, Today, Work};
+use PayType::{CustomerPay, Internal, Warranty};
+use StoryPart::{Cause, Complaint, Correction};
+use quaywright_core::event::{Activity, Drive, Fuel, Language, Measures, PayType, Reply, StoryPart};
 use quaywright_core::reading::Kind;
 
-use super::diary::{
-    Boat,
-    DayStory,
-    Entry,
-    For,
-    Job,
-    Of,
-    Sketch,
-};
+use super::diary::{Boat, DayStory, Entry, For, Job, Of, Sketch};
 use super::photos::Scene;
 
 /// The week, earliest day first.
