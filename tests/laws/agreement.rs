@@ -34,7 +34,7 @@ pub(crate) fn is_said(phone: &mut Phone) {
     let strokes = Strokes::new(vec![vec![(0, 0), (WIDE, HIGH)], vec![(7, 8)]]).unwrap();
     let signed = Signed::new(Prose::new("Estimate\nTotal: 512.40 USD"), strokes);
     let typed = Signed::new(Prose::new("Work accepted"), Strokes::default());
-    let more = Agreed::More { estimate, what: Prose::new("one <more> seal"), added: Minor::fixed(60_00), minutes: 30 };
+    let more = Agreed::More { estimate, what: Prose::new("one <more> seal"), added: Minor::fixed(6_000), minutes: 30 };
     let number = Label::new("555 0100");
     let consents = [
         (Agreed::Estimate(estimate), Way::InPerson, Some(signed)),
@@ -53,7 +53,7 @@ pub(crate) fn is_said(phone: &mut Phone) {
         let facts = Recommendation { what: Label::new(what), why: Prose::new(why), cost };
         RecommendationId(say(Event::Recommended { job, recommendation: Box::new(facts) }))
     };
-    let hose = recommend("New raw-water hose", "cracked, \"soft\"", Some((Minor::fixed(45_00), Currency::Usd)));
+    let hose = recommend("New raw-water hose", "cracked, \"soft\"", Some((Minor::fixed(4_500), Currency::Usd)));
     let anode = recommend("New anode", "", None);
     say(Event::RecommendationAnswered { recommendation: hose, reply: Reply::Declined });
     say(Event::RecommendationAnswered { recommendation: anode, reply: Reply::Accepted });
@@ -81,15 +81,15 @@ fn full() -> Estimate {
         currency: Currency::Usd,
         form: Form::AtMost,
         lines: vec![
-            line(Cost::Labour { minutes: 240 }, "strip & test", 400_00),
-            line(Cost::Parts { count: Count(2) }, "End cap seal", 18_40),
-            line(Cost::ShopSupplies, "", 5_00),
-            line(Cost::Other, "haul-out", 60_00),
-            line(Cost::Tax, "7.25 %", 29_00),
+            line(Cost::Labour { minutes: 240 }, "strip & test", 40_000),
+            line(Cost::Parts { count: Count(2) }, "End cap seal", 1_840),
+            line(Cost::ShopSupplies, "", 500),
+            line(Cost::Other, "haul-out", 6_000),
+            line(Cost::Tax, "7.25 %", 2_900),
         ],
         valid_until: Day::parse("2026-05-31"),
         taking_apart: Some(TakingApart {
-            price: Minor::fixed(180_00),
+            price: Minor::fixed(18_000),
             destroyed: vec![Label::new("End cap gasket"), Label::new("O-ring")],
             days: 10,
             not_as_it_was: Label::new("the stack may crumble"),
@@ -109,7 +109,7 @@ pub(crate) fn command(phone: &Phone, job: JobId, which: usize, amount: u32) -> O
         let consent = Consent { to: to.clone(), by: Label::new("P. Wherry"), at: phone.now, way, signed };
         Command::GiveConsent { job, consent: Box::new(consent) }
     };
-    let minor = Minor::fixed(which as u32 * 10_00 + amount);
+    let minor = Minor::fixed(which as u32 * 1_000 + amount);
     Some(match which % 7 {
         0 | 1 => Command::MakeEstimate { job, estimate: Box::new(if amount > 3 { full() } else { bare() }) },
         2 => consent(Agreed::Estimate(estimate()?), Way::InPerson),
@@ -301,7 +301,7 @@ fn an_owner_is_told_nothing_of_other_jobs_of_the_clock_or_of_what_the_shop_keeps
     phone.must(Command::GiveConsent { job, consent: Box::new(consent) });
     let (other, line) = phone.job("SECRETBOAT", "SECRETOWNER", "SECRETTITLE", "SECRETCOMPLAINT");
     let secret = |words: &str| Label::new(&format!("SECRET{words}"));
-    let lines = vec![CostLine { cost: Cost::Other, words: secret("LINE"), amount: Minor::fixed(777_77) }];
+    let lines = vec![CostLine { cost: Cost::Other, words: secret("LINE"), amount: Minor::fixed(77_777) }];
     let theirs =
         EstimateId(phone.must(Command::MakeEstimate { job: other, estimate: Box::new(Estimate { lines, ..full() }) }));
     let consent = Consent { by: secret("NAME"), ..signing(&phone, other, Agreed::Estimate(theirs)) };

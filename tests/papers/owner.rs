@@ -179,7 +179,7 @@ fn what_was_agreed_is_a_sheet_with_the_signature_and_its_hash() {
     let lines = vec![CostLine {
         cost: Cost::Labour { minutes: 90 },
         words: Label::new("new packing"),
-        amount: Minor::fixed(142_50),
+        amount: Minor::fixed(14_250),
     }];
     let first = EstimateEntry::first(&phone.book, job);
     let estimate = Box::new(EstimateEntry { lines, rules: RuleSet::California, ..first }.read().unwrap());

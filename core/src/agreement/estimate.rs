@@ -201,16 +201,16 @@ pub(crate) mod tests {
     #[test]
     fn kinds_add_up_and_tax_stands_apart() {
         let estimate = of(vec![
-            line(Cost::Labour { minutes: 90 }, "strip", 150_00),
-            line(Cost::Labour { minutes: 30 }, "test", 50_00),
-            line(Cost::Parts { count: Count(2) }, "seal", 18_40),
-            line(Cost::ShopSupplies, "", 5_00),
-            line(Cost::Other, "haul-out", 60_00),
-            line(Cost::Tax, "", 1_35),
+            line(Cost::Labour { minutes: 90 }, "strip", 15_000),
+            line(Cost::Labour { minutes: 30 }, "test", 5_000),
+            line(Cost::Parts { count: Count(2) }, "seal", 1_840),
+            line(Cost::ShopSupplies, "", 500),
+            line(Cost::Other, "haul-out", 6_000),
+            line(Cost::Tax, "", 135),
         ]);
         let totals = estimate.totals();
-        assert_eq!((totals.minutes, totals.labour, totals.parts), (120, Minor::fixed(200_00), Minor::fixed(18_40)));
-        assert_eq!((totals.before_tax(), totals.total()), (Minor::fixed(283_40), Minor::fixed(284_75)));
+        assert_eq!((totals.minutes, totals.labour, totals.parts), (120, Minor::fixed(20_000), Minor::fixed(1_840)));
+        assert_eq!((totals.before_tax(), totals.total()), (Minor::fixed(28_340), Minor::fixed(28_475)));
     }
 
     #[test]

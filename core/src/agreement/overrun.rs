@@ -131,9 +131,9 @@ mod tests {
     /// Two hours at 100.00, two seals, and 10 % tax on 240.00.
     fn two_hours() -> Estimate {
         of(vec![
-            line(Cost::Labour { minutes: 120 }, "strip and test", 200_00),
-            line(Cost::Parts { count: Count(2) }, "Shaft seal", 40_00),
-            line(Cost::Tax, "", 24_00),
+            line(Cost::Labour { minutes: 120 }, "strip and test", 20_000),
+            line(Cost::Parts { count: Count(2) }, "Shaft seal", 4_000),
+            line(Cost::Tax, "", 2_400),
         ])
     }
 
@@ -145,17 +145,17 @@ mod tests {
     #[test]
     fn work_beyond_what_was_agreed_costs_the_estimates_own_rate() {
         for (minutes, standing, comes_to) in [
-            (0, Standing::Within, 264_00),
-            (95, Standing::Within, 264_00),
-            (96, Standing::Near, 264_00),
-            (120, Standing::Near, 264_00),
-            (121, Standing::Past, 264_00 + 1_67 + 17),
-            (150, Standing::Past, 264_00 + 50_00 + 5_00),
+            (0, Standing::Within, 26_400),
+            (95, Standing::Within, 26_400),
+            (96, Standing::Near, 26_400),
+            (120, Standing::Near, 26_400),
+            (121, Standing::Past, 26_400 + 167 + 17),
+            (150, Standing::Past, 26_400 + 5_000 + 500),
         ] {
             let found = overrun(&two_hours(), Added::default(), &used(minutes, &[]), None);
             assert_eq!(
                 (found.standing, found.cost),
-                (standing, (Minor::fixed(264_00), Minor::fixed(comes_to))),
+                (standing, (Minor::fixed(26_400), Minor::fixed(comes_to))),
                 "{minutes}"
             );
         }
@@ -163,14 +163,14 @@ mod tests {
 
     #[test]
     fn what_was_agreed_later_counts() {
-        let added = Added { amount: Minor::fixed(60_00), minutes: 30 };
+        let added = Added { amount: Minor::fixed(6_000), minutes: 30 };
         let at = |minutes, parts: &[(&str, u32)]| overrun(&two_hours(), added, &used(minutes, parts), None);
         assert_eq!(at(150, &[]).standing, Standing::Near);
-        assert_eq!(at(150, &[]).cost, (Minor::fixed(324_00), Minor::fixed(324_00)));
+        assert_eq!(at(150, &[]).cost, (Minor::fixed(32_400), Minor::fixed(32_400)));
         assert_eq!(at(151, &[]).standing, Standing::Past);
         // One more seal of 20.00 is within what was agreed later.
         assert_eq!(at(100, &[("shaft SEAL", 3)]).standing, Standing::Within);
-        assert_eq!(at(100, &[("shaft SEAL", 6)]).cost.1, Minor::fixed(324_00 + 20_00 + 2_00));
+        assert_eq!(at(100, &[("shaft SEAL", 6)]).cost.1, Minor::fixed(32_400 + 2_000 + 200));
     }
 
     #[test]

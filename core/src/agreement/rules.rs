@@ -106,7 +106,7 @@ const CALIFORNIA: Rule = Rule {
     law: "California Harbors and Navigation Code, sections 410 to 418",
     covers: cited("vessels used noncommercially; not one in distress that needs work at once", "sections 410 and 418"),
     currency: Currency::Usd,
-    asks_from: Some(cited(From::AtLeast(Minor::fixed(100_00)), "section 411")),
+    asks_from: Some(cited(From::AtLeast(Minor::fixed(10_000)), "section 411")),
     more: Some(cited(More::Nothing, "section 413(a)")),
     demands: &[
         cited(Demand::ConsentBefore, "section 413(a)"),
@@ -135,8 +135,8 @@ const MIAMI_DADE: Rule = Rule {
     law: "Miami-Dade County's rules for the repair of motorboats",
     covers: cited("powered boats under 16 feet", "the county's published terms"),
     currency: Currency::Usd,
-    asks_from: Some(cited(From::Over(Minor::fixed(50_00)), "the county's published terms")),
-    more: Some(cited(More::Lesser { amount: Minor::fixed(10_00), percent: 10 }, "the county's published terms")),
+    asks_from: Some(cited(From::Over(Minor::fixed(5_000)), "the county's published terms")),
+    more: Some(cited(More::Lesser { amount: Minor::fixed(1_000), percent: 10 }, "the county's published terms")),
     demands: &[cited(Demand::ConsentBefore, "the county's published terms")],
 };
 
@@ -263,12 +263,12 @@ mod tests {
     fn thresholds_are_those_that_were_published() {
         let asks = |units, rules: RuleSet| rules.rule().is_some_and(|rule| rule.asks(&costing(units, rules)));
         // Harbors and Navigation Code section 411: an estimated cost of $100 or more.
-        assert_eq!((asks(99_99, RuleSet::California), asks(100_00, RuleSet::California)), (false, true));
+        assert_eq!((asks(9_999, RuleSet::California), asks(10_000, RuleSet::California)), (false, true));
         // Miami-Dade's published terms: over $50.
-        assert_eq!((asks(50_00, RuleSet::MiamiDade), asks(50_01, RuleSet::MiamiDade)), (false, true));
-        assert_eq!((asks(1, RuleSet::NewJersey), asks(1_000_00, RuleSet::None)), (true, false));
+        assert_eq!((asks(5_000, RuleSet::MiamiDade), asks(5_001, RuleSet::MiamiDade)), (false, true));
+        assert_eq!((asks(1, RuleSet::NewJersey), asks(100_000, RuleSet::None)), (true, false));
         // Figures in dollars say nothing of another currency.
-        let in_euro = Estimate { currency: Currency::Eur, ..costing(500_00, RuleSet::California) };
+        let in_euro = Estimate { currency: Currency::Eur, ..costing(50_000, RuleSet::California) };
         assert!(!RuleSet::California.rule().unwrap().asks(&in_euro));
     }
 
@@ -276,17 +276,17 @@ mod tests {
     fn more_than_ten_dollars_or_a_tenth_whichever_is_less_wants_a_new_agreement() {
         // Miami-Dade's published terms, reckoned for two estimates.
         let more = RuleSet::MiamiDade.rule().unwrap().more.unwrap().value;
-        for (agreed, passes) in [(80_00, 88_00), (500_00, 510_00), (100_00, 110_00), (0, 0), (99_99, 109_98)] {
+        for (agreed, passes) in [(8_000, 8_800), (50_000, 51_000), (10_000, 11_000), (0, 0), (9_999, 10_998)] {
             assert_eq!(more.lets_pass(Minor::fixed(agreed)), Minor::fixed(passes));
         }
         let none = RuleSet::California.rule().unwrap().more.unwrap().value;
-        assert_eq!(none.lets_pass(Minor::fixed(80_00)), Minor::fixed(80_00));
+        assert_eq!(none.lets_pass(Minor::fixed(8_000)), Minor::fixed(8_000));
     }
 
     #[test]
     fn a_consent_by_telephone_notes_name_parts_labour_and_cost() {
         // Harbors and Navigation Code section 413(a).
-        let estimate = costing(500_00, RuleSet::California);
+        let estimate = costing(50_000, RuleSet::California);
         let agreed = consent(Agreed::Estimate(ESTIMATE), Way::Telephone { number: Label::default() });
         assert_eq!(found(&estimate, &[]), [Demand::ConsentBefore]);
         assert_eq!(found(&estimate, &[&agreed]), []);
@@ -295,7 +295,7 @@ mod tests {
                 Agreed::More { estimate: ESTIMATE, what: Prose::new(what), added: Minor::fixed(units), minutes: 30 };
             Consent { by: Label::new(by), ..consent(to, Way::Telephone { number: Label::new("555 0100") }) }
         };
-        assert_eq!(found(&estimate, &[&agreed, &more("a seal", 40_00, "P. Wherry")]), []);
+        assert_eq!(found(&estimate, &[&agreed, &more("a seal", 4_000, "P. Wherry")]), []);
         let bare = more("", 0, "");
         assert_eq!(
             found(&estimate, &[&agreed, &bare]),
@@ -309,16 +309,16 @@ mod tests {
         let agreed = consent(Agreed::Estimate(ESTIMATE), Way::InPerson);
         let apart = |units, days| {
             let taking_apart = Some(TakingApart { price: Minor::fixed(units), days, ..TakingApart::default() });
-            found(&Estimate { taking_apart, ..costing(500_00, RuleSet::California) }, &[&agreed])
+            found(&Estimate { taking_apart, ..costing(50_000, RuleSet::California) }, &[&agreed])
         };
         assert_eq!(apart(0, 0), [Demand::PriceOfTakingApart, Demand::TimeToReassemble]);
-        assert_eq!(apart(180_00, 10), []);
+        assert_eq!(apart(18_000, 10), []);
     }
 
     #[test]
     fn where_writing_is_asked_for_a_call_is_not_enough() {
         // N.J.A.C. 13:45A-23: written authorization that states the problem.
-        let estimate = costing(500_00, RuleSet::NewJersey);
+        let estimate = costing(50_000, RuleSet::NewJersey);
         let call = consent(Agreed::Estimate(ESTIMATE), Way::Telephone { number: Label::default() });
         assert_eq!(found(&estimate, &[&call]), [Demand::ConsentInWriting]);
         let signed = Signed::new(Prose::new("Total"), Strokes::default());
@@ -330,7 +330,7 @@ mod tests {
 
     #[test]
     fn what_is_agreed_after_the_last_day_is_no_consent_to_it() {
-        let estimate = costing(500_00, RuleSet::California);
+        let estimate = costing(50_000, RuleSet::California);
         let late = Moment::parse("2026-06-01T09:00:00-04:00").unwrap();
         let late = Consent { at: late, ..consent(Agreed::Estimate(ESTIMATE), Way::InPerson) };
         assert_eq!(found(&estimate, &[&late]), [Demand::ConsentBefore]);
@@ -341,6 +341,6 @@ mod tests {
         for rules in RuleSet::ALL {
             assert_eq!(RuleSet::parse(rules.slug()), Some(rules));
         }
-        assert_eq!(found(&costing(9_000_00, RuleSet::None), &[]), []);
+        assert_eq!(found(&costing(900_000, RuleSet::None), &[]), []);
     }
 }

@@ -137,7 +137,7 @@ mod tests {
             let amount = Minor::parse(text, currency).unwrap();
             assert_eq!((amount.units(), amount.figure(currency).as_str()), (units, figure), "{text}");
         }
-        assert_eq!(Minor::fixed(510_00).words(Currency::Usd), "510.00 USD");
+        assert_eq!(Minor::fixed(51_000).words(Currency::Usd), "510.00 USD");
     }
 
     #[test]
@@ -161,10 +161,10 @@ mod tests {
 
     #[test]
     fn shares_are_rounded_up_so_that_none_is_lost() {
-        let ten = Minor::fixed(10_00);
+        let ten = Minor::fixed(1_000);
         assert_eq!(ten.share(1, 3).units(), 334);
         assert_eq!(ten.share(3, 3), ten);
         assert_eq!(ten.share(5, 0), ten);
-        assert_eq!((ten.less(Minor::fixed(11_00)), ten.plus(ten).units()), (Minor::NOTHING, 2_000));
+        assert_eq!((ten.less(Minor::fixed(1_100)), ten.plus(ten).units()), (Minor::NOTHING, 2_000));
     }
 }

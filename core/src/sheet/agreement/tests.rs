@@ -56,13 +56,13 @@ fn estimate() -> Estimate {
         currency: Currency::Usd,
         form: Form::AtMost,
         lines: vec![
-            line(Cost::Labour { minutes: 150 }, "strip", 250_00),
-            line(Cost::Parts { count: Count(2) }, "End cap seal", 18_40),
-            line(Cost::Tax, "", 16_10),
+            line(Cost::Labour { minutes: 150 }, "strip", 25_000),
+            line(Cost::Parts { count: Count(2) }, "End cap seal", 1_840),
+            line(Cost::Tax, "", 1_610),
         ],
         valid_until: Day::parse("2026-05-31"),
         taking_apart: Some(TakingApart {
-            price: Minor::fixed(180_00),
+            price: Minor::fixed(18_000),
             destroyed: vec![Label::new("End cap gasket")],
             days: 10,
             not_as_it_was: Label::default(),
@@ -141,12 +141,12 @@ fn a_consent_by_telephone_is_told_with_all_that_it_has_to_say() {
     let (mut told, job) = Told::new();
     let made = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) }));
     let to =
-        Agreed::More { estimate: made, what: Prose::new("one more seal"), added: Minor::fixed(60_00), minutes: 30 };
+        Agreed::More { estimate: made, what: Prose::new("one more seal"), added: Minor::fixed(6_000), minutes: 30 };
     told.consent(job, to, Way::Telephone { number: Label::new("555 0100") }, None);
     let what = Recommendation {
         what: Label::new("New raw-water hose"),
         why: Prose::new("cracked"),
-        cost: Some((Minor::fixed(45_00), Currency::Usd)),
+        cost: Some((Minor::fixed(4_500), Currency::Usd)),
     };
     let recommended = told.say(Event::Recommended { job, recommendation: Box::new(what) });
     let recommendation = crate::id::RecommendationId(recommended);

@@ -10,14 +10,14 @@ fn line(kind: usize, size: &str, amount: &str, before: &[CostLine]) -> Result<(u
 #[test]
 fn amounts_are_typed_as_they_are_or_as_rates() {
     for (kind, size, amount, units) in [
-        (0, "2:30", "250", 250_00),
-        (0, "2.5", "95/h", 237_50),
-        (0, "0:07", "95/h", 11_08),
-        (0, "", "80", 80_00),
-        (1, "4", "12.50 each", 50_00),
-        (1, "", "12,50", 12_50),
-        (2, "", "5", 5_00),
-        (4, "", "3.40", 3_40),
+        (0, "2:30", "250", 25_000),
+        (0, "2.5", "95/h", 23_750),
+        (0, "0:07", "95/h", 1_108),
+        (0, "", "80", 8_000),
+        (1, "4", "12.50 each", 5_000),
+        (1, "", "12,50", 1_250),
+        (2, "", "5", 500),
+        (4, "", "3.40", 340),
     ] {
         assert_eq!(line(kind, size, amount, &[]).map(|it| it.0), Ok(units), "{amount}");
     }
@@ -30,12 +30,12 @@ fn amounts_are_typed_as_they_are_or_as_rates() {
 #[test]
 fn tax_goes_half_up_as_in_the_streamlined_sales_tax_agreement_section_324() {
     let of = |units| [CostLine { cost: Cost::Other, words: Label::default(), amount: Minor::fixed(units) }];
-    for (units, percent, tax) in [(1_00, "6.5%", 7), (2_50, "7 %", 18), (50, "25 %", 13), (12_50, "7,4 %", 93)] {
+    for (units, percent, tax) in [(100, "6.5%", 7), (250, "7 %", 18), (50, "25 %", 13), (1_250, "7,4 %", 93)] {
         assert_eq!(line(4, "", percent, &of(units)).map(|it| it.0), Ok(tax), "{units} {percent}");
     }
-    assert_eq!(line(4, "", "6.5 %", &of(1_00)).unwrap().1, "6.5 % of 1.00");
+    assert_eq!(line(4, "", "6.5 %", &of(100)).unwrap().1, "6.5 % of 1.00");
     for wrong in ["%", "100 %", "7.12345 %", "-1 %", "x %"] {
-        assert_eq!(line(4, "", wrong, &of(1_00)), Err(NotAgreed::Percent), "{wrong}");
+        assert_eq!(line(4, "", wrong, &of(100)), Err(NotAgreed::Percent), "{wrong}");
     }
 }
 
