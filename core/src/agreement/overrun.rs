@@ -194,7 +194,7 @@ mod tests {
         #[test]
         fn more_used_is_never_less_overrun(
             minutes in 0..600_u64, more in 0..600_u64, seals in 0..9_u32, others in 0..9_u32,
-            amount in 0..900_00_u32, extra in 0..200_u32, rule in 0..RuleSet::ALL.len(),
+            amount in 0..90_000_u32, extra in 0..200_u32, rule in 0..RuleSet::ALL.len(),
         ) {
             let added = Added { amount: Minor::fixed(amount), minutes: extra };
             let at = |minutes, seals| {
