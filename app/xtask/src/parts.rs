@@ -29,9 +29,8 @@ const JOIN: &str = "join.js";
 /// What every module is shrunk with. The lowest kilobyte is the far end of the
 /// stack, which nothing points into; and what is called from one place is put
 /// there only when it is short, since copies pack badly.
-const SHRINK: [&str; 14] = [
+const SHRINK: [&str; 13] = [
     "-Oz",
-    "--converge",
     "--enable-bulk-memory",
     "--enable-bulk-memory-opt",
     "--enable-nontrapping-float-to-int",
