@@ -14,6 +14,7 @@
 //! - [`reading`]: what was measured, and what follows.
 //! - [`procedure`]: which steps fit an engine.
 //! - [`agreement`]: what was agreed with an owner, and by which rule.
+//! - [`hin`]: what a hull's number says.
 //!
 //! What is said, and what is:
 //! - [`event`]: the vocabulary. [`log`]: order and merge.
@@ -35,6 +36,7 @@ pub mod closing;
 pub mod command;
 pub mod event;
 pub mod exchange;
+pub mod hin;
 pub mod hours;
 pub mod id;
 pub mod log;
