@@ -8,6 +8,7 @@
 //! starts from concerns every open job that was touched lately or has
 //! something off, however old.
 
+pub mod claim;
 pub mod forgotten;
 mod loose;
 pub mod phones;
@@ -26,6 +27,8 @@ use crate::order;
 use crate::quantity::Count;
 use crate::text::{Label, Prose};
 use crate::view::{check_words, hour_minute, how_it_stands, item_name, place};
+
+use claim::Lack;
 
 /// What a day still needs, and what the next one starts from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -125,6 +128,19 @@ pub enum Missing {
         /// Each group with what is open of it.
         groups: Vec<String>,
     },
+    /// A claim for warranty lacks something beside its story.
+    Claim {
+        /// The job.
+        job: JobId,
+        /// Boat and job.
+        at: String,
+        /// The line.
+        line: LineId,
+        /// Which line, when the job has several: its number.
+        number: Option<usize>,
+        /// What it lacks.
+        lacks: Vec<Lack>,
+    },
     /// Time is on no job.
     TimeOnNoJob {
         /// How much, pauses left out.
@@ -143,7 +159,8 @@ impl Missing {
             | Self::StillOff { job, .. }
             | Self::NotSure { job, .. }
             | Self::StepsOpen { job, .. }
-            | Self::Loose { job, .. } => Some(*job),
+            | Self::Loose { job, .. }
+            | Self::Claim { job, .. } => Some(*job),
             Self::ClockRunning { .. } | Self::Nameless | Self::ClockSetBack { .. } | Self::TimeOnNoJob { .. } => None,
         }
     }
@@ -188,6 +205,14 @@ impl fmt::Display for Missing {
             Self::Loose { at, finished, groups, .. } => {
                 let finished = if *finished { "finished, but " } else { "" };
                 write!(f, "{at}: {finished}not all is tight ({}).", few(groups.iter().map(String::as_str)))
+            }
+            Self::Claim { at, number, lacks, .. } => {
+                f.write_str(at)?;
+                if let Some(number) = number {
+                    write!(f, ", line {number}")?;
+                }
+                let words: Vec<String> = lacks.iter().map(Lack::to_string).collect();
+                write!(f, ": the warranty pack is not whole: {}.", words.join(", "))
             }
             Self::TimeOnNoJob { length, by_activity } => {
                 let told: Vec<String> = by_activity
@@ -295,7 +320,13 @@ fn missing(book: &Book, day: Day, now: Moment) -> Vec<Missing> {
     missing.extend(set_backs(book, day));
     for job in jobs_of_day(book, day, now).into_iter().filter_map(|job| book.jobs.job(job)) {
         let unnamed = no_line_named(book, job, &spans);
-        missing.extend(stories(book, job, day, &spans, unnamed.is_some()));
+        let finished_today = job.finished.is_some_and(|at| at.day() == day);
+        let is_told = |line: &JobLine| {
+            let worked_on = || spans.iter().any(|span| book.line_of(span.on).is_some_and(|of| of.id == line.id));
+            finished_today || unnamed.is_some() || worked_on()
+        };
+        missing.extend(stories(book, job, is_told));
+        missing.extend(claim::missing(book, job, now, is_told));
         missing.extend(unnamed);
         missing.extend(still_off(book, job));
         missing.extend(not_sure(book, job));
@@ -320,14 +351,12 @@ fn set_backs(book: &Book, day: Day) -> impl Iterator<Item = Missing> {
     backs.map(|back| Missing::ClockSetBack { tap: back.tap, said: back.said, by: back.by })
 }
 
-fn stories(book: &Book, job: &Job, day: Day, spans: &[Span], unnamed: bool) -> Vec<Missing> {
-    let finished_today = job.finished.is_some_and(|at| at.day() == day);
+fn stories(book: &Book, job: &Job, is_told: impl Fn(&JobLine) -> bool) -> Vec<Missing> {
     let only_line = book.jobs.lines_of(job.id).count() == 1;
     let mut missing = Vec::new();
     for (number, line) in (1..).zip(book.jobs.lines_of(job.id)) {
-        let worked_on = spans.iter().any(|span| book.line_of(span.on).is_some_and(|of| of.id == line.id));
         let parts = blanks(line);
-        if (finished_today || worked_on || unnamed) && !parts.is_empty() {
+        if is_told(line) && !parts.is_empty() {
             let number = (!only_line).then_some(number);
             missing.push(Missing::Story { job: job.id, at: named(book, job), line: line.id, number, parts });
         }

@@ -19,12 +19,12 @@ use crate::agreement::estimate::Estimate;
 use crate::book::Book;
 use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
-    About, Activity, Billing, BoatFacts, Check, Document, Doing, EngineFacts, Event, GroupFacts, ItemFacts, Mark, Mend,
-    On, PartFacts, PayType, PhotoFacts, Procedure, Reader, ReadingFacts, Recommendation, Reply, ShopRules, StoryPart,
-    Tags, TakenFor, Traits, VoiceFacts, Way,
+    About, Activity, Billing, BoatFacts, Check, Document, Doing, EngineFacts, Event, FailedPart, GroupFacts, ItemFacts,
+    Mark, Mend, On, PartFacts, PayType, PhotoFacts, Procedure, Reader, ReadingFacts, Recommendation, Reply, ShopRules,
+    Shows, Stage, StoryPart, Tags, TakenFor, Traits, VoiceFacts, Way,
 };
 use crate::id::{
-    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId,
+    BlobId, BoatId, EngineId, EventId, FailedId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId,
     RecommendationId, StepId, VersionId,
 };
 use crate::moment::{Length, Moment};
@@ -160,6 +160,16 @@ pub enum Command {
     SetReader { boat: BoatId, reader: Reader },
     /// Say that two photos of a job show the same thing before and after.
     PairPhotos { before: PhotoId, after: PhotoId, what: Label },
+    /// Say that a part failed, on the line that it is claimed on.
+    FailPart { line: LineId, part: Box<FailedPart> },
+    /// Put right what is known of a part that failed.
+    AmendFailed { failed: FailedId, part: Box<FailedPart> },
+    /// Say what a photo proves.
+    SayShows { photo: PhotoId, shows: Option<Shows> },
+    /// Say whether a reading was before the repair or after it.
+    StageReading { reading: ReadingId, stage: Option<Stage> },
+    /// Note that a document was made.
+    NoteMade { what: Document, file: BlobId },
 }
 
 impl Command {
@@ -201,6 +211,7 @@ impl Command {
                 | Command::Recommend { .. }
                 | Command::AnswerRecommendation { .. }
                 | Command::PairPhotos { .. }
+                | Command::FailPart { .. }
         )
     }
 }
@@ -403,6 +414,23 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             pairs::fits(book, before, after)?;
             Event::PhotosPaired { before, after, what }
         }
+        Command::FailPart { line, part } => {
+            known(book.jobs.line(line), "job line")?;
+            Event::PartFailed { line, part: failed_part(part)? }
+        }
+        Command::AmendFailed { failed, part } => {
+            known(book.claims.failed(failed), "failed part")?;
+            Event::FailedPartAmended { failed, part: failed_part(part)? }
+        }
+        Command::SayShows { photo, shows } => {
+            known(book.evidence.photo_of(photo), "photo")?;
+            Event::PhotoShows { photo, shows }
+        }
+        Command::StageReading { reading, stage } => {
+            known(book.readings.reading(reading), "reading")?;
+            Event::ReadingStaged { reading, stage }
+        }
+        Command::NoteMade { what, file } => Event::DocumentMade { what, file },
     };
     Ok(vec![event])
 }
@@ -539,6 +567,11 @@ fn group_facts(mut facts: Box<GroupFacts>) -> Result<Box<GroupFacts>, Refusal> {
         Some(unsaid) => Err(Refusal::Sourceless(unsaid)),
         None => Ok(facts),
     }
+}
+
+fn failed_part(mut part: Box<FailedPart>) -> Result<Box<FailedPart>, Refusal> {
+    part.what = named(part.what, "which part failed")?;
+    Ok(part)
 }
 
 fn counted(count: Count) -> Result<(), Refusal> {

@@ -15,6 +15,7 @@ mod reading;
 mod shop;
 mod teardown;
 mod tightening;
+mod warranty;
 
 pub use agreement::{Recommendation, Reply};
 pub use marks::{Mark, Sound, Spot, VoiceFacts, WHOLE};
@@ -27,11 +28,12 @@ pub use reading::{ReadingFacts, TakenFor};
 pub use shop::{Senseless, ShopRules};
 pub use teardown::{Check, Consumable, Details, ItemKind, OpenEnd, Renew};
 pub use tightening::{GroupFacts, Hardware};
+pub use warranty::{FailedPart, Fate, Shows, Stage};
 
 use crate::agreement::consent::Consent;
 use crate::agreement::estimate::Estimate;
 use crate::id::{
-    BlobId, BoatId, EngineId, EventId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId,
+    BlobId, BoatId, EngineId, EventId, FailedId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId,
     RecommendationId, StartId, StepId, VersionId,
 };
 use crate::moment::{Day, Moment};
@@ -174,6 +176,16 @@ pub enum Event {
     OwnerReads { boat: BoatId, reader: Reader },
     /// Two photos show the same thing, before the work and after it.
     PhotosPaired { before: PhotoId, after: PhotoId, what: Label },
+    /// A part failed, on the line that it is claimed on.
+    PartFailed { line: LineId, part: Box<FailedPart> },
+    /// What is known of a part that failed is this from now on.
+    FailedPartAmended { failed: FailedId, part: Box<FailedPart> },
+    /// A photo proves this, or nothing in particular.
+    PhotoShows { photo: PhotoId, shows: Option<Shows> },
+    /// A reading was taken before the repair, after it, or neither.
+    ReadingStaged { reading: ReadingId, stage: Option<Stage> },
+    /// A document was made; that it left is said by itself.
+    DocumentMade { what: Document, file: BlobId },
 }
 
 /// What is known of a boat.
@@ -496,6 +508,11 @@ pub enum Document {
     OwnerSummary {
         /// The job.
         job: JobId,
+    },
+    /// What a claim for warranty on a job's line needs.
+    WarrantyPack {
+        /// The line.
+        line: LineId,
     },
     /// One job, for another technician to go on with.
     JobFile {

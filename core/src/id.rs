@@ -104,6 +104,8 @@ named_by_its_event! {
     PairId
     /// A part used on a job.
     PartId
+    /// A part that failed.
+    FailedId
     /// A group of fasteners that are tightened together.
     GroupId
     /// A procedure, by the event that kept it first.

@@ -24,6 +24,7 @@ pub mod readings;
 pub mod tightening;
 pub mod trail;
 pub mod voices;
+pub mod warranty;
 
 use crate::book::Book;
 use crate::book::evidence::{Pair, Photo};
@@ -31,7 +32,7 @@ use crate::book::jobs::{Job, JobLine};
 use crate::book::ledger::{Span, by_activity};
 use crate::book::teardown::Item;
 use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job};
-use crate::event::{About, Activity, BoatFacts, EngineFacts, Mark, PartFacts, PayType, Reader, Tags};
+use crate::event::{About, Activity, BoatFacts, EngineFacts, Mark, PartFacts, PayType, Reader, Shows, Tags};
 use crate::hours::rounding::Charge;
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
 use crate::log::Tip;
@@ -49,6 +50,7 @@ use readings::{ReadingSheet, readings};
 use tightening::TorqueSheet;
 use trail::{MendSheet, trail};
 use voices::{VoiceSheet, voices};
+use warranty::{ClaimSheet, claim_sheet};
 
 /// What a day comes to, for the office.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -186,6 +188,8 @@ pub struct LineSheet {
     pub story: Story,
     /// Its time of the day.
     pub time: Vec<Share>,
+    /// What a claim for warranty on it has and lacks, where there is one.
+    pub claim: Option<ClaimSheet>,
 }
 
 /// The story of a line.
@@ -231,6 +235,8 @@ pub struct PhotoSheet {
     pub height: u16,
     /// What is drawn on it.
     pub marks: Vec<Mark>,
+    /// What it proves, where somebody said so.
+    pub shows: Option<Shows>,
 }
 
 /// A step on a sheet.
@@ -322,7 +328,7 @@ pub fn day_sheet(book: &Book, day: Day, now: Moment, log: LogHead) -> DaySheet {
         shop: book.technician.shop.clone(),
         day,
         revision: revision(book, day, now),
-        jobs: jobs.filter_map(|hours| job_sheet(book, hours, Within::Day(day), &work)).collect(),
+        jobs: jobs.filter_map(|hours| job_sheet(book, hours, Within::Day(day), &work, now)).collect(),
         no_job: shares(work.iter().filter(|span| known_job(book, span.on).is_none())),
         pauses: shares(pauses.iter()),
         worked: work.iter().map(Span::length).sum(),
@@ -354,7 +360,7 @@ impl Within {
 }
 
 /// Returns what a job comes to; `work` is the time of which it is told.
-fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span]) -> Option<JobSheet> {
+fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span], now: Moment) -> Option<JobSheet> {
     let job = book.jobs.job(hours.job)?;
     let on_job = work.iter().filter(|span| known_job(book, span.on) == Some(job.id));
     let (named, unnamed): (Vec<&Span>, Vec<&Span>) = on_job.partition(|span| book.line_of(span.on).is_some());
@@ -363,6 +369,7 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span]) -> Opt
         pay: line.pay,
         story: Story::of(line),
         time: shares(named.iter().copied().filter(|span| book.line_of(span.on).is_some_and(|of| of.id == line.id))),
+        claim: claim_sheet(book, line, now),
     };
     let parts = book.parts.parts_of(job.id).filter(|part| within.takes(part.at));
     Some(JobSheet {
@@ -482,8 +489,8 @@ fn photo(book: &Book, photo: &Photo) -> PhotoSheet {
     let thing = thing(book, photo.about).unwrap_or_default();
     let known = facts.caption.or(thing.as_str());
     let caption = if known.is_empty() { "Photo" } else { known }.to_owned();
-    let (captioned, marks) = (!known.is_empty(), photo.marks.clone());
-    PhotoSheet { blob: facts.blob, caption, captioned, width: facts.width, height: facts.height, marks }
+    let (captioned, marks, shows) = (!known.is_empty(), photo.marks.clone(), photo.shows);
+    PhotoSheet { blob: facts.blob, caption, captioned, width: facts.width, height: facts.height, marks, shows }
 }
 
 /// Returns the name of the item, step or group that a note or a photo is about.

@@ -27,7 +27,7 @@ use crate::agreement;
 use crate::owner;
 use crate::phone::Phone;
 use crate::procedures;
-use crate::{reading, shop, tightening};
+use crate::{claims, reading, shop, tightening};
 
 /// What happens next on one of the devices.
 #[derive(Clone, Debug)]
@@ -127,6 +127,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
         20 if amount > 1 => tightening::command(phone, nth_job()?, which, amount)?,
         21 if amount > 1 => reading::command(phone, nth_job()?, which, which as u32 % 4)?,
         2 | 29 if amount > 2 => agreement::command(phone, nth_job()?, which, amount)?,
+        17 if amount == 2 => claims::command(phone, which, what.into())?,
         16 | 17 if amount > 2 => procedures::command(phone, what / 30, which, amount - 2)?,
         0 | 1 => Command::OpenJob(NewJob {
             boat: BoatChoice::New(BoatFacts { name: label.clone(), ..BoatFacts::default() }),
@@ -441,6 +442,7 @@ fn document() -> impl Strategy<Value = Document> {
         any::<u64>().prop_map(|up_to| Document::Backup { up_to }),
         (day(), prop::sample::select(DayTable::ALL.to_vec())).prop_map(|(day, of)| Document::DayTable { day, of }),
         id().prop_map(|id| Document::Procedure { version: VersionId(id) }),
+        id().prop_map(|id| Document::WarrantyPack { line: LineId(id) }),
     ]
 }
 
@@ -513,7 +515,8 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
         reading::event(),
         shop::event(),
         agreement::event(),
-        owner::event()
+        owner::event(),
+        claims::event(),
     ]
     .boxed();
     prop_oneof![things, jobs, work, second_form, later].boxed()

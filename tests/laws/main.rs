@@ -15,6 +15,8 @@ mod owner;
 mod shop;
 // What was agreed with owners.
 mod agreement;
+// Claims for warranty, and what became of documents.
+mod claims;
 // How work is done, and what comes ready-made.
 mod procedures;
 // Files as they were once written.

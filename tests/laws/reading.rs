@@ -41,7 +41,7 @@ pub(crate) fn command(phone: &Phone, job: JobId, which: usize, amount: u32) -> O
 }
 
 /// A reading with every input answered, figures with `figure`, those for each cylinder so many times.
-fn every_answer(kind: Kind, figure: &str, cylinders: u8) -> ReadingFacts {
+pub(crate) fn every_answer(kind: Kind, figure: &str, cylinders: u8) -> ReadingFacts {
     let answered = |input: &Input, nth: u8| {
         let value = match input.of {
             Of::Figure { units, .. } => {

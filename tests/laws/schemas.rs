@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 use jsonschema::Validator;
 use quaywright_core::book::Book;
-use quaywright_core::exchange::{bundle, job};
+use quaywright_core::exchange::{bundle, job_summary as job};
 use quaywright_core::moment::Moment;
 use quaywright_core::sheet::job::{JobSummary, job_summary};
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet};

@@ -5,6 +5,7 @@
 //! photos given one by one as it asks for them.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::expect_used, reason = "a test stops where it cannot go on")]
 
+mod claim;
 mod invoices;
 mod marks;
 mod owner;

@@ -51,24 +51,31 @@ pub(crate) fn press(
     paper: Paper,
     photo: impl Fn(BlobId) -> Option<Vec<u8>>,
 ) -> Sheaf {
+    pressed(lines, Ask::Make { paper, now, device: Some(device), smaller: false }, photo).expect("room for the photos")
+}
+
+/// Makes a document, perhaps of smaller photos; or says how many bytes of photos are too much.
+pub(crate) fn pressed(lines: &[Vec<u8>], make: Ask, photo: impl Fn(BlobId) -> Option<Vec<u8>>) -> Result<Sheaf, u64> {
     let (mut work, mut page) = (Work::default(), Page::default());
     work.hear(&Ask::Lines, &lines.join(&b'\n'), &mut page);
-    work.hear(&Ask::Make { paper, now, device: Some(device) }, &[], &mut page);
+    work.hear(&make, &[], &mut page);
+    let shot = if matches!(make, Ask::Make { smaller: true, .. }) { Ask::Smaller } else { Ask::Photo };
     let mut faults = Vec::new();
     let mut heard = 0;
     while let Some(answer) = page.answers.get(heard).cloned() {
         heard += 1;
         match answer {
             Answer::Wanted { blob, .. } => match photo(blob) {
-                Some(bytes) => work.hear(&Ask::Photo, &bytes, &mut page),
+                Some(bytes) => work.hear(&shot, &bytes, &mut page),
                 None => work.hear(&Ask::NoPhoto, &[], &mut page),
             },
             Answer::Fault(words) => faults.push(words),
+            Answer::TooMuch(bytes) => return Err(bytes),
             other => panic!("{other:?}"),
         }
     }
     let (name, bytes) = page.made.expect("a document");
-    Sheaf { name, bytes, faults }
+    Ok(Sheaf { name, bytes, faults })
 }
 
 impl Sheaf {

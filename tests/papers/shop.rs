@@ -5,7 +5,7 @@ use std::process::Command;
 use std::sync::LazyLock;
 
 use quaywright_core::book::Book;
-use quaywright_core::event::Reader;
+use quaywright_core::event::{PayType, Reader};
 use quaywright_core::exchange::intake::{self, Kind};
 use quaywright_core::exchange::line;
 use quaywright_core::id::BlobId;
@@ -51,7 +51,10 @@ impl Shop {
         let days = days.map(|day| Paper::DayPdf(day, Leaf::A4));
         let owners = book.jobs.jobs().map(|job| Paper::OwnerPdf(job.id, Leaf::Letter, Reader::default()));
         let agreed = book.agreements.estimates().map(|made| Paper::AgreementPdf(made.job, Leaf::A4));
-        days.chain(owners).chain(agreed).map(|paper| self.make(paper)).collect()
+        let lines = book.jobs.jobs().flat_map(|job| book.jobs.lines_of(job.id));
+        let claims =
+            lines.filter(|line| line.pay == PayType::Warranty).map(|line| Paper::WarrantyPdf(line.id, Leaf::A4));
+        days.chain(owners).chain(agreed).chain(claims).map(|paper| self.make(paper)).collect()
     }
 }
 

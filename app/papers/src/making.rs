@@ -10,19 +10,33 @@ use std::vec::IntoIter;
 use quaywright_core::book::Book;
 use quaywright_core::event::{DayTable, Procedure, Reader};
 use quaywright_core::exchange::pieces::Piece;
-use quaywright_core::exchange::{agreement, backup, bundle, html, job, job_file, line, procedure, table};
-use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, VersionId};
+use quaywright_core::exchange::{
+    agreement, backup, bundle, html, job_file, job_summary as job, line, procedure, table,
+};
+use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, LineId, VersionId};
 use quaywright_core::log::Log;
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::order;
 use quaywright_core::owner::message::message;
 use quaywright_core::sheet::job::job_summary;
+use quaywright_core::sheet::warranty::warranty_sheet;
 use quaywright_core::sheet::{self, DaySheet, LogHead, OwnerSheet};
 use quaywright_core::text::Label;
 
 use crate::pdf::{Attached, Draft, Made};
-use crate::wire::{Answer, Leaf, Paper};
+use crate::wire::{Answer, Leaf, PHOTO_BYTES, Paper};
 use crate::work::Outlet;
+
+/// A photo as it comes in.
+#[derive(Clone, Copy)]
+pub(crate) enum Shot<'a> {
+    /// Its own bytes.
+    Whole(&'a [u8]),
+    /// A smaller picture of it.
+    Smaller(&'a [u8]),
+    /// It could not be had.
+    None,
+}
 
 /// A document that is being made.
 pub(crate) struct Making {
@@ -30,6 +44,8 @@ pub(crate) struct Making {
     kind: &'static str,
     form: Form,
     photos: usize,
+    /// How many bytes its photos have, where all must lie in memory together.
+    photo_bytes: u64,
     /// How many photos were asked for.
     asked: usize,
     hashing: Hashing,
@@ -56,15 +72,32 @@ impl Making {
     }
 
     fn new(name: String, kind: &'static str, photos: usize, form: Form) -> Self {
-        Self { name, kind, form, photos, asked: 0, hashing: Hashing::default() }
+        Self { name, kind, form, photos, photo_bytes: 0, asked: 0, hashing: Hashing::default() }
+    }
+
+    /// Returns how many bytes of photos there are where that is more than a PDF takes.
+    pub(crate) fn too_much(&self) -> Option<u64> {
+        Some(self.photo_bytes).filter(|&bytes| bytes > PHOTO_BYTES)
+    }
+
+    /// Weighs the photos of a PDF by what is known of them.
+    fn weighed(mut self, book: &Book) -> Self {
+        if let Form::Pdf { draft, .. } = &self.form {
+            let wanted = order::each_once(draft.photos());
+            let known = order::each_once(book.evidence.photos().map(|it| (it.facts.blob, it.facts.bytes)).collect());
+            let bytes = known.iter().filter(|(blob, _)| wanted.binary_search(blob).is_ok()).map(|it| u64::from(it.1));
+            self.photo_bytes = bytes.sum();
+        }
+        self
     }
 
     /// Takes the photo that it waits for, or goes on without it.
-    pub(crate) fn take_photo(&mut self, photo: Option<&[u8]>, to: &mut dyn Outlet) {
+    pub(crate) fn take_photo(&mut self, photo: Shot<'_>, to: &mut dyn Outlet) {
         match &mut self.form {
             Form::Pieces { waits, .. } => {
                 if let Some(piece) = waits.take() {
-                    self.write(&piece.written(photo), to);
+                    let whole = if let Shot::Whole(bytes) = photo { Some(bytes) } else { None };
+                    self.write(&piece.written(whole), to);
                 }
             }
             Form::Pdf { draft, waits, .. } => {
@@ -126,7 +159,7 @@ pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: V
     let day_sheet = |day| sheet::day_sheet(&book, day, now, log_head(&log, device));
     let today = now.day();
     let records = lines.iter().map(Vec::as_slice);
-    Some(match paper {
+    let making = match paper {
         Paper::DayBundle(day) => {
             Making::of_pieces(day_name("day", day, "html"), "text/html", bundle::page(&day_sheet(day), records))
         }
@@ -158,6 +191,14 @@ pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: V
             let text = message(&owner_sheet(&book, job, today, reader)?).into_bytes();
             Making::of_pieces(day_name("message", today, "txt"), "text/plain", vec![Piece::Text(text)])
         }
+        Paper::WarrantyPack(line) => {
+            let (name, pieces) = warranty_page(&book, line, now, log_head(&log, device))?;
+            Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
+        }
+        Paper::WarrantyPdf(line, leaf) => {
+            let (name, pieces) = warranty_page(&book, line, now, log_head(&log, device))?;
+            Making::of_pdf(day_name(&name, today, "pdf"), Draft::new(pieces, leaf, Made::At(now), Vec::new()))
+        }
         Paper::JobFile(job) => {
             let (boat, pieces) = job_file(&log, &book, job, &lines)?;
             let name = day_name(&format!("job on {}", file_name(&boat)), today, "txt");
@@ -176,7 +217,8 @@ pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: V
             let name = day_name(&format!("procedure {}", file_name(&shared.title)), today, "txt");
             Making::of_pieces(name, "text/plain", procedure::pieces(&[&shared]))
         }
-    })
+    };
+    Some(making.weighed(&book))
 }
 
 fn csv(head: &str, day: Day, table: Vec<u8>) -> Making {
@@ -210,6 +252,10 @@ fn owner_page(book: &Book, job: JobId, today: Day, reader: Reader) -> Option<(St
 fn agreement_page(book: &Book, job: JobId, today: Day) -> Option<(String, Vec<Piece>)> {
     let sheet = sheet::agreement::agreement_sheet(book, job, today)?;
     Some((format!("agreement on {}", file_name(&sheet.boat.name)), agreement::page(&sheet)))
+}
+fn warranty_page(book: &Book, line: LineId, now: Moment, log: LogHead) -> Option<(String, Vec<Piece>)> {
+    let sheet = warranty_sheet(book, line, now, log)?;
+    Some((format!("warranty {}", file_name(&sheet.boat.name)), html::warranty_page(&sheet)))
 }
 
 fn owner_pdf(book: &Book, job: JobId, today: Day, leaf: Leaf, reader: Reader) -> Option<Making> {

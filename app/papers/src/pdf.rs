@@ -36,7 +36,8 @@ use quaywright_core::exchange::pieces::Piece;
 use quaywright_core::id::BlobId;
 use quaywright_core::moment::{Day, Moment};
 
-use crate::wire::Leaf;
+use crate::making::Shot;
+use crate::wire::{Leaf, PHOTO_BYTES};
 use flow::{Flow, Pictures};
 use letters::Letters;
 
@@ -69,8 +70,10 @@ pub struct Draft {
     leaf: Leaf,
     made: Made,
     attached: Vec<Attached>,
-    photo_bytes: usize,
+    photo_bytes: u64,
     left_out: usize,
+    /// How many stand there smaller than they are.
+    smaller: usize,
 }
 
 /// A document that is typeset.
@@ -81,13 +84,10 @@ pub struct Typeset {
     pub faults: Vec<String>,
 }
 
-/// How many bytes of photos one PDF takes: all of them lie in memory while it is made.
-const PHOTO_BYTES: usize = 96 * 1024 * 1024;
-
 impl Draft {
     /// Begins a document with what stands on its page.
     pub fn new(pieces: Vec<Piece>, leaf: Leaf, made: Made, attached: Vec<Attached>) -> Self {
-        Self { pieces, pictures: Pictures::new(), leaf, made, attached, photo_bytes: 0, left_out: 0 }
+        Self { pieces, pictures: Pictures::new(), leaf, made, attached, photo_bytes: 0, left_out: 0, smaller: 0 }
     }
 
     /// Returns the photos that it needs, in their order.
@@ -96,19 +96,34 @@ impl Draft {
     }
 
     /// Takes a photo in; one that cannot be shown leaves a placeholder with its caption.
-    pub fn take(&mut self, blob: BlobId, photo: Option<&[u8]>) {
+    pub(crate) fn take(&mut self, blob: BlobId, photo: Shot<'_>) {
         let Some(piece) = self.pieces.iter().find(|piece| piece.blob() == Some(blob)) else { return };
-        if let Some((sound, bytes)) = piece.sound(photo) {
+        if let Shot::Whole(bytes) = photo
+            && let Some((sound, bytes)) = piece.sound(Some(bytes))
+        {
             return self.attach_voice(sound, bytes);
         }
-        let Some(jpeg) = piece.picture(photo) else { return };
-        if self.photo_bytes + jpeg.len() > PHOTO_BYTES {
+        let picture = match photo {
+            Shot::Whole(bytes) => piece.picture(Some(bytes)),
+            Shot::Smaller(bytes) => piece.stand_in(bytes),
+            Shot::None => return,
+        };
+        let Some(jpeg) = picture else {
+            self.pictures.insert(blob, None);
+            return;
+        };
+        let length = jpeg.len() as u64;
+        if self.photo_bytes + length > PHOTO_BYTES {
             self.left_out += 1;
             return;
         }
-        if let Ok(image) = Image::from_jpeg(jpeg.to_vec().into(), false) {
-            self.photo_bytes += jpeg.len();
-            self.pictures.insert(blob, image);
+        match Image::from_jpeg(jpeg.to_vec().into(), false) {
+            Ok(image) => {
+                self.photo_bytes += length;
+                self.smaller += usize::from(matches!(photo, Shot::Smaller(_)));
+                self.pictures.insert(blob, Some(image));
+            }
+            Err(_) => drop(self.pictures.insert(blob, None)),
         }
     }
 
@@ -145,6 +160,14 @@ impl Draft {
                 "{} photos or voice notes did not fit into one PDF and are named only: make it as a page to show all",
                 self.left_out
             ));
+        }
+        let broken = self.pictures.values().filter(|picture| picture.is_none()).count();
+        if broken > 0 {
+            let photos = if broken == 1 { "1 photo" } else { &format!("{broken} photos") };
+            faults.push(format!("{photos} cannot be shown and stand there by name"));
+        }
+        if self.smaller > 0 {
+            faults.push(format!("{} photos are smaller here than on this phone", self.smaller));
         }
         // A document that misses a fine point of the standards is worth more than none.
         let bytes = standards().and_then(|standards| self.written(&paper, &letters, &flow, standards));

@@ -6,7 +6,7 @@
 //! `None`. Names, moments and days are written as in a record's line.
 
 use quaywright_core::event::{DayTable, Position, Reader};
-use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, VersionId};
+use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, LineId, VersionId};
 use quaywright_core::moment::{Day, Moment};
 
 /// A size of paper.
@@ -55,6 +55,10 @@ pub enum Paper {
     Agreement(JobId),
     /// The same as PDF.
     AgreementPdf(JobId, Leaf),
+    /// What a claim for warranty on a job's line needs, as a page.
+    WarrantyPack(LineId),
+    /// The same as PDF.
+    WarrantyPdf(LineId, Leaf),
     /// One job, for another technician to go on with.
     JobFile(JobId),
     /// Everything.
@@ -76,9 +80,13 @@ pub enum Ask {
         now: Moment,
         /// The device whose end of the log the document names.
         device: Option<DeviceId>,
+        /// Whether photos come smaller than they are, where all of them would be too much.
+        smaller: bool,
     },
     /// To go on with the photo beside this, which it had asked for.
     Photo,
+    /// To go on with the picture beside this, a smaller one of the photo that it had asked for.
+    Smaller,
     /// To go on without the photo that it had asked for.
     NoPhoto,
     /// To read the file beside this.
@@ -110,6 +118,8 @@ pub enum Answer {
     /// Beside this are procedures that were in the file, as `exchange::procedure` writes them
     /// without pictures.
     Procedures,
+    /// So many bytes of photos are more than one PDF takes: they may be smaller, or it may be a page.
+    TooMuch(u64),
     /// Something was not taken of a file, or is not in the document; in words.
     Fault(String),
     /// That was all of the file.
@@ -125,12 +135,13 @@ impl Ask {
     pub fn written(&self) -> String {
         match self {
             Self::Lines => "lines".to_owned(),
-            Self::Make { paper, now, device } => {
+            Self::Make { paper, now, device, smaller } => {
                 let device = device.map(|device| device.to_string());
                 let words = [now.to_string(), device.unwrap_or_else(|| "-".to_owned()), paper.written()];
-                ["make ", &words.join(" ")].concat()
+                [if *smaller { "make-smaller " } else { "make " }, &words.join(" ")].concat()
             }
             Self::Photo => "photo".to_owned(),
+            Self::Smaller => "smaller".to_owned(),
             Self::NoPhoto => "no-photo".to_owned(),
             Self::TakeIn => "take-in".to_owned(),
             Self::Position => "position".to_owned(),
@@ -142,13 +153,15 @@ impl Ask {
         let (word, rest) = line.split_once(' ').unwrap_or((line, ""));
         match word {
             "lines" => Some(Self::Lines),
-            "make" => {
+            "make" | "make-smaller" => {
                 let (now, rest) = rest.split_once(' ')?;
                 let (device, paper) = rest.split_once(' ')?;
                 let device = if device == "-" { None } else { Some(DeviceId::parse(device)?) };
-                Some(Self::Make { paper: Paper::read(paper)?, now: Moment::parse(now).ok()?, device })
+                let smaller = word == "make-smaller";
+                Some(Self::Make { paper: Paper::read(paper)?, now: Moment::parse(now).ok()?, device, smaller })
             }
             "photo" => Some(Self::Photo),
+            "smaller" => Some(Self::Smaller),
             "no-photo" => Some(Self::NoPhoto),
             "take-in" => Some(Self::TakeIn),
             "position" => Some(Self::Position),
@@ -158,6 +171,16 @@ impl Ask {
 }
 
 impl Paper {
+    /// Returns the same as a page, which has room for any number of photos.
+    pub fn as_page(self) -> Self {
+        match self {
+            Self::DayPdf(day, _) => Self::DayBundle(day),
+            Self::OwnerPdf(job, _) => Self::OwnerSummary(job),
+            Self::WarrantyPdf(line, _) => Self::WarrantyPack(line),
+            other => other,
+        }
+    }
+
     fn written(self) -> String {
         match self {
             Self::DayBundle(day) => ["day ", &day.to_string()].concat(),
@@ -172,6 +195,8 @@ impl Paper {
                 ["owner-pdf ", leaf.words(), " ", &reader.written(), " ", &job.to_string()].concat()
             }
             Self::OwnerMessage(job, reader) => ["owner-message ", &reader.written(), " ", &job.to_string()].concat(),
+            Self::WarrantyPack(line) => ["warranty ", &line.to_string()].concat(),
+            Self::WarrantyPdf(line, leaf) => ["warranty-pdf ", leaf.words(), " ", &line.to_string()].concat(),
             Self::JobFile(job) => ["job ", &job.to_string()].concat(),
             Self::Backup => "backup".to_owned(),
             Self::Procedure(version) => ["procedure ", &version.to_string()].concat(),
@@ -202,6 +227,11 @@ impl Paper {
                 let (leaf, job) = of.split_once(' ')?;
                 Some(Self::AgreementPdf(JobId(EventId::parse(job)?), Leaf::parse(leaf)?))
             }
+            "warranty" => EventId::parse(of).map(|id| Self::WarrantyPack(LineId(id))),
+            "warranty-pdf" => {
+                let (leaf, line) = of.split_once(' ')?;
+                Some(Self::WarrantyPdf(LineId(EventId::parse(line)?), Leaf::parse(leaf)?))
+            }
             "backup" => Some(Self::Backup),
             "procedure" => EventId::parse(of).map(|id| Self::Procedure(VersionId(id))),
             _ => None,
@@ -225,6 +255,7 @@ impl Answer {
             Self::Records => "records".to_owned(),
             Self::Photo(blob) => format!("photo {blob}"),
             Self::Procedures => "procedures".to_owned(),
+            Self::TooMuch(bytes) => format!("too-much {bytes}"),
             Self::Fault(words) => format!("fault {words}"),
             Self::Taken => "taken".to_owned(),
             Self::Position(None) => "position".to_owned(),
@@ -247,6 +278,7 @@ impl Answer {
             "records" => Some(Self::Records),
             "photo" => BlobId::parse(rest).map(Self::Photo),
             "procedures" => Some(Self::Procedures),
+            "too-much" => rest.parse().ok().map(Self::TooMuch),
             "fault" => Some(Self::Fault(rest.to_owned())),
             "taken" => Some(Self::Taken),
             "position" if rest.is_empty() => Some(Self::Position(None)),
@@ -259,6 +291,20 @@ impl Answer {
             _ => None,
         }
     }
+}
+
+/// How many bytes of photos one PDF takes: all of them lie in memory while it is made.
+pub const PHOTO_BYTES: u64 = 96 * 1024 * 1024;
+
+/// Returns how long the long side of each photo may be, in pixels, so that photos of
+/// so many bytes come to what one PDF takes; of a side of `whole` as they are.
+///
+/// Rule: a JPEG's bytes go with its area, a little less than in proportion; so a tenth is kept in hand.
+pub fn smaller_side(bytes: u64, whole: u32) -> u32 {
+    let area = u64::from(whole) * u64::from(whole) / 10 * 9;
+    let fits = u128::from(area) * u128::from(PHOTO_BYTES) / u128::from(bytes.max(1));
+    let side = u64::try_from(fits).unwrap_or(u64::MAX).isqrt();
+    u32::try_from(side).unwrap_or(whole).clamp(200, whole)
 }
 
 /// Adds a record to a run of entries: its name, a space, its line, a line feed.
@@ -281,9 +327,9 @@ pub fn entries(run: &[u8]) -> impl Iterator<Item = (EventId, &[u8])> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Answer, Ask, Leaf, Paper, entries, entry};
+    use super::{Answer, Ask, Leaf, PHOTO_BYTES, Paper, entries, entry, smaller_side};
     use quaywright_core::event::{DayTable, Language, Measures, Position, Reader};
-    use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, VersionId};
+    use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, LineId, VersionId};
     use quaywright_core::moment::{Day, Moment};
 
     #[test]
@@ -293,7 +339,7 @@ mod tests {
         let job = JobId(EventId::parse("abababababababab-12").unwrap());
         let device = Some(DeviceId::new([0xab; 8]));
         let reader = Reader { language: Language::German, measures: Measures::Metric };
-        let make = |paper, device| Ask::Make { paper, now, device };
+        let make = |paper, device| Ask::Make { paper, now, device, smaller: device.is_none() };
         let asks = [
             Ask::Lines,
             make(Paper::DayBundle(day), device),
@@ -307,9 +353,12 @@ mod tests {
             make(Paper::AgreementPdf(job, Leaf::A4), None),
             make(Paper::OwnerPdf(job, Leaf::Letter, Reader::default()), None),
             make(Paper::JobFile(job), device),
+            make(Paper::WarrantyPack(LineId(job.0)), device),
+            make(Paper::WarrantyPdf(LineId(job.0), Leaf::A4), None),
             make(Paper::Backup, None),
             make(Paper::Procedure(VersionId(job.0)), device),
             Ask::Photo,
+            Ask::Smaller,
             Ask::NoPhoto,
             Ask::TakeIn,
             Ask::Position,
@@ -331,6 +380,7 @@ mod tests {
             Answer::Photo(blob),
             Answer::Procedures,
             Answer::Fault("line 3: neither a record nor a photo".to_owned()),
+            Answer::TooMuch(PHOTO_BYTES + 1),
             Answer::Taken,
             Answer::Position(None),
             Answer::Position(Some(place)),
@@ -339,6 +389,14 @@ mod tests {
         for answer in answers {
             assert_eq!(Answer::read(&answer.written()), Some(answer));
         }
+    }
+
+    #[test]
+    fn photos_that_are_too_much_become_as_small_as_they_must_and_no_smaller() {
+        assert_eq!(smaller_side(1, 1_600), 1_600);
+        // Twice too much: a side of 1600 times the root of 0.9 / 2, worked out by hand.
+        assert_eq!(smaller_side(2 * PHOTO_BYTES, 1_600), 1_073);
+        assert_eq!(smaller_side(u64::MAX, 1_600), 200);
     }
 
     #[test]

@@ -8,7 +8,7 @@ use quaywright_core::event::Procedure;
 use quaywright_core::exchange::{exif, intake, procedure};
 use quaywright_core::id::BlobId;
 
-use crate::making::{Making, make};
+use crate::making::{Making, Shot, make};
 use crate::wire::{Answer, Ask, Paper, entry};
 
 /// How many bytes of records are sent at a time.
@@ -38,21 +38,27 @@ impl Work {
     pub fn hear(&mut self, ask: &Ask, beside: &[u8], to: &mut dyn Outlet) {
         match ask {
             Ask::Lines => self.lines.extend(lines(beside)),
-            Ask::Make { paper, now, device } => match make(*paper, *now, *device, mem::take(&mut self.lines)) {
-                Some(making) => {
-                    self.making = Some(making);
-                    self.go_on(to);
+            Ask::Make { paper, now, device, smaller } => {
+                match make(*paper, *now, *device, mem::take(&mut self.lines)) {
+                    Some(making) => {
+                        if let Some(bytes) = making.too_much().filter(|_| !smaller) {
+                            return to.answer(Answer::TooMuch(bytes), &[]);
+                        }
+                        self.making = Some(making);
+                        self.go_on(to);
+                    }
+                    None => to.answer(Answer::Failed(not_in_the_book(*paper).to_owned()), &[]),
                 }
-                None => to.answer(Answer::Failed(not_in_the_book(*paper).to_owned()), &[]),
-            },
-            Ask::Photo => self.take_photo(Some(beside), to),
-            Ask::NoPhoto => self.take_photo(None, to),
+            }
+            Ask::Photo => self.take_photo(Shot::Whole(beside), to),
+            Ask::Smaller => self.take_photo(Shot::Smaller(beside), to),
+            Ask::NoPhoto => self.take_photo(Shot::None, to),
             Ask::TakeIn => take_in(beside, to),
             Ask::Position => to.answer(Answer::Position(exif::position(beside)), &[]),
         }
     }
 
-    fn take_photo(&mut self, photo: Option<&[u8]>, to: &mut dyn Outlet) {
+    fn take_photo(&mut self, photo: Shot<'_>, to: &mut dyn Outlet) {
         if let Some(making) = &mut self.making {
             making.take_photo(photo, to);
             self.go_on(to);
@@ -73,6 +79,7 @@ fn lines(run: &[u8]) -> impl Iterator<Item = Vec<u8>> {
 const fn not_in_the_book(paper: Paper) -> &'static str {
     match paper {
         Paper::Procedure(_) => "this procedure is not in the book",
+        Paper::WarrantyPack(_) | Paper::WarrantyPdf(..) => "this line is not in the book, or not paid under warranty",
         _ => "this job is not in the book",
     }
 }
@@ -172,7 +179,7 @@ mod tests {
         work.hear(&Ask::Lines, &LOG[..half], &mut page);
         work.hear(&Ask::Lines, &LOG[half..], &mut page);
         let device = Some(DeviceId::new([0xa1; 8]));
-        work.hear(&Ask::Make { paper, now: moment(), device }, &[], &mut page);
+        work.hear(&Ask::Make { paper, now: moment(), device, smaller: false }, &[], &mut page);
         let mut answered = 0;
         while let Some((Answer::Wanted { blob, .. }, _)) = page.answers.get(answered).cloned() {
             answered += 1;
@@ -245,7 +252,7 @@ mod tests {
         let kept = book.procedures.procedures().last().unwrap();
         let version = book.procedures.current(kept.id).unwrap();
         let paper = Paper::Procedure(version.id);
-        work.hear(&Ask::Make { paper, now: moment(), device: None }, &[], &mut page);
+        work.hear(&Ask::Make { paper, now: moment(), device: None, smaller: false }, &[], &mut page);
         while let Some((Answer::Wanted { blob, .. }, _)) = page.answers.pop() {
             let photo = photos.iter().find(|it| it.0 == blob).unwrap();
             work.hear(&Ask::Photo, &photo.1, &mut page);

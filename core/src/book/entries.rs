@@ -46,7 +46,11 @@ impl Entries {
             | Event::EstimateMade { .. }
             | Event::ConsentGiven { .. }
             | Event::Recommended { .. }
-            | Event::RecommendationAnswered { .. } => return,
+            | Event::RecommendationAnswered { .. }
+            | Event::FailedPartAmended { .. }
+            | Event::PhotoShows { .. }
+            | Event::ReadingStaged { .. }
+            | Event::DocumentMade { .. } => return,
             Event::PhotoTaken { photo, .. } => photo.taken.unwrap_or(record.at),
             _ => record.at,
         };

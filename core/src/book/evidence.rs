@@ -1,7 +1,7 @@
 //! Notes, photos and voice notes, each tied to what it is about.
 
 use super::named::Named;
-use crate::event::{About, Mark, PhotoFacts, VoiceFacts};
+use crate::event::{About, Mark, PhotoFacts, Shows, VoiceFacts};
 use crate::id::{BlobId, EventId, NoteId, PairId, PhotoId, VoiceId};
 use crate::moment::Moment;
 use crate::text::{Label, Prose};
@@ -58,6 +58,8 @@ pub struct Photo {
     pub facts: PhotoFacts,
     /// What is drawn on it.
     pub marks: Vec<Mark>,
+    /// What it proves, where somebody said so.
+    pub shows: Option<Shows>,
     /// Whether it was withdrawn.
     pub withdrawn: bool,
 }
@@ -133,7 +135,7 @@ impl Evidence {
 
     pub(super) fn photo(&mut self, id: EventId, at: Moment, about: About, facts: &PhotoFacts) -> Result<(), EventId> {
         let (id, facts, marks) = (PhotoId(id), facts.clone(), Vec::new());
-        self.photos.put(id.0, Photo { id, at, about, facts, marks, withdrawn: false });
+        self.photos.put(id.0, Photo { id, at, about, facts, marks, shows: None, withdrawn: false });
         Ok(())
     }
 
@@ -154,6 +156,11 @@ impl Evidence {
 
     pub(super) fn draw(&mut self, id: PhotoId, marks: &[Mark]) -> Result<(), EventId> {
         self.photos.known(id.0)?.marks = marks.to_vec();
+        Ok(())
+    }
+
+    pub(super) fn show(&mut self, id: PhotoId, shows: Option<Shows>) -> Result<(), EventId> {
+        self.photos.known(id.0)?.shows = shows;
         Ok(())
     }
 

@@ -10,6 +10,7 @@
 //! marked, so that the trail can be shown and the withdrawal withdrawn.
 
 pub mod agreements;
+pub mod claims;
 pub mod drafted;
 pub mod entries;
 pub mod evidence;
@@ -35,6 +36,7 @@ use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::procedure::EngineProfile;
 use crate::text::Label;
+use handover::MadeDocument;
 use teardown::Became;
 
 /// Everything that the log says, as it stands now.
@@ -56,6 +58,8 @@ pub struct Book {
     pub evidence: evidence::Evidence,
     /// Parts used.
     pub parts: parts::Parts,
+    /// Parts that failed.
+    pub claims: claims::Claims,
     /// Groups of fasteners.
     pub tightening: tightening::Tightening,
     /// Procedures.
@@ -306,6 +310,8 @@ impl Book {
             .or_else(|| self.readings.marked(event))
             .or_else(|| self.shop.marked(event))
             .or_else(|| self.agreements.marked(event))
+            .or_else(|| self.claims.marked(event))
+            .or_else(|| self.handovers.marked(event))
     }
 
     /// Returns the job that a note or a photo belongs to.
@@ -448,6 +454,17 @@ impl Book {
             }
             Event::OwnerReads { boat, reader } => self.fleet.reads(*boat, *reader),
             Event::PhotosPaired { before, after, what } => self.evidence.pair(id, *before, *after, what),
+            Event::PartFailed { line, part } => {
+                self.jobs.line(*line).ok_or(line.0)?;
+                self.claims.fail(id, *line, part)
+            }
+            Event::FailedPartAmended { failed, part } => self.claims.amend(*failed, part),
+            Event::PhotoShows { photo, shows } => self.evidence.show(*photo, *shows),
+            Event::ReadingStaged { reading, stage } => self.readings.stage(*reading, *stage),
+            Event::DocumentMade { what, file } => {
+                self.handovers.make(MadeDocument { id, at, what: *what, file: *file, withdrawn: false });
+                Ok(())
+            }
         }
     }
 
@@ -492,7 +509,9 @@ impl Book {
             || self.procedures.mark(target, withdrawn)
             || self.readings.mark(target, withdrawn)
             || self.shop.mark(target, withdrawn)
-            || self.agreements.mark(target, withdrawn);
+            || self.agreements.mark(target, withdrawn)
+            || self.claims.mark(target, withdrawn)
+            || self.handovers.mark(target, withdrawn);
         if !marked {
             return Err(event);
         }

@@ -4,7 +4,7 @@
 //! another engine; where it is now is what was last said and not withdrawn. The same holds for limits.
 
 use super::named::Named;
-use crate::event::{ReadingFacts, TakenFor};
+use crate::event::{ReadingFacts, Stage, TakenFor};
 use crate::id::{EngineId, EventId, JobId, ReadingId};
 use crate::moment::Moment;
 use crate::reading::Kind;
@@ -29,6 +29,8 @@ pub struct Reading {
     taken_for: TakenFor,
     /// What is known of it.
     pub facts: ReadingFacts,
+    /// Whether it was taken before the repair or after it, where somebody said so.
+    pub stage: Option<Stage>,
     /// Whether it was withdrawn.
     pub withdrawn: bool,
 }
@@ -90,8 +92,13 @@ impl Readings {
         taken_for: TakenFor,
         facts: &ReadingFacts,
     ) -> Result<(), EventId> {
-        let reading = Reading { id: ReadingId(id), at, taken_for, facts: facts.clone(), withdrawn: false };
+        let reading = Reading { id: ReadingId(id), at, taken_for, facts: facts.clone(), stage: None, withdrawn: false };
         self.readings.put(id, reading);
+        Ok(())
+    }
+
+    pub(super) fn stage(&mut self, reading: ReadingId, stage: Option<Stage>) -> Result<(), EventId> {
+        self.readings.known(reading.0)?.stage = stage;
         Ok(())
     }
 

@@ -33,7 +33,9 @@
 //! holds each group of fasteners with the
 //! passes on which anything was done (`done` and `of` count fasteners in passes). Its
 //! `readings`, if it has any, are those of the day, with their amounts in millionths of an
-//! SI unit or of one that is used with it. Its `hours` are those of the clock and those that
+//! SI unit or of one that is used with it. A line that is claimed has a `claim`:
+//! the parts that `failed` and what the claim `lacks`, in words; a photo says what it `shows`, a reading its
+//! `stage`, where somebody said so. A job's `hours` are those of the clock and those that
 //! are billed, over all its days, the latter rounded by the shop's `charge` (`rule`, `minimum-ms`)
 //! where it chose one; `minimum-ms` of a job is what the least charge adds. Its `agreements`, if it has
 //! any, are all its `estimates`, `consents` and what was `recommended`: see [`super::agreement`]. Fields may be added to the summary without a new version,
@@ -56,12 +58,13 @@ use super::json::{Fields, Json, Wrong};
 use super::pdf;
 use super::pieces::{PhotoForm, Piece, assemble};
 use super::wire::shop::charge_form;
+use super::wire::warranty::{failed_form, shows_word};
 use super::wire::{
     activity_word, billing_form, boat_form, doing_form, engine_form, hours_form, label, on_form, part_form, pay_word,
     reading_form,
 };
 use crate::closing::{CarryOver, OffItem};
-use crate::event::Reader;
+use crate::event::{Reader, Stage};
 use crate::id::{BlobId, DeviceId, Hash};
 use crate::moment::Day;
 use crate::reading::finding::{Point, Reason};
@@ -71,6 +74,7 @@ use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::{PassSheet, TorqueSheet};
 use crate::sheet::trail::{MendSheet, Replaced};
 use crate::sheet::voices::VoiceSheet;
+use crate::sheet::warranty::ClaimSheet;
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, LogHead, NoteSheet, PhotoSheet, Share, StepSheet};
 use crate::text::Label;
 use crate::view::marks_words;
@@ -365,7 +369,7 @@ fn amended_form(amended: &Amended) -> Fields<'_> {
     form.put("changes", list(&amended.changes, change_form))
 }
 
-fn change_form(change: &Change) -> Fields<'_> {
+pub(super) fn change_form(change: &Change) -> Fields<'_> {
     let form = Fields::default().put_known("job", change.job.map(|job| job.to_string()));
     let form = form.put("on", on_form(change.on)).put("activity", activity_word(change.activity));
     form.put("before-ms", change.before.ms()).put("after-ms", change.after.ms())
@@ -451,6 +455,12 @@ fn line_form(line: &LineSheet) -> Fields<'_> {
         .put("cause", line.story.cause.as_str())
         .put("correction", line.story.correction.as_str())
         .put("time", list(&line.time, share_form))
+        .put_known("claim", line.claim.as_ref().map(claim_form))
+}
+
+fn claim_form(claim: &ClaimSheet) -> Fields<'_> {
+    let form = Fields::default().put("failed", list(&claim.failed, failed_form));
+    form.put("lacks", texts(&claim.lacks))
 }
 
 fn share_form(share: &Share) -> Fields<'_> {
@@ -466,6 +476,7 @@ fn photo_form(photo: &PhotoSheet) -> Fields<'_> {
     let form = Fields::default().put("blob", photo.blob.to_string()).put("caption", photo.caption.as_str());
     let marks = marks_words(&photo.marks).into_iter().map(Json::from).collect();
     form.put("width", photo.width).put("height", photo.height).put_known("marks", some(marks))
+        .put_known("shows", photo.shows.map(shows_word))
 }
 
 fn voice_form(voice: &VoiceSheet) -> Fields<'_> {
@@ -485,7 +496,8 @@ fn reading_sheet_form(reading: &ReadingSheet) -> Fields<'_> {
     };
     let finding = &reading.finding;
     let form = Fields::default().put("id", reading.id.to_string()).put("at", reading.at.to_string());
-    let form = form.put("reading", reading_form(&reading.facts)).put("verdict", finding.verdict().words());
+    let form = form.put("reading", reading_form(&reading.facts)).put_known("stage", reading.stage.map(Stage::words));
+    let form = form.put("verdict", finding.verdict().words());
     let form = form.put("amounts", finding.points.iter().map(amount).collect::<Vec<Json<'_>>>());
     form.put("reasons", finding.reasons.iter().map(reason).collect::<Vec<Json<'_>>>())
 }

@@ -14,6 +14,9 @@
 
 mod owner;
 pub mod proforma;
+mod warranty;
+
+pub use warranty::warranty_page;
 
 use base64ct::{Base64, Encoding};
 
@@ -31,6 +34,7 @@ use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::trail::MendSheet;
 use crate::sheet::voices::VoiceSheet;
+use crate::sheet::warranty::{ClaimSheet, failed_words};
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
 use crate::text::Prose;
 use crate::view::{Overlay, Written, day_words, hour_minute, overlay, photo_words};
@@ -48,8 +52,8 @@ pub struct Image {
     whole: bool,
     /// What is drawn on it.
     marks: Overlay,
-    /// What is said where there are no bytes to show.
-    gone: String,
+    /// What stands there when it is not shown.
+    gone: Gone,
 }
 
 /// How a voice note stands on a page.
@@ -68,13 +72,17 @@ impl Image {
     /// Returns the image, or a placeholder when there are no bytes to show.
     pub(super) fn written(&self, blob: BlobId, photo: Option<&[u8]>) -> String {
         let mut html = String::new();
-        let Some(bytes) = photo.and_then(|bytes| self.shown(bytes)) else {
+        let shown = photo.and_then(|bytes| self.shown(bytes));
+        let is_shown = shown.is_some();
+        if !is_shown {
             html.push_str("<p class=\"gone\">");
-            escape(&mut html, &self.gone);
+            escape(&mut html, &self.gone.words(blob, photo.is_some()));
             html.push_str("</p>");
-            return html;
-        };
-        html.push_str(if self.marks.is_empty() { "<img" } else { "<div class=\"marked\"><img" });
+        }
+        // What cannot be shown is still carried to the office, out of sight.
+        let Some(bytes) = shown.or_else(|| photo.filter(|_| self.whole).map(Into::into)) else { return html };
+        let is_marked = is_shown && !self.marks.is_empty();
+        html.push_str(if is_marked { "<div class=\"marked\"><img" } else { "<img" });
         if self.whole {
             html.push_str(NAMED);
             html.push_str(&blob.to_string());
@@ -83,7 +91,8 @@ impl Image {
         }
         html.push_str(&[NAMED_SOURCE, "image/jpeg", NAMED_BASE64].concat());
         html.push_str(&Base64::encode_string(&bytes));
-        html.push_str(&format!("\" width=\"{}\" height=\"{}\" alt=\"", self.width, self.height));
+        let hidden = if is_shown { "" } else { " hidden" };
+        html.push_str(&format!("\"{hidden} width=\"{}\" height=\"{}\" alt=\"", self.width, self.height));
         escape(&mut html, &self.alt);
         html.push_str("\">");
         if !self.marks.is_empty() {
@@ -99,9 +108,10 @@ impl Image {
     }
 
     /// Returns the bytes to show: as they are, or the picture and nothing beside
-    /// it; nothing when that cannot be told apart.
+    /// it; nothing when they are no whole JPEG.
     pub(super) fn shown<'a>(&self, bytes: &'a [u8]) -> Option<std::borrow::Cow<'a, [u8]>> {
-        if self.whole { Some(bytes.into()) } else { bare(bytes).map(Into::into) }
+        let bare = bare(bytes)?;
+        Some(if self.whole { bytes.into() } else { bare.into() })
     }
 
     /// Returns what the photo shows, in words.
@@ -109,8 +119,8 @@ impl Image {
         &self.alt
     }
 
-    /// Returns what is said where there are no bytes to show.
-    pub fn gone(&self) -> &str {
+    /// Returns what stands there when it is not shown.
+    pub fn gone(&self) -> &Gone {
         &self.gone
     }
 }
@@ -145,6 +155,31 @@ fn drawn(marks: &Overlay) -> String {
     }
     svg.push_str("</svg>");
     svg
+}
+
+/// What stands in the place of a photo that is not shown, as sentences.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Gone {
+    /// There are no bytes of it.
+    absent: String,
+    /// There are, and they are no picture.
+    broken: String,
+}
+
+impl Gone {
+    /// Returns the sentence with the beginning of the photo's name.
+    pub fn words(&self, blob: BlobId, is_there: bool) -> String {
+        let name = blob.to_string();
+        let why = if is_there { &self.broken } else { &self.absent };
+        format!("{}: {}.", why.trim_end_matches('.'), name.get(..8).unwrap_or(&name))
+    }
+
+    /// Returns the sentences of the office.
+    fn for_office() -> Self {
+        let [absent, broken] =
+            ["This photo is not in this file.", "This photo cannot be shown."].map(str::to_owned);
+        Self { absent, broken }
+    }
 }
 
 /// Returns a JPEG without what a camera writes beside the picture; nothing when
@@ -241,9 +276,6 @@ fn full_day(day: Day) -> String {
 fn sum(shares: &[Share]) -> Length {
     shares.iter().map(|share| share.length).sum()
 }
-
-/// What the office is told where a photo has no bytes to show.
-const PHOTO_GONE: &str = "This photo is not in this file.";
 
 const BEGIN: &str = "<!doctype html>\n<html lang=\"";
 
@@ -435,11 +467,22 @@ impl Page {
         }
         self.raw("<section>");
         self.tag("h2", "Photos");
-        photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), true, PHOTO_GONE.to_owned()));
+        photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), true, Gone::for_office()));
         self.raw("</section>");
     }
 
-    fn photo(&mut self, photo: &PhotoSheet, caption: String, whole: bool, gone: String) {
+    /// Writes photos of which nothing but the picture goes along.
+    fn proofs(&mut self, photos: &[PhotoSheet]) {
+        if photos.is_empty() {
+            return;
+        }
+        self.raw("<section>");
+        self.tag("h2", "Photos");
+        photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), false, Gone::for_office()));
+        self.raw("</section>");
+    }
+
+    fn photo(&mut self, photo: &PhotoSheet, caption: String, whole: bool, gone: Gone) {
         self.raw("<figure>");
         self.cut();
         let (width, height) = (photo.width, photo.height);
@@ -508,8 +551,22 @@ impl Page {
         self.tag("h2", &format!("Line {number}, {}, {time}", line.pay.words()));
         billed.iter().for_each(|words| self.class("p", "quiet", words));
         self.story(&line.story);
+        self.claim(line.claim.as_ref());
         self.table(&line.time);
         self.raw("</section>");
+    }
+
+    fn claim(&mut self, claim: Option<&ClaimSheet>) {
+        let Some(claim) = claim else { return };
+        if !claim.failed.is_empty() {
+            self.tag("h3", "Failed part");
+            let failed: Vec<String> = claim.failed.iter().map(failed_words).collect();
+            self.items(&failed);
+        }
+        if !claim.lacks.is_empty() {
+            self.tag("h3", "The warranty pack is not whole");
+            self.class("p", "prose", &claim.lacks.join("\n"));
+        }
     }
 
     fn times(&mut self, head: &str, shares: &[Share]) {

@@ -58,6 +58,7 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
         | Event::JobOpened { .. }
         | Event::ClockSwitched { .. }
         | Event::HandedOver { .. }
+        | Event::DocumentMade { .. }
         | Event::Mended(_)
         | Event::ShopRulesSet(_)
         | Event::ProcedureKept { .. }
@@ -84,7 +85,12 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
         | Event::ConsentGiven { job, .. }
         | Event::Recommended { job, .. } => vec![job.0],
         Event::RecommendationAnswered { recommendation, .. } => vec![recommendation.0],
-        Event::PayTypeSet { line, .. } | Event::StoryTold { line, .. } | Event::LineBilled { line, .. } => vec![line.0],
+        Event::PayTypeSet { line, .. }
+        | Event::StoryTold { line, .. }
+        | Event::LineBilled { line, .. }
+        | Event::PartFailed { line, .. } => vec![line.0],
+        Event::FailedPartAmended { failed, .. } => vec![failed.0],
+        Event::ReadingStaged { reading, .. } => vec![reading.0],
         Event::ItemAmended { item, .. }
         | Event::BackOn { item, .. }
         | Event::DoneInstead { item, .. }
@@ -96,7 +102,9 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
         Event::NoteWritten { about, .. } | Event::PhotoTaken { about, .. } | Event::VoiceNoted { about, .. } => {
             subject(*about)
         }
-        Event::PhotoCaptioned { photo, .. } | Event::PhotoMarked { photo, .. } => vec![photo.0],
+        Event::PhotoCaptioned { photo, .. } | Event::PhotoMarked { photo, .. } | Event::PhotoShows { photo, .. } => {
+            vec![photo.0]
+        }
         Event::PhotosPaired { before, .. } => vec![before.0],
         Event::GroupAmended { group, .. }
         | Event::WrenchTaken { group, .. }

@@ -61,6 +61,13 @@ impl Piece {
         Some((player.sound(), bytes.filter(|bytes| BlobId::of(bytes) == *blob)?))
     }
 
+    /// Returns a smaller picture that stands in for a page's photo; nothing when this is
+    /// no photo of a page, or the picture is no whole JPEG.
+    pub fn stand_in<'a>(&self, smaller: &'a [u8]) -> Option<Cow<'a, [u8]>> {
+        let Self::Photo { form: PhotoForm::Image(image), .. } = self else { return None };
+        image.shown(smaller)
+    }
+
     /// Returns the bytes to write, given those of its photo if it has one.
     pub fn written(&self, photo: Option<&[u8]>) -> Cow<'_, [u8]> {
         let (blob, form) = match self {

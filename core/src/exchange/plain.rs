@@ -10,6 +10,7 @@ use crate::sheet::amended::Change;
 use crate::sheet::billed::LineHours;
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::TorqueSheet;
+use crate::sheet::warranty::failed_words;
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
 use crate::text::Prose;
 use crate::view::{day_words, hour_minute};
@@ -102,6 +103,12 @@ fn put_line(text: &mut Text, number: usize, line: &LineSheet, billed: Option<Str
     text.told(2, "complaint", complaint);
     text.told(2, "cause", cause);
     text.told(2, "correction", correction);
+    if let Some(claim) = &line.claim {
+        claim.failed.iter().for_each(|part| text.line(2, &format!("failed part: {}", failed_words(part))));
+        if !claim.lacks.is_empty() {
+            text.line(2, &format!("the warranty pack is not whole: {}", claim.lacks.join(", ")));
+        }
+    }
     line.time.iter().for_each(|share| text.line(2, &share_words(share)));
 }
 

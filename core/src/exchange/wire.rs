@@ -16,6 +16,7 @@ mod reading;
 pub(super) mod shop;
 mod teardown;
 mod tightening;
+pub(super) mod warranty;
 
 pub(super) use reading::reading_form;
 
@@ -37,7 +38,13 @@ use crate::text::{Label, Prose};
 /// and all that it tells.
 pub(super) fn version(event: &Event) -> u32 {
     match event {
-        Event::ShopRulesSet(_) | Event::HandedOver { what: Document::DayTable { .. }, .. } => 3,
+        Event::ShopRulesSet(_)
+        | Event::HandedOver { what: Document::DayTable { .. } | Document::WarrantyPack { .. }, .. }
+        | Event::PartFailed { .. }
+        | Event::FailedPartAmended { .. }
+        | Event::PhotoShows { .. }
+        | Event::ReadingStaged { .. }
+        | Event::DocumentMade { .. } => 3,
         Event::Mended(_) | Event::LineBilled { .. } | Event::JobTagged { .. } | Event::PhotoCaptioned { .. } => 2,
         Event::GroupAdded { .. }
         | Event::GroupAmended { .. }
@@ -231,6 +238,18 @@ pub(super) fn written(event: &Event) -> Json<'_> {
         }
         Event::OwnerReads { boat, reader } => ("owner-reads", reader::reads_form(*boat, *reader)),
         Event::PhotosPaired { before, after, what } => ("photos-paired", evidence::paired_form(*before, *after, what)),
+        Event::PartFailed { line, part } => {
+            ("part-failed", form.put("line", line.to_string()).put("part", warranty::failed_form(part)))
+        }
+        Event::FailedPartAmended { failed, part } => {
+            let form = form.put("failed", failed.to_string());
+            ("failed-part-amended", form.put("part", warranty::failed_form(part)))
+        }
+        Event::PhotoShows { photo, shows } => ("photo-shows", warranty::shows_form(*photo, *shows)),
+        Event::ReadingStaged { reading, stage } => ("reading-staged", warranty::stage_form(*reading, *stage)),
+        Event::DocumentMade { what, file } => {
+            ("document-made", form.put("what", document_form(*what)).put("file", file.to_string()))
+        }
     };
     Fields::default().put(kind, form).into()
 }
@@ -375,6 +394,13 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
         "recommendation-answered" => agreement::answered(&mut of)?,
         "owner-reads" => reader::owner_reads(&mut of)?,
         "photos-paired" => evidence::photos_paired(&mut of)?,
+        "part-failed" => warranty::part_failed(&mut of)?,
+        "failed-part-amended" => warranty::amended(&mut of)?,
+        "photo-shows" => warranty::photo_shows(&mut of)?,
+        "reading-staged" => warranty::reading_staged(&mut of)?,
+        "document-made" => {
+            Event::DocumentMade { what: document(of.take("what")?)?, file: of.parsed("file", BlobId::parse)? }
+        }
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;
@@ -631,6 +657,7 @@ fn document_form(document: Document) -> Json<'static> {
         Document::DayBundle { day, table } => ("day-bundle", form.put("day", day.to_string()).put("table", table)),
         Document::DayTable { day, of } => ("day-table", form.put("day", day.to_string()).put("of", table_word(of))),
         Document::OwnerSummary { job } => ("owner-summary", form.put("job", job.to_string())),
+        Document::WarrantyPack { line } => ("warranty-pack", form.put("line", line.to_string())),
         Document::JobFile { job } => ("job-file", form.put("job", job.to_string())),
         Document::Backup { up_to } => ("backup", form.put("up-to", up_to)),
         Document::Procedure { version } => ("procedure", form.put("version", version.to_string())),
@@ -646,6 +673,7 @@ fn document(form: Json<'_>) -> Result<Document, Wrong> {
         "day-bundle" => Document::DayBundle { day: of.parsed("day", Day::parse)?, table: of.flag("table")? },
         "day-table" => Document::DayTable { day: of.parsed("day", Day::parse)?, of: of.parsed("of", table)? },
         "owner-summary" => Document::OwnerSummary { job: of.parsed("job", job)? },
+        "warranty-pack" => Document::WarrantyPack { line: of.parsed("line", line)? },
         "job-file" => Document::JobFile { job: of.parsed("job", job)? },
         "backup" => Document::Backup { up_to: of.number("up-to")? },
         "agreement" => Document::Agreement { job: of.parsed("job", job)? },

@@ -54,6 +54,7 @@ messages! {
     Photos = "photos";
     Photo = "photo";
     PhotoGone = "photo-gone";
+    PhotoBroken = "photo-broken";
     IsOff = "is-off";
     AllOff = "all-off";
     SomeOff = "some-off";

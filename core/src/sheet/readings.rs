@@ -5,7 +5,7 @@
 
 use crate::book::Book;
 use crate::book::readings::Reading;
-use crate::event::ReadingFacts;
+use crate::event::{ReadingFacts, Stage};
 use crate::id::{JobId, ReadingId};
 use crate::moment::Moment;
 use crate::reading::finding::Finding;
@@ -22,6 +22,8 @@ pub struct ReadingSheet {
     pub title: String,
     /// What is known of it.
     pub facts: ReadingFacts,
+    /// Whether it was taken before the repair or after it, where somebody said so.
+    pub stage: Option<Stage>,
     /// What it comes to.
     pub finding: Finding,
 }
@@ -37,6 +39,7 @@ fn sheet(book: &Book, reading: &Reading) -> ReadingSheet {
         at: reading.at,
         title: reading_title(reading),
         facts: reading.facts.clone(),
+        stage: reading.stage,
         finding: finding(book, reading),
     }
 }

@@ -1,9 +1,12 @@
-//! What has left the phone, and what is only here.
+//! What was made and has left the phone, what was made and has not, and what is only here.
+//!
+//! Rule: nothing counts as left unless the browser said so, and nothing as received.
 
 use crate::book::Book;
-use crate::book::handover::HandOver;
+use crate::book::handover::MadeDocument;
 use crate::book::ledger::by_day;
 use crate::event::{DayTable, Document, On, Way};
+use crate::id::EventId;
 use crate::moment::{Day, Moment};
 use crate::order;
 use crate::sheet::amended::{Change, days_to_amend, revision};
@@ -11,13 +14,15 @@ use crate::sheet::amended::{Change, days_to_amend, revision};
 use super::jobs::RECENT_DAYS;
 use super::{day_words, place, when};
 
-/// A document that left.
+/// A document, and whether it left.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LeftRow {
     /// What, in words.
     pub what: String,
-    /// How and when, in words.
+    /// How and when it left, or that it has not, in words.
     pub how: String,
+    /// What says that it was made, where it has not left.
+    pub waits: Option<EventId>,
 }
 
 /// Returns today and the days worked lately, latest first.
@@ -73,30 +78,74 @@ pub fn days_changed_since(book: &Book, now: Moment) -> Vec<ChangedDay> {
     changed.collect()
 }
 
-/// Returns the documents that left lately, latest first.
-pub fn left_lately(book: &Book, now: Moment) -> Vec<LeftRow> {
-    let row = |left: &HandOver| {
-        let what = match left.what {
-            Document::DayBundle { day, table: false } => format!("The day's file of {}", day_words(day, now.day())),
-            Document::DayBundle { day, table: true } => format!("The hours of {}", day_words(day, now.day())),
-            Document::DayTable { day, of: DayTable::Billing } => {
-                format!("The clock and billed hours of {}", day_words(day, now.day()))
-            }
-            Document::DayTable { day, of: DayTable::Mends } => format!("The mends of {}", day_words(day, now.day())),
-            Document::JobFile { job } => format!("The job's file of {}", place(book, On::Job(job)).boat),
-            Document::OwnerSummary { job } => format!("The work summary of {}", place(book, On::Job(job)).boat),
-            Document::Agreement { job } => format!("What was agreed on {}", place(book, On::Job(job)).boat),
-            Document::Backup { .. } => "A backup".to_owned(),
-            Document::Procedure { version } => {
-                let title = book.procedures.version(version).map(|it| it.reads.title.to_string());
-                format!("The procedure {}", title.unwrap_or_default())
-            }
-        };
-        let how = match left.way {
-            Way::Shared => "shared",
-            Way::Downloaded => "saved",
-        };
-        LeftRow { what, how: format!("{how} {}; no receipt yet", when(left.at, now.day())) }
+/// Returns the documents that were made and have not left: of several of one thing the last.
+fn waiting(book: &Book) -> Vec<&MadeDocument> {
+    let left =
+        |made: &MadeDocument| book.handovers.all().iter().any(|it| it.file == made.file && same(it.what, made.what));
+    let overtaken = |made: &MadeDocument| {
+        let later_made =
+            book.handovers.made().rev().take_while(|it| it.id != made.id).any(|it| same(it.what, made.what));
+        later_made || book.handovers.all().iter().any(|it| it.at > made.at && same(it.what, made.what))
     };
-    book.handovers.all().iter().rev().take(20).map(row).collect()
+    book.handovers.made().filter(|made| !made.withdrawn && !left(made) && !overtaken(made)).collect()
+}
+
+/// Tells whether two documents are of one thing, so that the later one stands for both.
+fn same(one: Document, other: Document) -> bool {
+    one == other || matches!((one, other), (Document::Backup { .. }, Document::Backup { .. }))
+}
+
+/// Returns every document and whether it left: what waits first, then what left lately, each latest first.
+///
+/// What the browser said is all that is known: an app took it from the share sheet, or a
+/// download began. That it arrived is never said.
+pub fn papers(book: &Book, now: Moment) -> Vec<LeftRow> {
+    let at = |moment| when(moment, now.day());
+    let waits = waiting(book).into_iter().rev().map(|made| {
+        let how = format!("made {}; it has not left", at(made.at));
+        LeftRow { what: document_words(book, made.what, now), how, waits: Some(made.id) }
+    });
+    let left = book.handovers.all().iter().rev().take(LEFT_SHOWN).map(|left| {
+        let how = match left.way {
+            Way::Shared => format!("shared {}; an app took it, no receipt yet", at(left.at)),
+            Way::Downloaded => format!("saved as a file {}; whether it went on is not known here", at(left.at)),
+        };
+        LeftRow { what: document_words(book, left.what, now), how, waits: None }
+    });
+    waits.chain(left).collect()
+}
+
+/// Says at a start what should still leave; nothing where nothing waits.
+pub fn still_to_leave(book: &Book, now: Moment) -> Option<String> {
+    let mut told: Vec<String> = waiting(book).iter().rev().map(|made| document_words(book, made.what, now)).collect();
+    let changed = days_to_amend(book, now).into_iter().filter(|&day| day != now.day());
+    told.extend(changed.map(|day| format!("{}, changed since it was handed over", day_words(day, now.day()))));
+    match told.len() {
+        0 => None,
+        1 => Some(format!("Has not left yet: {}.", told.concat())),
+        count => Some(format!("{count} documents have not left yet: {}.", told.join("; "))),
+    }
+}
+
+/// How many of the documents that left are shown.
+const LEFT_SHOWN: usize = 20;
+
+fn document_words(book: &Book, what: Document, now: Moment) -> String {
+    let day_of = |day| day_words(day, now.day());
+    let boat = |on| place(book, on).boat;
+    match what {
+        Document::DayBundle { day, table: false } => format!("The day's file of {}", day_of(day)),
+        Document::DayBundle { day, table: true } => format!("The hours of {}", day_of(day)),
+        Document::DayTable { day, of: DayTable::Billing } => format!("The clock and billed hours of {}", day_of(day)),
+        Document::DayTable { day, of: DayTable::Mends } => format!("The mends of {}", day_of(day)),
+        Document::JobFile { job } => format!("The job's file of {}", boat(On::Job(job))),
+        Document::OwnerSummary { job } => format!("The work summary of {}", boat(On::Job(job))),
+        Document::Agreement { job } => format!("What was agreed on {}", boat(On::Job(job))),
+        Document::WarrantyPack { line } => format!("The warranty pack of {}", boat(On::Line(line))),
+        Document::Backup { .. } => "A backup".to_owned(),
+        Document::Procedure { version } => {
+            let title = book.procedures.version(version).map(|it| it.reads.title.to_string());
+            format!("The procedure {}", title.unwrap_or_default())
+        }
+    }
 }

@@ -25,6 +25,7 @@ mod reading;
 mod rules;
 mod tightening;
 mod torque;
+mod warranty;
 mod words;
 
 pub use agreement::{
@@ -48,7 +49,7 @@ pub use job::{
     job_time, pairs, recent_labels, voice_length,
 };
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, known_tags, open_jobs};
-pub use leaving::{ChangedDay, LeftRow, backup_state, days_changed_since, left_lately, recent_days};
+pub use leaving::{ChangedDay, LeftRow, backup_state, days_changed_since, papers, recent_days, still_to_leave};
 pub use marks::{
     MarkedPhoto, NINTHS, Overlay, Pen, Point, Tool, Written, marked_photo, marks_words, overlay, photo_words,
 };
@@ -70,6 +71,7 @@ pub(crate) use reading::{answers, finding, title as reading_title};
 pub use rules::{NotRead, RuleChoice, RuleEntry};
 pub use tightening::{GroupRow, KnownWrench, group_rows, known_manuals, known_wrenches, needed_groups};
 pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
+pub use warranty::{ClaimCard, Claims, FailedRow, ProofRow, StageRow, claim_lacks, claims};
 pub use words::{Place, day_words, hour_minute, note_title, place, subject, title, when};
 
 #[cfg(test)]

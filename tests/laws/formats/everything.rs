@@ -25,6 +25,7 @@ use quaywright_core::tightening::torque::{Entered, Source, Target, Torque, Torqu
 use quaywright_core::tightening::wrench::{Lever, Wrench};
 
 use crate::agreement;
+use crate::claims;
 use crate::owner;
 use crate::phone::{Phone, at, jpeg};
 use crate::procedures;
@@ -162,6 +163,7 @@ pub(crate) fn every_kind_of_the_third_form() -> Phone {
     shop::rules_are_said(&mut phone);
     agreement::is_said(&mut phone);
     owner::is_said_to(&mut phone);
+    claims::are_said(&mut phone);
     phone
 }
 

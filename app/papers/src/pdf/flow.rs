@@ -40,8 +40,8 @@ const GUTTER: f32 = 15.0;
 /// How high the field of a signature is.
 const DRAWN: f32 = 56.0;
 
-/// The photos that can be shown, by their names.
-pub(super) type Pictures = BTreeMap<BlobId, Image>;
+/// The photos that came in, by their names; nothing for one that cannot be shown.
+pub(super) type Pictures = BTreeMap<BlobId, Option<Image>>;
 
 /// A document that is being set.
 pub(super) struct Flow<'a> {
@@ -358,7 +358,8 @@ impl<'a> Flow<'a> {
     }
 
     fn measured(&mut self, photo: &Photo, width: f32, highest: f32) -> Measured {
-        let image = self.pictures.get(&photo.blob).cloned();
+        let known = self.pictures.get(&photo.blob);
+        let image = known.cloned().flatten();
         let figure = self.tree.grow(None, Kind::Figure(photo.alt.clone()));
         let size = match image.as_ref().map(Image::size) {
             Some((wide, high)) if wide > 0 && high > 0 => {
@@ -369,8 +370,9 @@ impl<'a> Flow<'a> {
         };
         let node = self.tree.grow(Some(figure), Kind::Caption);
         let caption = self.told(node, &photo.caption, SMALL, width);
+        let gone = photo.gone.words(photo.blob, known.is_some());
         let marks = Some(&photo.marks).filter(|marks| !marks.is_empty()).map(|marks| self.drawable(marks));
-        Measured { image, size, gone: photo.gone.clone(), figure, node, caption, marks }
+        Measured { image, size, gone, figure, node, caption, marks }
     }
 
     /// Returns marks whose words have only letters that can be drawn; the photo's own words have all.
@@ -410,8 +412,9 @@ impl<'a> Flow<'a> {
 /// A photo that is ready to be placed.
 struct Measured {
     image: Option<Image>,
-    size: (f32, f32),
+    /// What stands there when there is no image.
     gone: String,
+    size: (f32, f32),
     figure: NodeId,
     node: NodeId,
     caption: Vec<String>,

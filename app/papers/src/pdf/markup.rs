@@ -6,7 +6,7 @@
 //! what stands in an element that is not known is set as plain text, so that
 //! nothing of a page is ever left out.
 
-use quaywright_core::exchange::html::Image;
+use quaywright_core::exchange::html::{Gone, Image};
 use quaywright_core::exchange::pieces::{PhotoForm, Piece};
 use quaywright_core::id::BlobId;
 use quaywright_core::view::Overlay;
@@ -56,7 +56,7 @@ pub(super) struct Photo {
     pub(super) blob: BlobId,
     pub(super) alt: String,
     /// What is said where there is no picture.
-    pub(super) gone: String,
+    pub(super) gone: Gone,
     pub(super) caption: String,
     /// What is drawn on it.
     pub(super) marks: Overlay,
@@ -223,7 +223,7 @@ impl Reader {
     }
 
     fn photo(&mut self, blob: BlobId, image: &Image) {
-        let (alt, gone, marks) = (image.alt().to_owned(), image.gone().to_owned(), image.marks().clone());
+        let (alt, gone, marks) = (image.alt().to_owned(), image.gone().clone(), image.marks().clone());
         let photo = Photo { blob, alt, gone, caption: String::new(), marks };
         match self.paper.blocks.last_mut() {
             Some(Block::Photos(photos)) => photos.push(photo),

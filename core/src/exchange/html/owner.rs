@@ -4,7 +4,7 @@
 //! was typed; in a page of another language than the program's it is marked as being of
 //! no known language (`lang=""`), so that no voice reads it as if it were of the page's.
 
-use super::Page;
+use super::{Gone, Page};
 use crate::event::{Language, Measures, PartFacts};
 use crate::exchange::pieces::Piece;
 use crate::owner::words::{Word, Words};
@@ -101,7 +101,7 @@ impl Page {
                     true => [&words.say(word), ": ", &photo.caption].concat(),
                     false => words.say(word),
                 };
-                self.photo(photo, caption, false, words.say(Word::PhotoGone));
+                self.photo(photo, caption, false, gone(words));
             }
             self.raw("</div>");
         }
@@ -116,7 +116,7 @@ impl Page {
         self.tag("h2", &words.say(Word::Photos));
         for photo in photos {
             let caption = if photo.captioned { photo.caption.clone() } else { words.say(Word::Photo) };
-            self.photo(photo, caption, false, words.say(Word::PhotoGone));
+            self.photo(photo, caption, false, gone(words));
         }
         self.raw("</section>");
     }
@@ -149,4 +149,9 @@ impl Page {
         lines.iter().for_each(|line| self.typed("li", "", line));
         self.raw("</ul></section>");
     }
+}
+
+/// Returns what an owner reads where a photo is not shown.
+fn gone(words: &Words) -> Gone {
+    Gone { absent: words.say(Word::PhotoGone), broken: words.say(Word::PhotoBroken) }
 }

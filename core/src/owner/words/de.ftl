@@ -28,6 +28,7 @@ measured = Gemessen
 photos = Fotos
 photo = Foto
 photo-gone = Dieses Foto ist nicht in dieser Datei.
+photo-broken = Dieses Foto lässt sich nicht zeigen.
 
 is-off = { $item }: abgebaut
 all-off = { $item }: { $off } abgebaut

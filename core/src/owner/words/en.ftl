@@ -29,6 +29,7 @@ measured = Measured
 photos = Photos
 photo = Photo
 photo-gone = This photo is not in this file.
+photo-broken = This photo cannot be shown.
 
 # What is still off; $item is the thing with its size and side.
 is-off = { $item }: off

@@ -28,6 +28,7 @@ measured = Medido
 photos = Fotos
 photo = Foto
 photo-gone = Esta foto no está en este archivo.
+photo-broken = Esta foto no se puede mostrar.
 
 is-off = { $item }: desmontado
 all-off = { $item }: { $off ->

@@ -28,6 +28,7 @@ measured = Mesuré
 photos = Photos
 photo = Photo
 photo-gone = Cette photo n’est pas dans ce fichier.
+photo-broken = Cette photo ne peut pas être affichée.
 
 is-off = { $item } : déposé
 all-off = { $item } : { $off ->

@@ -2,14 +2,15 @@
 //!
 //! `schema/job.json` beside this file is its description (JSON Schema, draft
 //! 2020-12). It is an object with `quaywright` = `"job"`, `v` = 1, the names of
-//! technician and shop, the end of the log that it was made from, `days` (`day`,
+//! technician and shop, the end of the log that it was made from, its `revision` and,
+//! from 2 on, `amends` (`handed-over`, `changes`, each with its `day`), `days` (`day`,
 //! `clock-ms`, `revision` of that whole day) and `job`, which is written as in a
 //! day's summary ([`super::bundle`]), only that it tells of all days. Fields may
 //! be added without a new version: skip those that you do not know.
 
-use super::bundle::{job_form, list, log_form, written};
+use super::bundle::{change_form, job_form, list, log_form, written};
 use super::json::Fields;
-use crate::sheet::job::{JobDay, JobSummary};
+use crate::sheet::job::{JobAmended, JobChange, JobDay, JobSummary};
 
 /// The version that this program writes.
 pub const VERSION: u32 = 1;
@@ -27,10 +28,21 @@ pub fn summaries(jobs: &[JobSummary]) -> Vec<u8> {
 }
 
 fn form(summary: &JobSummary) -> Fields<'_> {
-    let JobSummary { technician, shop, job, days, log } = summary;
+    let JobSummary { technician, shop, job, revision, days, log } = summary;
     let form = Fields::default().put("quaywright", "job").put("v", VERSION);
     let form = form.put("technician", technician.as_str()).put("shop", shop.as_str()).put("log", log_form(log));
+    let form = form.put("revision", revision.number as u64);
+    let form = form.put_known("amends", revision.amends.as_ref().map(amended_form));
     form.put("days", list(days, day_form)).put("job", job_form(job))
+}
+
+fn amended_form(amended: &JobAmended) -> Fields<'_> {
+    let form = Fields::default().put("handed-over", amended.handed_over.to_string());
+    form.put("changes", list(&amended.changes, job_change_form))
+}
+
+fn job_change_form(it: &JobChange) -> Fields<'_> {
+    change_form(&it.change).put("day", it.day.to_string())
 }
 
 fn day_form(day: &JobDay) -> Fields<'_> {
