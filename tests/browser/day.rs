@@ -296,26 +296,29 @@ fn it_is_shared_when_an_app_took_it() {
     page.before_each_document(SHARE_SHEET).unwrap();
     page.reload().unwrap();
     page.wait_until_open();
-    let left = || page.eval::<String>("document.body.innerText.split('Has left this phone')[1]").unwrap();
+    let left = || page.eval::<String>("document.body.innerText.split('What left, and what has not')[1]").unwrap();
     page.tap_named("button", "Make the day's file");
     page.wait_for_text("is ready");
     page.eval::<()>("void (sheet = 'AbortError')").unwrap();
     page.tap_named("button", "Share");
-    page.said("Not shared.");
-    assert!(left().contains("Nothing yet"), "{}", left());
+    page.said("Not shared. It has not left this phone.");
+    let has_not_left =
+        || assert!(left().contains("it has not left") && !left().contains("an app took it"), "{}", left());
+    has_not_left();
 
     page.eval::<()>("void (sheet = 'NotAllowedError')").unwrap();
     page.tap_named("button", "Share");
-    page.said("The share sheet did not open: NotAllowedError.");
-    assert!(left().contains("Nothing yet"), "{}", left());
+    page.said("The share sheet did not open: NotAllowedError. It has not left: save it as a file instead.");
+    has_not_left();
 
     page.eval::<()>("void (sheet = 'take')").unwrap();
     page.tap_named("button", "Share");
     page.wait_for("globalThis.taken", SOON);
-    assert!(left().contains("Nothing yet"), "nothing is noted before an app took it");
+    // Nothing is noted before an app took it.
+    has_not_left();
     page.eval::<()>("void taken()").unwrap();
     page.said("is shared");
-    page.wait_for_text("shared ");
+    page.wait_for_text("an app took it, no receipt yet");
     assert!(left().contains("The day's file of"), "{}", left());
 
     let files: Vec<Vec<(String, String, bool, bool)>> = page.eval("shared").unwrap();

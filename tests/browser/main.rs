@@ -32,6 +32,7 @@ mod wire;
 mod agreement;
 mod busy_day;
 mod choosing;
+mod claims;
 mod day;
 mod durable;
 mod harness;

@@ -164,7 +164,7 @@ fn a_reading_is_told_in_the_chosen_units_with_what_was_read() {
         instrument: Label::default(),
         note: Prose::default(),
     };
-    let taken_for = TakenFor { job: Some(job), engine: None };
+    let taken_for = TakenFor { job: Some(job), engine: None, step: None };
     phone.must(Command::TakeReading { taken_for, reading: Box::new(facts) });
     let sheet = owner_sheet(&phone.book, job, phone.now.day()).unwrap();
     let [page, _] = told_to(&sheet, Reader { language: Language::German, measures: Measures::Metric });

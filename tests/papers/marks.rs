@@ -2,7 +2,7 @@
 
 use jpeg_encoder::{ColorType, Encoder};
 use quaywright_core::command::Command;
-use quaywright_core::event::{About, Mark, Sound, Spot, VoiceFacts};
+use quaywright_core::event::{About, Mark, Reader, Sound, Spot, VoiceFacts};
 use quaywright_core::exchange::intake;
 use quaywright_core::id::BlobId;
 use quaywright_core::text::Label;
@@ -34,7 +34,7 @@ fn marks_are_drawn_over_the_photo_and_told_by_its_tag() {
     let id = phone.book.evidence.photos().next().unwrap().id;
     let owners = |phone: &Phone| {
         let found = |name| (name == blob).then(picture);
-        press(&phone.lines, phone.tip.device, phone.now, Paper::OwnerPdf(job, Leaf::A4), found)
+        press(&phone.lines, phone.tip.device, phone.now, Paper::OwnerPdf(job, Leaf::A4, Reader::default()), found)
     };
     let drawn = |sheaf: &Sheaf| {
         let (folder, file) = sheaf.lay();

@@ -25,9 +25,7 @@ use crate::platform::photo::File;
 use crate::platform::{page, timer};
 use crate::route::{JobPart, Route};
 use crate::screens::{
-    AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HaltedScreen,
-    HandOverScreen, HoursScreen, JobScreen, MarksScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen,
-    ReadingScreen, ReckonScreen, RulesScreen, StepReadingScreen, heading,
+    AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HaltedScreen, HandOverScreen, HoursScreen, JobScreen, MarksScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen, ReadingScreen, ReckonScreen, RulesScreen, StepReadingScreen, heading, still_to_leave,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
@@ -35,6 +33,8 @@ use crate::screens::{
 pub enum Far {
     /// The screen of a place.
     Place(Route),
+    /// What should still leave the phone, on the first screen.
+    StillToLeave,
     /// A job's page, which stays while one goes from part to part of it.
     Job(JobId, Look<JobPart>),
     /// How much of what was agreed on a job is used.
@@ -79,6 +79,7 @@ fn draw(what: Far) -> AnyView {
             Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
             Route::Now | Route::Jobs { .. } | Route::Job(..) | Route::Note { .. } => ().into_any(),
         },
+        Far::StillToLeave => still_to_leave(),
         Far::Job(job, part) => view! { <JobScreen job part /> }.into_any(),
         Far::Overrun(job) => view! { <OverrunAside job /> }.into_any(),
         Far::Halted(troubles) => view! { <HaltedScreen troubles /> }.into_any(),
@@ -134,6 +135,21 @@ pub fn fetch_soon(desk: Desk) {
             });
         }
     });
+}
+
+/// Returns a part of a screen that nobody waits for: nothing, until the part is here.
+pub fn aside(what: Far) -> AnyView {
+    if let Some(view) = drawn(&what) {
+        return view;
+    }
+    let is_over = RwSignal::new(false);
+    spawn_local(async move {
+        timer::wait(UNASKED).await;
+        part::join().await;
+        // Who left meanwhile took the signal along.
+        let _ = is_over.try_set(true);
+    });
+    shown(move || if is_over.get() { drawn(&what) } else { None })
 }
 
 /// Returns a screen that is loaded when it is wanted.

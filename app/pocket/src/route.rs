@@ -4,7 +4,7 @@
 //! |----------|-------|
 //! | `/now` | what runs, switch, the day as a strip |
 //! | `/jobs`, `/jobs/finished` | the jobs |
-//! | `/job/<id>/<part>` | a job; parts: `story off steps torque readings photos parts time` |
+//! | `/job/<id>/<part>` | a job; parts: `story off steps torque readings photos parts time warranty` |
 //! | `/photo/<id>` | a photo, to be drawn on |
 //! | `/group/<id>` | a group of fasteners, tightened one by one |
 //! | `/bench` | what can be measured and reckoned, and what was, on no job |
@@ -107,11 +107,13 @@ pub enum JobPart {
     Parts,
     /// Time.
     Time,
+    /// What claims for warranty need.
+    Warranty,
 }
 
 impl JobPart {
     /// All parts in their order on the page.
-    pub const ALL: [JobPart; 8] = [
+    pub const ALL: [JobPart; 9] = [
         JobPart::Story,
         JobPart::Off,
         JobPart::Steps,
@@ -120,6 +122,7 @@ impl JobPart {
         JobPart::Photos,
         JobPart::Parts,
         JobPart::Time,
+        JobPart::Warranty,
     ];
 
     /// Returns the part's name in an address.
@@ -133,6 +136,7 @@ impl JobPart {
             JobPart::Photos => "photos",
             JobPart::Parts => "parts",
             JobPart::Time => "time",
+            JobPart::Warranty => "warranty",
         }
     }
 }

@@ -8,18 +8,20 @@ use std::rc::Rc;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_core::book::Book;
 use quaywright_core::command::Command;
 use quaywright_core::event::{Document, Way};
 use quaywright_core::id::BlobId;
 use quaywright_core::store::Kept;
-use quaywright_papers::wire::{Answer, Ask};
+use quaywright_papers::wire::{Answer, Ask, smaller_side};
 
 pub use quaywright_papers::wire::{Leaf, Paper};
 
-use super::{Desk, sentence};
+use super::{Desk, Phase, sentence};
 use crate::platform::clipboard;
 use crate::platform::clock;
 use crate::platform::papers::{Ended, Papers, Told};
+use crate::platform::photo;
 use crate::platform::share::Ready;
 
 /// How many bytes of the log are handed over at a time.
@@ -32,6 +34,16 @@ pub struct Made {
     pub ready: Ready,
     what: Document,
     file: BlobId,
+}
+
+/// What came of making a document.
+pub enum Outcome {
+    /// It is ready to leave.
+    Made(Made),
+    /// Its photos have so many bytes, which is too much for a PDF: they may be smaller, or it may be a page.
+    TooMuch(u64),
+    /// It was not made; why is said.
+    Not,
 }
 
 /// Work of the papers' worker that a person may stop.
@@ -50,19 +62,28 @@ impl UnderWay {
 }
 
 impl Desk {
-    /// Makes a document and returns it when it is ready; says why when it is not made.
-    pub async fn make(self, paper: Paper) -> Option<Made> {
-        let made = self.made(paper).await;
+    /// Makes a document, with photos that are smaller than they are where so many bytes
+    /// of them are too much; notes that it was made, and says why when it was not.
+    pub async fn make(self, paper: Paper, too_much: Option<u64>) -> Outcome {
+        let made = self.made(paper, too_much).await;
         self.under_way.set(None);
         match made {
-            Ok(made) => return Some(made),
+            Ok(Outcome::Made(made)) => {
+                // Where nothing may be kept the document is offered all the same.
+                if self.phase.get_untracked() == Phase::Ready {
+                    let words = format!("{} is made. It has not left yet.", made.ready.name());
+                    self.ask(Command::NoteMade { what: made.what, file: made.file }, words).await;
+                }
+                return Outcome::Made(made);
+            }
+            Ok(other) => return other,
             Err(Ended::Stopped) => self.mention("Stopped. Nothing was made."),
             Err(Ended::Failed(why)) => self.complain(sentence(&why)),
         }
-        None
+        Outcome::Not
     }
 
-    async fn made(self, paper: Paper) -> Result<Made, Ended> {
+    async fn made(self, paper: Paper, too_much: Option<u64>) -> Result<Outcome, Ended> {
         let papers = self.start_papers("Making it …")?;
         let tip = self.inner.with_value(|inner| inner.tip.get());
         let what = match paper {
@@ -73,6 +94,7 @@ impl Desk {
             Paper::OwnerSummary(job, _) | Paper::OwnerPdf(job, ..) | Paper::OwnerMessage(job, _) => {
                 Document::OwnerSummary { job }
             }
+            Paper::WarrantyPack(line) | Paper::WarrantyPdf(line, _) => Document::WarrantyPack { line },
             Paper::JobFile(job) => Document::JobFile { job },
             Paper::Backup => Document::Backup { up_to: tip.map_or(0, |tip| tip.seq) },
             Paper::Procedure(version) => Document::Procedure { version },
@@ -81,24 +103,40 @@ impl Desk {
         // The first answer is that one may ask.
         papers.hear().await?;
         hand_over(&papers, records);
-        papers.ask(&Ask::Make { paper, now: clock::now(), device: tip.map(|tip| tip.device) }, &[]);
+        let (now, device) = (clock::now(), tip.map(|tip| tip.device));
+        papers.ask(&Ask::Make { paper, now, device, smaller: too_much.is_some() }, &[]);
+        let side = too_much.map(|bytes| smaller_side(bytes, photo::LONG_SIDE));
         loop {
             match papers.hear().await? {
                 Told { answer: Answer::Wanted { blob, number, of }, .. } => {
                     self.show_work(&papers, format!("Photo {number} of {of} …"));
-                    match self.photo(blob).await {
-                        Ok(photo) => papers.ask(&Ask::Photo, &photo),
-                        Err(_) => papers.ask(&Ask::NoPhoto, &[]),
+                    match (self.photo(blob).await, side) {
+                        (Ok(photo), None) => papers.ask(&Ask::Photo, &photo),
+                        (Ok(photo), Some(side)) => match photo::smaller(&photo, self.size_of(blob), side).await {
+                            Some(small) => papers.ask(&Ask::Smaller, &small),
+                            None => papers.ask(&Ask::Photo, &photo),
+                        },
+                        (Err(_), _) => papers.ask(&Ask::NoPhoto, &[]),
                     }
                 }
+                Told { answer: Answer::TooMuch(bytes), .. } => return Ok(Outcome::TooMuch(bytes)),
                 Told { answer: Answer::Fault(why), .. } => self.complain(sentence(&why)),
                 told => {
                     if let Answer::Made(file) = told.answer {
-                        return Ok(Made { ready: told.document(), what, file });
+                        return Ok(Outcome::Made(Made { ready: told.document(), what, file }));
                     }
                 }
             }
         }
+    }
+
+    /// Returns width and height of a photo.
+    fn size_of(self, blob: BlobId) -> (u16, u16) {
+        let size = |book: &Book| {
+            let photo = book.evidence.photos().find(|photo| photo.facts.blob == blob)?;
+            Some((photo.facts.width, photo.facts.height))
+        };
+        self.book.with_untracked(size).unwrap_or_default()
     }
 
     /// Starts the papers' worker and shows what it is at.
@@ -117,8 +155,8 @@ impl Desk {
         spawn_local(async move {
             match made.ready.share().await {
                 Ok(true) => self.note_that_it_left(made, Way::Shared).await,
-                Ok(false) => self.mention("Not shared."),
-                Err(why) => self.complain(sentence(&why)),
+                Ok(false) => self.mention("Not shared. It has not left this phone."),
+                Err(why) => self.complain(format!("{} It has not left: save it as a file instead.", sentence(&why))),
             }
         });
     }
@@ -136,7 +174,7 @@ impl Desk {
     /// Makes and saves in one, where nothing may be noted: the book is read-only.
     pub fn save(self, paper: Paper) {
         spawn_local(async move {
-            let Some(made) = self.make(paper).await else { return };
+            let Outcome::Made(made) = self.make(paper, None).await else { return };
             match made.ready.download() {
                 Ok(()) => self.mention(format!("{} is saved", made.ready.name())),
                 Err(why) => self.complain(sentence(&why)),

@@ -61,20 +61,29 @@ pub async fn make_small(file: &File) -> Result<Small, String> {
         )
     };
     let (width, height) = size_of(file).await.ok_or_else(cannot)?;
-    let (width, height) = fitted(width, height).ok_or_else(cannot)?;
+    let (width, height) = fitted(width, height, LONG_SIDE).ok_or_else(cannot)?;
     scaled(file, width, height).await.ok_or_else(cannot)
 }
 
-/// Returns width and height of the upright picture, at most [`LONG_SIDE`], never larger than it was.
-fn fitted(width: u32, height: u32) -> Option<(u32, u32)> {
+/// Makes a kept photo smaller, to a long side of so many pixels, for a document that
+/// has no room for it as it is; nothing when that cannot be done or it is small enough.
+pub async fn smaller(jpeg: &[u8], (width, height): (u16, u16), long_side: u32) -> Option<Vec<u8>> {
+    let (width, height) = (u32::from(width), u32::from(height));
+    let to = fitted(width, height, long_side).filter(|&to| to != (width, height))?;
+    let file = Blob::new_with_u8_array_sequence(&js_sys::Array::of1(&Uint8Array::from(jpeg))).ok()?;
+    scaled(&file, to.0, to.1).await.map(|small| small.bytes)
+}
+
+/// Returns width and height of the upright picture with such a long side, never larger than it was.
+fn fitted(width: u32, height: u32, long_side: u32) -> Option<(u32, u32)> {
     let long = width.max(height);
     if long == 0 {
         return None;
     }
-    if long <= LONG_SIDE {
+    if long <= long_side {
         return Some((width, height));
     }
-    let scale = |side: u32| ((u64::from(side) * u64::from(LONG_SIDE) + u64::from(long) / 2) / u64::from(long)) as u32;
+    let scale = |side: u32| ((u64::from(side) * u64::from(long_side) + u64::from(long) / 2) / u64::from(long)) as u32;
     Some((scale(width).max(1), scale(height).max(1)))
 }
 
@@ -104,7 +113,7 @@ async fn size_of(file: &File) -> Option<(u32, u32)> {
     loaded.then_some(size)
 }
 
-async fn scaled(file: &File, width: u32, height: u32) -> Option<Small> {
+async fn scaled(file: &Blob, width: u32, height: u32) -> Option<Small> {
     let worker = Worker::new("photo-worker.js").ok()?;
     let (told, asked) = oneshot::channel::<JsValue>();
     let told = std::rc::Rc::new(std::cell::RefCell::new(Some(told)));

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::event::{BoatFacts, Drive, EngineFacts, Fuel, Traits};
+use quaywright_core::hin::{self, Doubt};
 use quaywright_core::id::{BoatId, EngineId};
 use quaywright_core::procedure::typed;
 use quaywright_core::quantity::{EngineHours, Power, PowerUnit};
@@ -14,7 +15,7 @@ use super::bench::courses_of;
 use super::reader::reader_fields;
 use super::{Heading, job_list};
 use crate::components::Field;
-use crate::desk::{Desk, use_desk};
+use crate::desk::{Desk, sentence, use_desk};
 use crate::look::{Look, shown};
 use crate::route::Route;
 
@@ -71,8 +72,28 @@ fn Facts(boat: BoatId, facts: BoatFacts) -> impl IntoView {
             <Field name="Owner" value=owner on_left=keep />
             <Field name="Berth" value=berth on_left=keep />
             <Field name="HIN, as on the hull" value=hin on_left=keep />
+            {hull_number(hin)}
         </div>
     }
+}
+
+/// What the hull number says, and what is doubtful about it: never more than a question.
+fn hull_number(typed: RwSignal<String>) -> AnyView {
+    let checked = Look::at(move || hin::check(&typed.get()));
+    shown(move || {
+        let checked = checked.get()?;
+        let says = checked.says().map(|words| view! { <p class="small">"It says: "{words}"."</p> });
+        let doubt = |doubt: &Doubt| view! { <li class="stop">{sentence(&doubt.to_string())}</li> };
+        let doubts = checked.doubts.iter().map(doubt).collect_view();
+        let asked = (!checked.doubts.is_empty()).then(|| {
+            view! {
+                <p>"Look at the hull again?"</p>
+                <ul class="stack">{doubts}</ul>
+                <p class="small">"It is kept as you wrote it. A boat from before November 1972, or built for another country (ISO 10087), may bear another number."</p>
+            }
+        });
+        Some(view! { <div role="status">{says}{asked}</div> })
+    })
 }
 
 /// The fields of an engine.

@@ -14,8 +14,8 @@ use quaywright_core::view::{self, Period};
 
 use super::Heading;
 use super::reader::reader_fields;
-use crate::components::{Field, button};
-use crate::desk::{Desk, Leaf, Made, Paper, use_desk};
+use crate::components::{Field, button, named_button};
+use crate::desk::{Desk, Leaf, Made, Outcome, Paper, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::photo::{self, FileInput};
 use crate::platform::{page, prefs};
@@ -112,6 +112,7 @@ fn missing_row(desk: Desk, missing: Missing) -> impl IntoView {
         Missing::StillOff { .. } | Missing::NotSure { .. } => JobPart::Off,
         Missing::StepsOpen { .. } => JobPart::Steps,
         Missing::Loose { .. } => JobPart::Torque,
+        Missing::Claim { .. } => JobPart::Warranty,
         _ => JobPart::Story,
     };
     let stop = matches!(missing, Missing::ClockRunning { .. }).then(|| {
@@ -331,26 +332,41 @@ pub(super) fn Document(paper: Look<Paper>, name: &'static str, #[prop(optional)]
     let desk = use_desk();
     let made: RwSignal<Option<Made>, LocalStorage> = RwSignal::new_local(None);
     let making = RwSignal::new(false);
+    let too_much: RwSignal<Option<u64>> = RwSignal::new(None);
     // A file that was made before the choice or the book changed is not offered any more;
-    // that it left changes nothing in it.
-    let entries =
-        Look::at(move || desk.book.with(|book| book.records().saturating_sub(book.handovers.all().len() as u64)));
+    // that it was made or left changes nothing in it.
+    let entries = Look::at(move || desk.book.with(|book| book.records().saturating_sub(book.handovers.records())));
     Effect::new(move || {
         // A look that nobody reads is not taken again.
         let _ = (paper.get(), entries.get());
         made.set(None);
+        too_much.set(None);
     });
-    let make = move || {
-        let wanted = paper.get_untracked();
+    let make_as = move |wanted: Paper, smaller: Option<u64>| {
         spawn_local(async move {
             making.set(true);
-            let done = desk.make(wanted).await;
+            let done = desk.make(wanted, smaller).await;
             making.set(false);
-            made.set(done);
+            too_much.set(if let Outcome::TooMuch(bytes) = done { Some(bytes) } else { None });
+            made.set(if let Outcome::Made(file) = done { Some(file) } else { None });
         });
+    };
+    let make = move || make_as(paper.get_untracked(), None);
+    let fewer = move |bytes: u64| {
+        let size = size_words(bytes);
+        view! {
+            <div class="stack group" role="group" aria-label="Too many photos for one PDF">
+                <p role="status">{format!("The photos come to {size}, more than one PDF takes.")}</p>
+                {button("big", "PDF with smaller photos", move || make_as(paper.get_untracked(), Some(bytes)))}
+                <p class="small">"All are in it, less sharp. The whole photos stay on this phone; an office that takes the day in from it does not get them."</p>
+                {button("", "Page with whole photos", move || make_as(paper.get_untracked().as_page(), None))}
+                <p class="small">"An HTML page has room for all of them as they are, and the office can take it in."</p>
+            </div>
+        }
     };
     let class = if big { "big" } else { "" };
     let offer = shown(move || match (making.get(), made.get()) {
+        (false, None) if too_much.get().is_some() => fewer(too_much.get().unwrap_or_default()).into_any(),
         (true, _) => view! { <p class="busy">"Making it …"</p> }.into_any(),
         (false, None) => view! { <p class="group">{button(class, name, make)}</p> }.into_any(),
         (false, Some(file)) => leave(desk, file, made).into_any(),
@@ -359,9 +375,13 @@ pub(super) fn Document(paper: Look<Paper>, name: &'static str, #[prop(optional)]
 }
 
 fn leave(desk: Desk, file: Made, made: RwSignal<Option<Made>, LocalStorage>) -> impl IntoView {
-    let share = file.ready.can_be_shared().then(|| {
+    let shareable = file.ready.can_be_shared();
+    let share = shareable.then(|| {
         let file = file.clone();
         button("big", "Share", move || desk.share(file.clone()))
+    });
+    let instead = (!shareable).then(|| {
+        view! { <p class="small">"Nothing here to share this kind of file with: save it and send it from there, or make it in another form."</p> }
     });
     let (saved, seen) = (file.clone(), file.clone());
     // The office's tables and a backup are for programs; a page or a PDF is worth a look before it leaves.
@@ -372,6 +392,7 @@ fn leave(desk: Desk, file: Made, made: RwSignal<Option<Made>, LocalStorage>) -> 
         <div class="stack group">
             <p role="status">{format!("{} is ready, {}.", file.ready.name(), size_words(file.ready.bytes() as u64))}</p>
             {share}
+            {instead}
             <div class="row">
                 {look}
                 {button("grow", "Save", move || desk.download(saved.clone()))}
@@ -391,17 +412,48 @@ fn size_words(bytes: u64) -> String {
     }
 }
 
+/// Says on the first screen what should still leave the phone.
+pub fn still_to_leave() -> AnyView {
+    let desk = use_desk();
+    // Looked at again when a document was made or left, not at each tap of the clock.
+    let handed = Look::at(move || (desk.book.with(|book| book.handovers.records()), desk.minute.get().day()));
+    let words = Look::at(move || {
+        handed.get();
+        let now = desk.minute.get_untracked();
+        desk.book.with_untracked(|book| view::still_to_leave(book, now))
+    });
+    shown(move || {
+        let go = Route::HandOver { day: None }.link();
+        words.get().map(|words| {
+            view! {
+                <section class="row group" aria-label="Still to leave this phone">
+                    <p class="grow">{words}</p>
+                    <a class="button" href=go.clone()>"See what waits"</a>
+                </section>
+            }
+        })
+    })
+}
+
 /// What exists only on this phone, and the backup.
 #[component]
 fn OnlyHere() -> impl IntoView {
     let desk = use_desk();
     let state = desk.look(view::backup_state);
-    let left = desk.look(view::left_lately);
+    let left = desk.look(view::papers);
     let picked = move |event: leptos::ev::Event| {
         let input: FileInput = event_target(&event);
         desk.bring_back(photo::picked(&input));
     };
-    let row = |row: view::LeftRow| view! { <li><p>{row.what}</p><p class="small">{row.how}</p></li> };
+    let row = move |row: view::LeftRow| {
+        let (class, what) = (if row.waits.is_some() { "small stop" } else { "small" }, row.what.clone());
+        let let_go = row.waits.map(|event| {
+            let full = format!("Need not leave: {what}");
+            let tell = move || desk.tell(Command::Withdraw { event }, format!("{what} need not leave"));
+            named_button("quiet", "Need not leave", full, tell)
+        });
+        view! { <li class="row"><div class="grow"><p>{row.what}</p><p class=class>{row.how}</p></div>{let_go}</li> }
+    };
     view! {
         <section>
             <h2>"Only on this phone"</h2>
@@ -414,7 +466,8 @@ fn OnlyHere() -> impl IntoView {
                 </label>
             </p>
             <p class="small">"A job's file from a colleague is taken in the same way: it joins what is here."</p>
-            <h2>"Has left this phone"</h2>
+            <h2>"What left, and what has not"</h2>
+            <p class="small">"A document that was made and has not left must be made again to send it; the file itself is not kept."</p>
             <ul class="list">{shown(move || left.get().into_iter().map(row).collect_view())}</ul>
             {shown(move || left.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing yet."</p> }))}
         </section>

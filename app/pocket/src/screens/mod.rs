@@ -27,7 +27,7 @@ pub use boats::BoatsScreen;
 pub use day::DayScreen;
 pub use group::GroupScreen;
 pub use halted::HaltedScreen;
-pub use hand_over::HandOverScreen;
+pub use hand_over::{HandOverScreen, still_to_leave};
 pub use hours::HoursScreen;
 pub use job::JobScreen;
 pub use jobs::JobsScreen;

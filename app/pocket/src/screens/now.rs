@@ -50,6 +50,7 @@ pub fn NowScreen() -> impl IntoView {
             <div>
                 <Clock running />
                 <Switch running />
+                {later::aside(Far::StillToLeave)}
             </div>
             <Strip />
         </div>

@@ -12,10 +12,11 @@ mod steps;
 mod story;
 mod time;
 mod torque;
+mod warranty;
 
 use leptos::prelude::*;
 use quaywright_core::command::Command;
-use quaywright_core::event::{Activity, Doing, On, Tags};
+use quaywright_core::event::{Activity, Doing, On, PayType, Tags};
 use quaywright_core::id::JobId;
 use quaywright_core::view::{self, JobCard};
 
@@ -62,6 +63,7 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
             {engine}
         }
     });
+    let claimed = Look::at(move || card.with(is_claimed));
     let section = move |which: JobPart, name: &'static str| {
         let inside = match which {
             JobPart::Story => view! { <story::Story card /> }.into_any(),
@@ -72,6 +74,7 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
             JobPart::Photos => view! { <photos::Photos card /> }.into_any(),
             JobPart::Parts => view! { <parts::Parts card /> }.into_any(),
             JobPart::Time => view! { <time::Time job=card.with_untracked(|card| card.id) /> }.into_any(),
+            JobPart::Warranty => warranty::warranty(card.with_untracked(|card| card.id)),
         };
         view! { <section class=move || if part.get() == which { "part current" } else { "part" } aria-label=name>{inside}</section> }
     };
@@ -91,6 +94,7 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
             {section(JobPart::Photos, "Notes and photos")}
             {section(JobPart::Parts, "Parts used")}
             {section(JobPart::Time, "Time")}
+            {shown(move || claimed.get().then(|| section(JobPart::Warranty, "Warranty pack")))}
         </div>
     }
 }
@@ -114,6 +118,7 @@ fn WorkOnIt(card: Look<JobCard>) -> impl IntoView {
                 <p class="grow run"><strong>{format!("{} is running", sentence_case(activity))}</strong></p>
                 {finish(desk, job)}
             </div>
+            {warranty::lacking(desk, job)}
         }
         .into_any(),
         (job, None, false) => view! {
@@ -137,6 +142,7 @@ fn finish(desk: Desk, job: JobId) -> impl IntoView {
 /// Links to the parts, each with what it holds.
 #[component]
 fn PartLinks(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
+    let claimed = Look::at(move || card.with(is_claimed));
     let link = move |which: JobPart| {
         let job = card.with_untracked(|card| card.id);
         view! {
@@ -145,7 +151,16 @@ fn PartLinks(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
             </a>
         }
     };
-    view! { <nav class="parts" aria-label="Parts of the job">{JobPart::ALL.map(link).collect_view()}</nav> }
+    let links = shown(move || {
+        let claimed = claimed.get();
+        JobPart::ALL.into_iter().filter(|&which| which != JobPart::Warranty || claimed).map(link).collect_view()
+    });
+    view! { <nav class="parts" aria-label="Parts of the job">{links}</nav> }
+}
+
+/// Tells whether a line of the job is paid under warranty.
+fn is_claimed(card: &JobCard) -> bool {
+    card.lines.iter().any(|line| line.pay == PayType::Warranty)
 }
 
 fn part_name(card: &JobCard, part: JobPart) -> String {
@@ -164,6 +179,7 @@ fn part_name(card: &JobCard, part: JobPart) -> String {
         JobPart::Photos => "Photos".to_owned(),
         JobPart::Parts => "Parts".to_owned(),
         JobPart::Time => "Time".to_owned(),
+        JobPart::Warranty => "Warranty".to_owned(),
     }
 }
 
