@@ -19,13 +19,46 @@ use quaywright_core::id::JobId;
 use quaywright_core::moment::Length;
 
 use crate::components::button;
-use crate::desk::{Desk, Phase};
-use crate::look::{Look, shown};
+use crate::desk::{
+    Desk,
+    Phase,
+};
+use crate::look::{
+    Look,
+    shown,
+};
 use crate::platform::photo::File;
-use crate::platform::{page, timer};
-use crate::route::{JobPart, Route};
+use crate::platform::{
+    page,
+    timer,
+};
+use crate::route::{
+    JobPart,
+    Route,
+};
 use crate::screens::{
-    AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HaltedScreen, HandOverScreen, HoursScreen, JobScreen, MarksScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen, ReadingScreen, ReckonScreen, RulesScreen, StepReadingScreen, heading, still_to_leave,
+    AgreementScreen,
+    BenchScreen,
+    BoatScreen,
+    BoatsScreen,
+    CourseScreen,
+    DayScreen,
+    GroupScreen,
+    HaltedScreen,
+    HandOverScreen,
+    HoursScreen,
+    JobScreen,
+    MarksScreen,
+    NewJobScreen,
+    OverrunAside,
+    ProcedureScreen,
+    ProceduresScreen,
+    ReadingScreen,
+    ReckonScreen,
+    RulesScreen,
+    StepReadingScreen,
+    heading,
+    still_to_leave,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.

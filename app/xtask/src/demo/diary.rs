@@ -8,27 +8,104 @@
 use std::collections::BTreeMap;
 
 use quaywright_core::agreement::consent::Strokes;
-use quaywright_core::command::{BoatChoice, Command, NewJob};
-use quaywright_core::event::{
-    About, Activity, Billing, BoatFacts, Details, Doing, Drive, EngineFacts, Fuel, ItemFacts, Language, Mark, Measures,
-    Mend, On, PartFacts, PayType, PhotoFacts, Reader, ReadingFacts, Recommendation, Reply, ShopRules, Sound, Spot,
-    StoryPart, Tags, TakenFor, Traits, VoiceFacts,
+use quaywright_core::command::{
+    BoatChoice,
+    Command,
+    NewJob,
 };
-use quaywright_core::hours::rounding::{Charge, LengthRule};
-use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, RecommendationId, StepId};
-use quaywright_core::moment::{Day, Length, Moment};
+use quaywright_core::event::{
+    About,
+    Activity,
+    Billing,
+    BoatFacts,
+    Details,
+    Doing,
+    Drive,
+    EngineFacts,
+    FailedPart,
+    Fate,
+    Fuel,
+    ItemFacts,
+    Language,
+    Mark,
+    Measures,
+    Mend,
+    On,
+    PartFacts,
+    PayType,
+    PhotoFacts,
+    Reader,
+    ReadingFacts,
+    Recommendation,
+    Reply,
+    ShopRules,
+    Sound,
+    Spot,
+    Shows,
+    Stage,
+    StoryPart,
+    Tags,
+    TakenFor,
+    Traits,
+    VoiceFacts,
+};
+use quaywright_core::hours::rounding::{
+    Charge,
+    LengthRule,
+};
+use quaywright_core::id::{
+    BoatId,
+    EngineId,
+    GroupId,
+    ItemId,
+    JobId,
+    LineId,
+    RecommendationId,
+    StepId,
+};
+use quaywright_core::moment::{
+    Day,
+    Length,
+    Moment,
+};
 use quaywright_core::money::Currency;
-use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
+use quaywright_core::quantity::{
+    Count,
+    EngineHours,
+    Power,
+    PowerUnit,
+};
 use quaywright_core::reading::Kind;
 use quaywright_core::reading::figure::Entered;
-use quaywright_core::reading::form::{self, Choice, Given, Name, Value};
+use quaywright_core::reading::form::{
+    Choice,
+    Given,
+    Name,
+    Value,
+    self,
+};
 use quaywright_core::reading::unit::Unit;
-use quaywright_core::text::{Label, Prose};
+use quaywright_core::text::{
+    Label,
+    Prose,
+};
 use quaywright_core::tightening::wrench::Wrench;
-use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry, GroupText, LineEntry};
+use quaywright_core::view::{
+    Asked,
+    ConsentEntry,
+    EstimateEntry,
+    GroupText,
+    LineEntry,
+};
 
-use super::phone::{Flaw, Phone};
-use super::photos::{self, Scene};
+use super::phone::{
+    Flaw,
+    Phone,
+};
+use super::photos::{
+    Scene,
+    self,
+};
 use super::tone;
 
 /// A text of the diary.
@@ -182,6 +259,12 @@ pub(super) enum Entry {
     Reads(Boat, Language, Measures),
     /// The photo with this caption was taken before the work, the one taken last after it.
     Paired(Words),
+    /// A part failed on a line counted from 1: what, number, tag, where it is kept.
+    Failed(Job, usize, [Words; 4]),
+    /// The photo taken last proves this.
+    Proves(Shows),
+    /// The reading taken last is from before the repair, or from after it.
+    Staged(Stage),
 }
 
 /// A day: how many days before today, and its entries with their times.
@@ -248,6 +331,20 @@ impl Teller {
             Entry::Drives(boat, nth, drive, fuel) => {
                 let traits = Traits { drive: Some(drive), fuel: Some(fuel), options: None };
                 Command::DescribeEngine { engine: self.engine_of(boat, nth)?, traits }
+            }
+            Entry::Failed(job, nth, words) => {
+                let [what, number, tag, place] = words.map(Label::new);
+                let part = Box::new(FailedPart { what, number, tag, fate: Some(Fate::Kept), place });
+                Command::FailPart { line: self.line(job, nth)?, part }
+            }
+            Entry::Proves(shows) => {
+                let last = self.phone.book().evidence.photos().next_back().map(|photo| photo.id);
+                Command::SayShows { photo: last.ok_or_else(|| self.unmade(shows.words()))?, shows: Some(shows) }
+            }
+            Entry::Staged(stage) => {
+                let last = self.phone.book().readings.readings().next_back().map(|reading| reading.id);
+                let reading = last.ok_or_else(|| self.unmade(stage.words()))?;
+                Command::StageReading { reading, stage: Some(stage) }
             }
             Entry::Learned(job) => Command::KeepAsProcedure { job: self.job(job)? },
             Entry::Estimated(job, lines) => self.estimate(job, lines)?,

@@ -190,6 +190,15 @@ fn owners_see_what_was_done_beside_what_was_found() {
 }
 
 #[test]
+fn the_claim_lacks_a_photo_of_the_serial_plate_and_nothing_else() {
+    let book = book();
+    let now = Moment::parse("2026-05-08T08:00:00+01:00").unwrap();
+    let lacks = quaywright_core::view::claim_lacks(&book, job_of(&book, "Alternator").id, now);
+    assert_eq!(lacks.len(), 1);
+    assert!(lacks[0].ends_with(" is not whole: no photo of the serial plate."), "{}", lacks[0]);
+}
+
+#[test]
 fn every_photo_is_there_and_says_what_it_shows() {
     let book = book();
     assert_eq!(book.evidence.photos().count() + book.evidence.voices().count(), DEMO.blobs.len());
@@ -264,6 +273,7 @@ fn texts(event: &Event) -> Vec<String> {
         }
         Event::JobTagged { tags, .. } => tags.words().iter().collect(),
         Event::PartUsed { part, .. } => vec![&part.what],
+        Event::PartFailed { part, .. } => vec![&part.what, &part.tag, &part.place],
         Event::LineAdded { complaint: text, .. } | Event::StoryTold { text, .. } | Event::NoteWritten { text, .. } => {
             return vec![text.to_string()];
         }

@@ -8,22 +8,120 @@
 //! To change the demo, change this page: the order is that of the day, and an
 //! entry speaks of things by the words under which they were entered.
 
-use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
-use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
-use Entry::{
-    AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drawn, Drives, Engine,
-    Entered, Estimated, Finished, Further, Group, Hours, Learned, Measured, Mended, Named, Note, Off, Opened, Paired,
-    Part, Photo, Reads, Recommended, Recounted, Signed, Spoken, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
+use Activity::{
+    Diagnosis,
+    Labour,
+    MealPeriod,
+    Paperwork,
+    PartsRun,
+    RestPeriod,
+    Travel,
+    Waiting,
 };
-use For::{All, Line, NoJob};
-use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
-use Of::{Step, Thing, Today, Work};
-use PayType::{CustomerPay, Internal, Warranty};
-use StoryPart::{Cause, Complaint, Correction};
-use quaywright_core::event::{Activity, Drive, Fuel, Language, Measures, PayType, Reply, StoryPart};
+use Boat::{
+    ArdentNovice,
+    BriskErrand,
+    MarshLantern,
+    SlowTuesday,
+    Sluice,
+    TwoBanks,
+};
+use Entry::{
+    AgreedByTelephone,
+    Back,
+    Billed,
+    Bills,
+    Captioned,
+    Checklist,
+    Clock,
+    ClockOff,
+    Done,
+    Drawn,
+    Drives,
+    Engine,
+    Entered,
+    Estimated,
+    Failed,
+    Finished,
+    Further,
+    Group,
+    Hours,
+    Learned,
+    Measured,
+    Mended,
+    Named,
+    Note,
+    Off,
+    Opened,
+    Paired,
+    Part,
+    Photo,
+    Reads,
+    Recommended,
+    Recounted,
+    Signed,
+    Spoken,
+    Proves,
+    Staged,
+    Tagged,
+    Tight,
+    Told,
+    TwiceEntered,
+    Undone,
+    Wrench,
+};
+use For::{
+    All,
+    Line,
+    NoJob,
+};
+use Job::{
+    Alternator,
+    Battery,
+    Exchanger,
+    Gland,
+    Impeller,
+    Propeller,
+};
+use Of::{
+    Step,
+    Thing,
+    Today,
+    Work,
+};
+use PayType::{
+    CustomerPay,
+    Internal,
+    Warranty,
+};
+use StoryPart::{
+    Cause,
+    Complaint,
+    Correction,
+};
+use quaywright_core::event::{
+    Activity,
+    Drive,
+    Fuel,
+    Language,
+    Measures,
+    PayType,
+    Reply,
+    Shows,
+    Stage,
+    StoryPart,
+};
 use quaywright_core::reading::Kind;
 
-use super::diary::{Boat, DayStory, Entry, For, Job, Of, Sketch};
+use super::diary::{
+    Boat,
+    DayStory,
+    Entry,
+    For,
+    Job,
+    Of,
+    Sketch,
+};
 use super::photos::Scene;
 
 /// The week, earliest day first.
@@ -280,6 +378,7 @@ const FIRST: &[(&str, Entry)] = &[
             &[("system", "volts-12"), ("voltage", "12.31 V"), ("turning", "1500 rpm")],
         ),
     ),
+    ("14:27", Staged(Stage::Before)),
     ("14:27", Done(Alternator, "Voltage at battery and at alternator, at rest and at 1500 rpm")),
     ("14:40", Clock(RestPeriod, NoJob)),
     ("14:52", Clock(Travel, NoJob)),
@@ -317,6 +416,7 @@ const SECOND: &[(&str, Entry)] = &[
     ("07:44", Clock(Travel, NoJob)),
     ("07:55", Clock(Diagnosis, Line(Alternator, 1))),
     ("08:31", Photo(Work(Alternator), Scene::PlugBurnt, "Regulator plug off: middle pin burnt, housing melted")),
+    ("08:32", Proves(Shows::Failure)),
     ("08:33", Done(Alternator, "Regulator plug and pins")),
     (
         "08:36",
@@ -760,6 +860,9 @@ const YESTERDAY: &[(&str, Entry)] = &[
             &[("system", "volts-12"), ("voltage", "14.21 V"), ("turning", "1500 rpm")],
         ),
     ),
+    ("12:08", Staged(Stage::After)),
+    // All that the claim needs is here but a photo of the serial plate: the demo shows that it is asked for.
+    ("12:09", Failed(Alternator, 2, ["Alternator, 12 V, 90 A", "QB-1290", "Claim 3", "claims shelf, parts store"])),
     ("12:09", Done(Alternator, "Run half an hour, read again")),
     (
         "12:12",
