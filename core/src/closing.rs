@@ -12,21 +12,53 @@ pub mod claim;
 pub mod forgotten;
 mod loose;
 pub mod phones;
+mod not_right;
 
 use std::fmt;
 
+use not_right::not_right;
+pub use not_right::not_right_of;
+
 use crate::book::Book;
-use crate::book::jobs::{Job, JobLine};
-use crate::book::ledger::{Span, by_activity, by_day};
+use crate::book::jobs::{
+    Job,
+    JobLine,
+};
+use crate::book::ledger::{
+    Span,
+    by_activity,
+    by_day,
+};
 use crate::book::named::Named;
 use crate::book::teardown::Item;
-use crate::event::{Activity, On, StoryPart};
-use crate::id::{EventId, ItemId, JobId, LineId};
-use crate::moment::{Day, Length, Moment};
+use crate::event::{
+    Activity,
+    On,
+    StoryPart,
+};
+use crate::id::{
+    EventId,
+    ItemId,
+    JobId,
+    LineId,
+};
+use crate::moment::{
+    Day,
+    Length,
+    Moment,
+};
 use crate::order;
 use crate::quantity::Count;
-use crate::text::{Label, Prose};
-use crate::view::{check_words, hour_minute, how_it_stands, item_name, place};
+use crate::text::{
+    Label,
+    Prose,
+};
+use crate::view::{
+    hour_minute,
+    how_it_stands,
+    item_name,
+    place,
+};
 
 use claim::Lack;
 
@@ -99,6 +131,15 @@ pub enum Missing {
         /// What is off.
         items: Vec<OffItem>,
     },
+    /// More of something is accounted for than came off.
+    TooMany {
+        /// The job.
+        job: JobId,
+        /// Boat and job.
+        at: String,
+        /// Each thing with what does not add up.
+        items: Vec<String>,
+    },
     /// What is on has not been made sure of.
     NotSure {
         /// The job.
@@ -157,6 +198,7 @@ impl Missing {
             Self::Story { job, .. }
             | Self::NoLineNamed { job, .. }
             | Self::StillOff { job, .. }
+            | Self::TooMany { job, .. }
             | Self::NotSure { job, .. }
             | Self::StepsOpen { job, .. }
             | Self::Loose { job, .. }
@@ -194,6 +236,9 @@ impl fmt::Display for Missing {
                 let words = few(items.iter().map(|item| item.what.as_str()));
                 let finished = if *finished { "finished, but " } else { "" };
                 write!(f, "{at}: {finished}{are} still off ({words}).")
+            }
+            Self::TooMany { at, items, .. } => {
+                write!(f, "{at}: the counts do not add up ({}).", few(items.iter().map(String::as_str)))
             }
             Self::NotSure { at, items, .. } => {
                 write!(f, "{at}: nobody has made sure of {}.", items.join(", "))
@@ -328,10 +373,7 @@ fn missing(book: &Book, day: Day, now: Moment) -> Vec<Missing> {
         missing.extend(stories(book, job, is_told));
         missing.extend(claim::missing(book, job, now, is_told));
         missing.extend(unnamed);
-        missing.extend(still_off(book, job));
-        missing.extend(not_sure(book, job));
-        missing.extend(steps_open(book, job));
-        missing.extend(loose::missing(book, job));
+        missing.extend(not_right(book, job));
     }
     missing.extend(time_on_no_job(book, &spans));
     missing
@@ -378,32 +420,6 @@ fn no_line_named(book: &Book, job: &Job, spans: &[Span]) -> Option<Missing> {
         at: named(book, job),
         length,
         lines,
-    })
-}
-
-fn still_off(book: &Book, job: &Job) -> Option<Missing> {
-    let items: Vec<OffItem> = book.teardown.still_off(job.id).map(OffItem::of).collect();
-    let finished = job.finished.is_some();
-    (!items.is_empty()).then(|| Missing::StillOff { job: job.id, at: named(book, job), finished, items })
-}
-
-fn not_sure(book: &Book, job: &Job) -> Option<Missing> {
-    let words = |item: &Item| {
-        let checks: Vec<String> =
-            item.not_sure().into_iter().map(|check| check_words(check, &item.facts.details)).collect();
-        format!("{} ({})", item_name(&item.facts), checks.join(", "))
-    };
-    let items: Vec<String> = book.teardown.not_sure(job.id).map(words).collect();
-    (!items.is_empty()).then(|| Missing::NotSure { job: job.id, at: named(book, job), items })
-}
-
-fn steps_open(book: &Book, job: &Job) -> Option<Missing> {
-    let open = book.steps.steps_of(job.id).filter(|step| step.done.is_none());
-    let steps: Vec<String> = open.map(|step| step.text.to_string()).collect();
-    (job.finished.is_some() && !steps.is_empty()).then(|| Missing::StepsOpen {
-        job: job.id,
-        at: named(book, job),
-        steps,
     })
 }
 

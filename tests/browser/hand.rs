@@ -246,6 +246,12 @@ impl Page {
              it.innerText.trim() === {} && !it.parentElement.open)",
             json!(words)
         );
+        // What lies far down is drawn when it comes near.
+        let there = format!(
+            "[...document.querySelectorAll('summary')].some(it => it.checkVisibility() && it.innerText.trim() === {})",
+            json!(words)
+        );
+        self.wait_for(&there, SOON);
         if must(self.eval::<bool>(&format!("Boolean({folded})"))) {
             self.tap_said(&folded);
             self.wait_for(&format!("!{folded}"), SOON);

@@ -38,8 +38,8 @@ fn a_wrong_reassembly_is_caught_each_time() {
     let world = World::of_app();
     let page = taken_apart(&world);
     page.wait_for_text("Do not run: Cooling water hose");
-    page.wait_for_text("came off after it");
     page.tap_named("button", "Putting together");
+    page.wait_for_text("came off after it");
 
     // The hose is forgotten behind the cooler.
     page.tap_named("button", "Back on: Cooler");
@@ -102,6 +102,7 @@ fn what_waits_is_said_by_pointing_and_a_circle_is_refused() {
     page.fill_labelled("Why (worn, cracked, no spare …)", "worn");
     page.tap_named("button", "Replaced by new: Shaft seal");
     page.said("Replaced by new: Shaft seal");
+    page.unfold("Back on: 1");
     page.wait_for_text("1 replaced: worn");
     page.assert_quiet();
 }

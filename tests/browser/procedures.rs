@@ -232,3 +232,67 @@ fn the_rows_of_a_step_are_put_right_and_a_wrong_one_is_told() {
     page.wait_for_text("Winter lay-up");
     page.assert_quiet();
 }
+
+#[test]
+fn a_picture_of_a_step_is_added_named_carried_and_taken_out() {
+    let world = World::of_app();
+    let page = world.open_workbook_at(LONDON, "2026-05-04T08:00:00+01:00");
+    page.take_ready_made("Flush fitting");
+    let file = world.lay_out("fitting.jpg", &page.paint("jpeg", 400, 300, CORNERS));
+    page.unfold("Change step 1");
+    page.choose_file("input[aria-label='Add a picture to step 1']", &[file]);
+    page.said("Picture kept");
+    page.hide_what_was_said();
+    page.write("What the picture shows", "The cap, arrow up");
+    page.said("Kept what it shows");
+    page.wait_for("document.querySelector('main .photo img')?.naturalWidth === 400", SOON);
+    let shared = world.save_document(&page, "Make a file of it", "procedure Flush fitting");
+    let mut given = procedure::read(&shared).unwrap();
+    let (pictures, gone) = given.take_pictures();
+    assert_eq!((pictures.len(), gone), (1, 0));
+    assert_eq!(given.procedures[0].steps[0].pictures[0].caption.as_str(), "The cap, arrow up");
+    page.unfold("Change step 1");
+    page.hide_what_was_said();
+    page.tap_named("button", "Take this picture out, picture 1 of step 1");
+    page.said("The picture is out");
+    let book = kept(&world, &page);
+    let one = book.procedures.procedures().next().unwrap().id;
+    assert!(book.procedures.current(one).unwrap().reads.steps[0].pictures.is_empty());
+    page.assert_quiet();
+}
+
+#[test]
+fn a_thing_that_was_forgotten_is_told_on_the_next_job() {
+    let world = World::of_app();
+    let page = boat_with_an_outboard(&world);
+    open_by(&page, "Impeller", "Raw-water impeller (ready-made)");
+    let enters = "[...document.querySelectorAll('details[open] li button')].find(it => it.innerText === 'It came off')";
+    page.wait_for("document.querySelector('main details[open] .stop')", SOON);
+    let boxes = "[...document.querySelectorAll('section[aria-label=Steps] .step input[type=checkbox]')]";
+    for nth in 0..8 {
+        if page.eval::<bool>(&format!("Boolean({enters})")).unwrap() {
+            break;
+        }
+        page.hide_what_was_said();
+        page.tap_said(&format!("{boxes}[{nth}].closest('label')"));
+        page.said("Done: ");
+    }
+    let entered: String = page.eval(&format!("{enters}.ariaLabel")).unwrap();
+    page.hide_what_was_said();
+    page.tap_said(enters);
+    page.said(" off");
+    page.hide_what_was_said();
+    page.part("Off-list");
+    let fold =
+        "[...document.querySelectorAll('.part.current summary')].find(it => it.innerText.startsWith('Put right: '))";
+    page.wait_for(fold, SOON);
+    let name: String = page.eval(&format!("{fold}.innerText.slice('Put right: '.length)")).unwrap();
+    assert!(entered.contains(&name), "{entered}");
+    page.unfold(&format!("Put right: {name}"));
+    page.tap_named("button", &format!("I forgot this: {name}"));
+    page.said("The next job is told of it");
+
+    open_by(&page, "Impeller again", "Raw-water impeller");
+    page.wait_for("[...document.querySelectorAll('li.row .stop')].some(it => it.textContent.startsWith('Forgotten on Marsh Heron'))", SOON);
+    page.assert_quiet();
+}

@@ -35,3 +35,5 @@ mod orders;
 mod marks;
 // A job that goes from hand to hand.
 mod job_file;
+// A machine that is put together wrongly.
+mod wrong;

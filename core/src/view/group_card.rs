@@ -496,8 +496,8 @@ mod tests {
         told.tap(1, &[1]);
         assert!(told.card(None).record[0].ends_with("with the long one (calibrated 2026-02-03)"));
         told.wrench(None, None);
-        assert_eq!(known_wrenches(&told.book).len(), 1);
-        assert_eq!(known_wrenches(&told.book)[0].lever, None);
+        assert_eq!(known_wrenches(&told.book, told.group).len(), 1);
+        assert_eq!(known_wrenches(&told.book, told.group)[0].lever, None);
         assert_eq!(told.card(None).next.unwrap().setting, None);
     }
 

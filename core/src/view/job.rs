@@ -215,7 +215,7 @@ pub struct BilledRow {
 pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
     let job = book.jobs.job(id)?;
     let boat = book.fleet.boat(job.boat)?;
-    let mut photos = photos_by_subject(book);
+    let mut photos = photos_of(book, book.steps.steps_of(id).map(|step| step.id.0).collect());
     let off = book.teardown.items_of(id).map(|item| item.still_off().0).fold(0, u32::saturating_add);
     Some(JobCard {
         id,
@@ -301,11 +301,14 @@ fn line_card(book: &Book, id: LineId) -> LineCard {
     }
 }
 
-/// Returns the photos of every item and step.
-pub(super) fn photos_by_subject(book: &Book) -> Named<Vec<PhotoCard>> {
+/// Returns the photos of these items or steps.
+pub(super) fn photos_of(book: &Book, subjects: Vec<EventId>) -> Named<Vec<PhotoCard>> {
+    let wanted = order::each_once(subjects);
     let mut photos: Named<Vec<PhotoCard>> = Named::default();
     for photo in book.evidence.photos() {
-        if let About::Item(ItemId(subject)) | About::Step(StepId(subject)) = photo.about {
+        if let About::Item(ItemId(subject)) | About::Step(StepId(subject)) = photo.about
+            && wanted.binary_search(&subject).is_ok()
+        {
             photos.of(subject).push(photo_card(book, photo));
         }
     }

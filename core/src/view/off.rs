@@ -1,12 +1,13 @@
 //! The off-list of a job: what can go on now, what has to wait and for what, what is back on.
 //!
-//! Rule: the list shows so many rows of each part as it is asked for, and says how many more
-//! there are, so that a teardown of thousands is drawn as quickly as one of ten. What waits
+//! Rule: the list names what stands in each part, and rows are made of those only that are
+//! looked at, so that a teardown of thousands is drawn as quickly as one of ten. What waits
 //! for a part that has to come is not told as next. A caution comes up where an item's words
 //! name its danger, and before the engine runs.
 
 use crate::book::Book;
 use crate::book::named::Named;
+use crate::book::procedures::Lapse;
 use crate::book::teardown::{Item, Order, Saying};
 use crate::event::{Check, Details, ItemFacts};
 use crate::id::{EventId, ItemId, JobId};
@@ -20,13 +21,16 @@ use crate::reassembly::{Removed, row};
 use crate::tightening::flats::proposal;
 use crate::tightening::thread::Thread;
 
-use super::job::photos_by_subject;
+use super::job::photos_of;
+use super::procedure::{forgotten_before, forgotten_words, is_of};
 use super::{PhotoCard, VoiceRow, needed_groups};
 
 /// How many waits of an item are told.
 const WAITS_TOLD: usize = 3;
 /// How many names stand in one sentence.
 const NAMES_TOLD: usize = 4;
+/// How many things that are wrong are told, each in a sentence.
+const WRONG_TOLD: usize = 12;
 
 /// The off-list of a job.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -34,13 +38,11 @@ pub struct OffList {
     /// Whether something came off last, so that more may: nothing was put back since.
     pub apart: bool,
     /// What can go on now, what came off last first.
-    pub next: Vec<ItemRow>,
+    pub next: Vec<ItemId>,
     /// What is off and has to wait.
-    pub waiting: Vec<ItemRow>,
+    pub waiting: Vec<ItemId>,
     /// What is settled, what came off last first.
-    pub back: Vec<ItemRow>,
-    /// How many more rows of each there are.
-    pub more: [usize; 3],
+    pub back: Vec<ItemId>,
     /// What is on and nobody has made sure of, all of it.
     pub to_check: Vec<ToCheck>,
     /// What does not add up or cannot hold, in sentences.
@@ -60,6 +62,8 @@ pub struct ItemRow {
     pub facts: ItemFacts,
     /// What more is known of it, in words.
     pub known: Vec<String>,
+    /// Where it was forgotten before, on a job by the same procedure.
+    pub forgotten: Vec<String>,
     /// How many are still off.
     pub off: Count,
     /// How many are back on, new ones not counted.
@@ -122,38 +126,40 @@ pub struct RunGate {
     pub missing: Vec<String>,
 }
 
-/// Returns the off-list of a job, with at most so many rows of each part.
-pub fn off_list(book: &Book, job: JobId, most: usize) -> OffList {
+/// Returns the off-list of a job.
+pub fn off_list(book: &Book, job: JobId) -> OffList {
     let Some(order) = book.teardown.order(job) else { return OffList { apart: true, ..OffList::default() } };
     let sequence = &order.sequence;
-    let (ready, held): (Vec<ItemId>, Vec<ItemId>) = {
-        let (ready, held): (Vec<_>, Vec<_>) = sequence.next().partition(|it| it.awaits.is_none());
-        let held = held.into_iter().chain(sequence.waiting());
-        (ready.iter().map(|it| it.id).collect(), held.map(|it| it.id).collect())
-    };
-    let back: Vec<ItemId> = sequence.items().rev().filter(|it| it.tally.is_settled()).map(|it| it.id).collect();
-    let mut seen = Seen { book, order, photos: photos_by_subject(book) };
-    let mut rows = |ids: &[ItemId]| ids.iter().take(most).filter_map(|&id| seen.row(id)).collect();
-    let more = [&ready, &held, &back].map(|ids| ids.len().saturating_sub(most));
-    let (next, waiting, back) = (rows(&ready), rows(&held), rows(&back));
+    let (ready, held): (Vec<_>, Vec<_>) = sequence.next().partition(|it| it.awaits.is_none());
+    let held = held.into_iter().chain(sequence.waiting());
     let check = |item: &Item| {
         let (item, name, rows) = (item.id, item_name(&item.facts).to_owned(), not_sure(item));
         rows.into_iter().map(move |row| ToCheck { item, name: name.clone(), row })
     };
-    let to_check = book.teardown.not_sure(job).flat_map(check).collect();
-    OffList { apart: apart(book, job), next, waiting, back, more, to_check, wrong: wrong(book, job, order) }
+    OffList {
+        apart: apart(book, job),
+        next: ready.iter().map(|it| it.id).collect(),
+        waiting: held.map(|it| it.id).collect(),
+        back: sequence.items().rev().filter(|it| it.tally.is_settled()).map(|it| it.id).collect(),
+        to_check: book.teardown.not_sure(job).flat_map(check).collect(),
+        wrong: wrong(book, job, order),
+    }
 }
 
-/// Returns one row of the off-list.
-pub fn item_row(book: &Book, id: ItemId) -> Option<ItemRow> {
-    let order = book.teardown.order(book.teardown.item(id)?.job)?;
-    Seen { book, order, photos: photos_by_subject(book) }.row(id)
+/// Returns the rows of some items of one job, in their order.
+pub fn item_rows(book: &Book, ids: &[ItemId]) -> Vec<ItemRow> {
+    let job = ids.first().and_then(|&id| book.teardown.item(id)).map(|item| item.job);
+    let Some((job, order)) = job.and_then(|job| Some((job, book.teardown.order(job)?))) else { return Vec::new() };
+    let photos = photos_of(book, ids.iter().map(|id| id.0).collect());
+    let mut seen = Seen { book, order, lapses: forgotten_before(book, job), photos };
+    ids.iter().filter_map(|&id| seen.row(id)).collect()
 }
 
 /// What a row is made of.
 struct Seen<'a> {
     book: &'a Book,
     order: &'a Order,
+    lapses: Vec<&'a Lapse>,
     photos: Named<Vec<PhotoCard>>,
 }
 
@@ -168,6 +174,7 @@ impl Seen<'_> {
             name: item_name(&item.facts).to_owned(),
             facts: item.facts.clone(),
             known: known(&item.facts.details),
+            forgotten: self.forgotten(item),
             off: item.still_off(),
             back: item.back(),
             balance: tally.balance().words().filter(|_| item.settled() > Count(0)),
@@ -179,6 +186,18 @@ impl Seen<'_> {
             photos: std::mem::take(self.photos.of(id.0)),
             voices: super::voices_about(self.book, crate::event::About::Item(id)),
         })
+    }
+
+    /// Returns where a thing of this name was forgotten before, each boat once.
+    fn forgotten(&self, item: &Item) -> Vec<String> {
+        let mut words: Vec<String> = Vec::new();
+        for lapse in self.lapses.iter().filter(|it| is_of(it, item.facts.what.as_str())) {
+            let told = forgotten_words(self.book, lapse);
+            if !words.contains(&told) {
+                words.push(told);
+            }
+        }
+        words
     }
 
     /// Returns what an item waits for, first what has to come, in at most a few lines.
@@ -261,6 +280,11 @@ fn wrong(book: &Book, job: JobId, order: &Order) -> Vec<String> {
             standing.filter_map(|it| order.why_not(it.saying)).map(|why| ["Not taken: ", &why.to_string()].concat()),
         );
     }
+    if words.len() > WRONG_TOLD {
+        let more = words.len() - WRONG_TOLD;
+        words.truncate(WRONG_TOLD);
+        words.push(["And ", &more.to_string(), " more."].concat());
+    }
     words
 }
 
@@ -340,11 +364,14 @@ pub fn cautions_before_running() -> Vec<String> {
 
 /// Returns which wrench to try on a size that is half typed; nothing while it is no listed thread.
 pub fn wrench_for(size: &str) -> Option<String> {
+    Some(proposal(thread_of(size)?)).filter(|words| !words.is_empty())
+}
+
+/// Returns the thread that a size begins with: "M8 x 40" is a thread and a length.
+pub(super) fn thread_of(size: &str) -> Option<Thread> {
     let size = size.trim();
-    // "M8 x 40" is a thread and a length.
-    let head = size.split([' ', '×']).next().unwrap_or_default();
-    let thread = Thread::parse(size).or_else(|_| Thread::parse(head)).ok()?;
-    Some(proposal(thread)).filter(|words| !words.is_empty())
+    let head = size.split([' ', '×', ',']).next().unwrap_or_default();
+    Thread::parse(size).or_else(|_| Thread::parse(head)).ok()
 }
 
 #[cfg(test)]
@@ -397,18 +424,18 @@ mod tests {
         Event::BackOn { item: ItemId(id(seq)), count: Count(count) }
     }
 
-    fn names(rows: &[ItemRow]) -> Vec<&str> {
-        rows.iter().map(|row| row.name.as_str()).collect()
+    fn names(book: &Book, ids: &[ItemId]) -> Vec<String> {
+        item_rows(book, ids).into_iter().map(|row| row.name).collect()
     }
 
     #[test]
     fn a_forgotten_hose_is_told_three_times() {
         let needed = Details { needed: Some(Need::CoolingWater), ..Details::default() };
         let book = told(vec![plain("cooler", "port", 1), off("cooling water hose", "port", 1, needed), on(3, 1)]);
-        let list = off_list(&book, JOB, 9);
+        let list = off_list(&book, JOB);
         assert_eq!(list.wrong, ["cooler is on too soon: cooling water hose came off after it (port)."]);
-        assert_eq!((names(&list.next), list.apart), (vec!["cooling water hose"], false));
-        assert!(list.back[0].too_soon);
+        assert_eq!((names(&book, &list.next), list.apart), (vec!["cooling water hose".to_owned()], false));
+        assert!(item_rows(&book, &list.back)[0].too_soon);
         let gate = run_gate(&book, JOB);
         assert_eq!((gate.words.as_deref(), gate.shut), (Some("Do not run: cooling water hose"), true));
         assert_eq!(gate.missing, ["cooling water hose: one missing"]);
@@ -417,21 +444,21 @@ mod tests {
     #[test]
     fn a_nut_left_over_is_one_missing() {
         let book = told(vec![plain("nut", "front", 4), on(3, 3)]);
-        let list = off_list(&book, JOB, 9);
-        assert_eq!(
-            (list.wrong, list.next[0].balance.as_deref()),
-            (vec!["nut: one missing.".to_owned()], Some("one missing"))
-        );
+        let list = off_list(&book, JOB);
+        assert_eq!(list.wrong, ["nut: one missing."]);
+        assert_eq!(item_rows(&book, &list.next)[0].balance.as_deref(), Some("one missing"));
     }
 
     #[test]
     fn what_waits_says_for_what_and_a_part_that_has_to_come_is_not_next() {
         let awaits = Details { awaits: Label::new("seal kit"), ..Details::default() };
         let events = vec![plain("cooler", "port", 1), plain("hose", "port", 1), off("seal", "port", 1, awaits)];
-        let list = off_list(&told(events), JOB, 9);
-        assert_eq!((names(&list.next).len(), names(&list.waiting)), (0, vec!["seal", "hose", "cooler"]));
-        assert_eq!(list.waiting[0].waits, ["waits for a part: seal kit; holds up 2"]);
-        assert_eq!(list.waiting[2].waits, ["seal came off after it (port)", "hose came off after it (port)"]);
+        let book = told(events);
+        let list = off_list(&book, JOB);
+        assert_eq!((list.next.len(), names(&book, &list.waiting).join(", ")), (0, "seal, hose, cooler".to_owned()));
+        let waiting = item_rows(&book, &list.waiting);
+        assert_eq!(waiting[0].waits, ["waits for a part: seal kit; holds up 2"]);
+        assert_eq!(waiting[2].waits, ["seal came off after it (port)", "hose came off after it (port)"]);
     }
 
     #[test]
@@ -440,18 +467,26 @@ mod tests {
         let details = Details { way_up: Label::new("lip down"), renew, ..Details::default() };
         let sure = Event::MadeSure { item: ItemId(id(3)), check: Check::New(Consumable::ORing) };
         let book = told(vec![off("seal", "", 1, details), on(3, 1), sure]);
-        let row = item_row(&book, ItemId(id(3))).unwrap();
+        let row = item_rows(&book, &[ItemId(id(3))]).remove(0);
         assert_eq!(row.not_sure, [CheckRow { check: Check::WayUp, words: "lip down".to_owned() }]);
         assert_eq!(row.known, ["this way up: lip down", "has to be new: O-ring"]);
     }
 
     #[test]
-    fn the_list_is_cut_and_says_how_much_more_there_is() {
-        let list = off_list(&told((0..7).map(|_| plain("bolt", "port", 1)).collect()), JOB, 3);
-        assert_eq!((list.next.len(), list.waiting.len(), list.more), (1, 3, [0, 3, 0]));
-        assert_eq!(list.waiting[2].waits.len(), 3);
-        let all = off_list(&told((0..7).map(|_| plain("bolt", "port", 1)).collect()), JOB, 9);
-        assert_eq!(all.waiting[5].waits[3], "and 3 more");
+    fn what_a_row_waits_for_is_cut_and_says_how_much_more_there_is() {
+        let book = told((0..7).map(|_| plain("bolt", "port", 1)).collect());
+        let list = off_list(&book, JOB);
+        assert_eq!((list.next.len(), list.waiting.len()), (1, 6));
+        let waiting = item_rows(&book, &list.waiting);
+        assert_eq!((waiting[2].waits.len(), waiting[5].waits[3].as_str()), (3, "and 3 more"));
+    }
+
+    #[test]
+    fn of_much_that_is_wrong_the_first_is_told_and_how_much_more() {
+        let off = (0..20).map(|_| plain("bolt", "port", 2)).collect::<Vec<_>>();
+        let book = told(off.into_iter().chain((3..23).map(|seq| on(seq, 1))).collect());
+        let wrong = off_list(&book, JOB).wrong;
+        assert_eq!((wrong.len(), wrong[12].as_str()), (13, "And 27 more."));
     }
 
     #[test]
@@ -481,7 +516,7 @@ mod tests {
         let tie = Tie { item: ItemId(id(3)), kind: TieKind::HeldBy, other: ItemId(id(4)) };
         let book = told(vec![plain("cover", "port", 1), plain("bolt", "front", 1), Event::Tied(tie)]);
         assert_eq!(ties_of(&book, ItemId(id(4))), [TieRow { event: id(5), words: "cover is held by bolt".to_owned() }]);
-        assert_eq!(off_list(&book, JOB, 9).waiting[0].waits, ["it holds cover"]);
+        assert_eq!(item_rows(&book, &off_list(&book, JOB).waiting)[0].waits, ["it holds cover"]);
     }
 
     #[test]

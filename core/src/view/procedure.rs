@@ -2,21 +2,60 @@
 //! with what each takes, what was left out and why.
 
 use crate::book::Book;
-use crate::book::procedures::{Kept, Lapse, Start, Version};
+use crate::book::procedures::{
+    Kept,
+    Lapse,
+    Start,
+    Version,
+};
 use crate::book::steps::Step;
-use crate::event::{ExpectedItem, ExpectedReading, Fasteners, ItemFacts, Picture, Procedure, ProcedureStep};
-use crate::hours::estimate::{Past, past};
-use crate::id::{JobId, ProcedureId, StartId, StepId, VersionId};
-use crate::moment::{Day, Length, Moment};
+use crate::event::{
+    ExpectedItem,
+    ExpectedReading,
+    Fasteners,
+    ItemFacts,
+    Picture,
+    Procedure,
+    ProcedureStep,
+};
+use crate::hours::estimate::{
+    Past,
+    past,
+};
+use crate::id::{
+    JobId,
+    ProcedureId,
+    StartId,
+    StepId,
+    VersionId,
+};
+use crate::moment::{
+    Day,
+    Length,
+    Moment,
+};
 use crate::order;
-use crate::procedure::typed::{layout_words, words_text};
-use crate::procedure::variant::{only_words, variant};
+use crate::procedure::typed::{
+    layout_words,
+    words_text,
+};
+use crate::procedure::variant::{
+    only_words,
+    variant,
+};
 use crate::reading::Kind;
 use crate::reassembly::caution;
 use crate::text::Label;
 
-use super::words::{boat_name, joined};
-use super::{day_words, finding, when};
+use super::words::{
+    boat_name,
+    joined,
+};
+use super::{
+    day_words,
+    finding,
+    when,
+};
 
 /// One row of the list of procedures.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -121,6 +160,8 @@ pub struct ExpectedRow {
     pub facts: ItemFacts,
     /// Whether the job says that it came off.
     pub entered: bool,
+    /// When it was forgotten before.
+    pub forgotten: Vec<String>,
 }
 
 /// Something that is measured.
@@ -250,6 +291,10 @@ fn start_card(book: &Book, start: &Start, now: Moment) -> Option<StartCard> {
             earlier.iter().filter(|it| number_of(book, it) == number).map(|it| told(book, it, now)).collect();
         mark_entered(book, start.job, &mut guide.items);
         mark_taken(book, step.id, &mut guide.readings);
+        for row in &mut guide.items {
+            let of_row = earlier.iter().filter(|it| is_of(it, row.facts.what.as_str()));
+            row.forgotten = of_row.map(|it| told_on(book, it, now.day())).collect();
+        }
         let side = said.map(|it| it.step.side.to_string()).unwrap_or_default();
         let guided = GuidedStep { id: step.id, guide };
         match runs.last_mut().filter(|run| run.side == side) {
@@ -257,6 +302,12 @@ fn start_card(book: &Book, start: &Start, now: Moment) -> Option<StartCard> {
             None => runs.push(SideRun { side, steps: vec![guided] }),
         }
     }
+    let expected = |lapse: &Lapse| {
+        let mut items = runs.iter().flat_map(|run| &run.steps).flat_map(|step| &step.guide.items);
+        items.any(|row| is_of(lapse, row.facts.what.as_str()))
+    };
+    let beside = earlier.iter().filter(|it| it.step.is_none() && !expected(it));
+    let forgotten = beside.map(|it| told(book, it, now)).collect();
     let left_out = picked.left_out.iter();
     let left_out = left_out.map(|it| LeftOutRow { text: it.step.text.to_string(), why: it.why.join("; ") });
     Some(StartCard {
@@ -266,9 +317,32 @@ fn start_card(book: &Book, start: &Start, now: Moment) -> Option<StartCard> {
         about: version.reads.about.to_string(),
         runs,
         left_out: left_out.collect(),
-        forgotten: earlier.iter().filter(|it| it.step.is_none()).map(|it| told(book, it, now)).collect(),
+        forgotten,
         took: took(book, version.procedure, now),
     })
+}
+
+/// Tells whether a job is done by a procedure, so that the next one by it is told what was forgotten.
+pub fn is_by_procedure(book: &Book, job: JobId) -> bool {
+    book.procedures.starts_of(job).next().is_some()
+}
+
+/// Returns what was forgotten on earlier jobs by the procedures of a job, beyond their steps.
+pub(super) fn forgotten_before(book: &Book, job: JobId) -> Vec<&Lapse> {
+    let procedures = book.procedures.starts_of(job).filter_map(|start| book.procedures.procedure_of(start));
+    let earlier = procedures.flat_map(|id| book.procedures.forgotten_of(id));
+    earlier.filter(|it| it.job != job && it.step.is_none()).collect()
+}
+
+/// Tells whether what was forgotten is the thing of this name.
+pub(super) fn is_of(lapse: &Lapse, name: &str) -> bool {
+    lapse.step.is_none() && !name.is_empty() && lapse.what.as_str().eq_ignore_ascii_case(name)
+}
+
+/// Returns on which boat something was forgotten: "forgotten on Heron before".
+pub(super) fn forgotten_words(book: &Book, lapse: &Lapse) -> String {
+    let boat = book.jobs.job(lapse.job).map(|job| boat_name(book, job.boat)).unwrap_or_default();
+    ["forgotten on ", &boat, " before"].concat()
 }
 
 /// Returns the number in its procedure of the step that was forgotten.
@@ -342,7 +416,7 @@ fn expected(step: &ProcedureStep, item: &ExpectedItem) -> ExpectedRow {
         details: item.details.clone(),
         ..ItemFacts::default()
     };
-    ExpectedRow { words: joined(&[count, item.size.to_string()], ", "), facts, entered: false }
+    ExpectedRow { words: joined(&[count, item.size.to_string()], ", "), facts, entered: false, forgotten: Vec::new() }
 }
 
 fn fasteners(fasteners: &Fasteners) -> String {

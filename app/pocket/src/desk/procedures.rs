@@ -4,14 +4,18 @@
 //! fetched when somebody looks for them; the service worker has them without a
 //! network. One that is taken is a procedure of the book like every other.
 
+use leptos::prelude::*;
+use leptos::task::spawn_local;
 use quaywright_core::command::Command;
-use quaywright_core::event::Procedure;
+use quaywright_core::event::{Picture, Procedure, StepNumber};
 use quaywright_core::exchange::procedure;
-use quaywright_core::id::{EventId, VersionId};
+use quaywright_core::id::{BlobId, EventId, ProcedureId, VersionId};
 use quaywright_core::store::Blob;
+use quaywright_core::text::Label;
 
 use super::{Desk, sentence};
 use crate::platform::page;
+use crate::platform::photo::{self, FileInput, Small};
 
 /// The ready-made procedures' files, in the order in which they are offered.
 const READY_MADE: [&str; 10] = [
@@ -46,6 +50,38 @@ impl Desk {
     pub async fn keep_procedure(self, kept: Procedure) -> Option<VersionId> {
         let words = format!("{} is in the book", kept.title);
         self.ask(Command::KeepProcedure(kept), words).await.map(VersionId)
+    }
+
+    /// Takes in the files that were picked as pictures of a step, one after another; what a picture
+    /// shows beside its pixels, such as a position, stays behind.
+    pub fn add_pictures(self, procedure: ProcedureId, step: StepNumber, input: &FileInput) {
+        let files = photo::picked(input);
+        spawn_local(async move {
+            for file in &files {
+                match photo::make_small(file).await {
+                    // What cannot be kept was told; the next one could not be kept either.
+                    Ok(small) => {
+                        if !self.add_picture(procedure, step, small).await {
+                            return;
+                        }
+                    }
+                    Err(why) => self.complain(why),
+                }
+            }
+        });
+    }
+
+    async fn add_picture(self, procedure: ProcedureId, step: StepNumber, small: Small) -> bool {
+        let blob = Blob { id: BlobId::of(&small.bytes), bytes: small.bytes };
+        let bytes = u32::try_from(blob.bytes.len()).unwrap_or(u32::MAX);
+        let (width, height, caption) = (small.width, small.height, Label::default());
+        let picture = Picture { blob: blob.id, bytes, width, height, caption };
+        let now = self.book.with_untracked(|book| book.procedures.current(procedure).map(|it| it.reads.clone()));
+        let Some(mut to) = now else { return false };
+        let place = to.steps.iter_mut().find(|it| it.number == step);
+        place.into_iter().for_each(|it| it.pictures.push(picture.clone()));
+        let command = Command::AmendProcedure { procedure, to };
+        self.ask_with(command, vec![blob], "Picture kept".to_owned()).await.is_some()
     }
 
     /// Keeps the procedures of a file that was read, each with its pictures.

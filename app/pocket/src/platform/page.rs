@@ -140,6 +140,15 @@ pub fn focus(id: &str) {
     }
 }
 
+/// Moves the focus to the element with this id and brings it under the thumb: how far above the
+/// foot that is, its style says (`scroll-margin-bottom`).
+pub fn to_thumb(id: &str) {
+    focus(id);
+    if let Some(element) = document().and_then(|document| document.get_element_by_id(id)) {
+        element.scroll_into_view_with_bool(false);
+    }
+}
+
 /// Scrolls back to the top.
 pub fn to_top() {
     if let Some(window) = window() {
@@ -213,6 +222,51 @@ pub fn when_near(element: &Element, then: impl Fn() + 'static) {
         }
         Err(_) => then(),
     }
+}
+
+/// A watch over where an element is; it ends when this goes.
+pub struct Watching {
+    observer: IntersectionObserver,
+    _told: Closure<dyn Fn(Array)>,
+}
+
+impl Drop for Watching {
+    fn drop(&mut self) {
+        self.observer.disconnect();
+    }
+}
+
+/// Tells `then` each time that `element` comes near what is on the screen or goes far from it,
+/// and once at the start; a browser without the means for it is told that it is near.
+pub fn while_near(element: &Element, then: impl Fn(bool) + 'static) -> Option<Watching> {
+    let then = Rc::new(then);
+    let seen = then.clone();
+    let told = Closure::<dyn Fn(Array)>::new(move |entries: Array| {
+        let last = entries.iter().next_back().map(JsCast::unchecked_into::<IntersectionObserverEntry>);
+        last.into_iter().for_each(|entry| seen(entry.is_intersecting()));
+    });
+    let options = IntersectionObserverInit::new();
+    options.set_root_margin("1000px");
+    match IntersectionObserver::new_with_options(told.as_ref().unchecked_ref(), &options) {
+        Ok(observer) => {
+            observer.observe(element);
+            Some(Watching { observer, _told: told })
+        }
+        Err(_) => {
+            then(true);
+            None
+        }
+    }
+}
+
+/// Tells whether something in `element` has the keyboard or is unfolded.
+pub fn is_in_use(element: &Element) -> bool {
+    element.query_selector(":focus, details[open]").ok().flatten().is_some()
+}
+
+/// Returns how high `element` is, for a style.
+pub fn height(element: &Element) -> String {
+    [&element.client_height().to_string(), "px"].concat()
 }
 
 /// Tells whether what was unfolded or folded is open now.

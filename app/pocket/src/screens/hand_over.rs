@@ -109,7 +109,7 @@ fn StillMissing(day: Look<Day>) -> impl IntoView {
 
 fn missing_row(desk: Desk, missing: Missing) -> impl IntoView {
     let part = match missing {
-        Missing::StillOff { .. } | Missing::NotSure { .. } => JobPart::Off,
+        Missing::StillOff { .. } | Missing::TooMany { .. } | Missing::NotSure { .. } => JobPart::Off,
         Missing::StepsOpen { .. } => JobPart::Steps,
         Missing::Loose { .. } => JobPart::Torque,
         Missing::Claim { .. } => JobPart::Warranty,
@@ -119,7 +119,10 @@ fn missing_row(desk: Desk, missing: Missing) -> impl IntoView {
         button("", "Off the clock", move || desk.tell(Command::SwitchClock { to: Doing::Off }, "Off the clock"))
     });
     let go = missing.job().map(|job| view! { <a class="button" href=Route::Job(job, part).link()>"Go there"</a> });
-    let stops = matches!(missing, Missing::StillOff { .. } | Missing::NotSure { .. } | Missing::Loose { .. });
+    let stops = matches!(
+        missing,
+        Missing::StillOff { .. } | Missing::TooMany { .. } | Missing::NotSure { .. } | Missing::Loose { .. }
+    );
     let class = if stops { "grow stop" } else { "grow" };
     view! {
         <li class="row">

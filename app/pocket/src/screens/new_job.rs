@@ -29,7 +29,7 @@ struct Fields {
     procedure: RwSignal<Option<Choice>>,
 }
 
-const DRAFTS: [&str; 8] = [
+const DRAFTS: [&str; 9] = [
     "new-job/boat",
     "new-job/owner",
     "new-job/title",
@@ -38,6 +38,7 @@ const DRAFTS: [&str; 8] = [
     "new-job/pay",
     "new-job/engine",
     "new-job/tags",
+    "new-job/procedure",
 ];
 
 impl Fields {
@@ -93,7 +94,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
             <EngineChoice fields />
             <Field name="What is to be done" value=fields.title draft=DRAFTS[2] />
             <Field name="Complaint, in the customer's words" value=fields.complaint draft=DRAFTS[3] long=true />
-            <ProcedureChoice chosen=fields.procedure />
+            <ProcedureChoice chosen=fields.procedure draft=DRAFTS[8] />
             <PayChoice pay=fields.pay on_chosen=keep_pay />
             <TagField value=fields.tags draft=DRAFTS[7] />
             {such_jobs(desk, fields.tags)}

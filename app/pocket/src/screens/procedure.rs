@@ -1,5 +1,6 @@
 //! A procedure's page: how it reads, what was learned, and its rows to be put right.
 
+mod pictures;
 mod rows;
 
 use leptos::prelude::*;
@@ -153,6 +154,7 @@ fn step_row(
             <details open=opened.get_untracked() == Some(number)>
                 <summary class="choice" on:click=turn>{format!("Change step {nth}")}</summary>
                 <div class="row group">{earlier} {later} {button("quiet", "Take it out", out)}</div>
+                {pictures::pictures(procedure, number, &step.pictures)}
                 <rows::StepForm procedure step />
             </details>
         </li>

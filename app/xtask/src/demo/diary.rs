@@ -18,6 +18,8 @@ use quaywright_core::event::{
     Activity,
     Billing,
     BoatFacts,
+    Check,
+    Consumable,
     Details,
     Doing,
     Drive,
@@ -29,8 +31,10 @@ use quaywright_core::event::{
     Language,
     Mark,
     Measures,
+    ItemKind,
     Mend,
     On,
+    OpenEnd,
     PartFacts,
     PayType,
     PhotoFacts,
@@ -38,10 +42,11 @@ use quaywright_core::event::{
     ReadingFacts,
     Recommendation,
     Reply,
+    Renew,
     ShopRules,
+    Shows,
     Sound,
     Spot,
-    Shows,
     Stage,
     StoryPart,
     Tags,
@@ -85,6 +90,13 @@ use quaywright_core::reading::form::{
     self,
 };
 use quaywright_core::reading::unit::Unit;
+use quaywright_core::reassembly::gate::Need;
+use quaywright_core::reassembly::tally::How;
+use quaywright_core::reassembly::ties::{
+    Freed,
+    Tie,
+    TieKind,
+};
 use quaywright_core::text::{
     Label,
     Prose,
@@ -205,12 +217,22 @@ pub(super) enum Entry {
     Undone,
     /// Something came off: what, side, count, size, where it lies.
     Off(Job, Words, Words, u32, Words, Words),
+    /// What more is known of something that came off.
+    Knows(Job, Words, &'static [Fact]),
+    /// Something goes back on after another.
+    Follows(Job, Words, TieKind, Words),
+    /// Two things of one side need not wait for each other.
+    Free(Job, Words, Words),
     /// The count of something that came off is put right.
     Recounted(Job, Words, u32),
     /// What came off last was entered twice: it counts once.
     TwiceEntered(Job, Words),
     /// So many are back on.
     Back(Job, Words, u32),
+    /// So many do not go back on, and why.
+    Instead(Job, Words, How, u32, Words),
+    /// Somebody made sure of something.
+    Sure(Job, Words, Check),
     /// A checklist gets its steps.
     Checklist(Job, &'static [Words]),
     /// A step is done.
@@ -265,6 +287,36 @@ pub(super) enum Entry {
     Proves(Shows),
     /// The reading taken last is from before the repair, or from after it.
     Staged(Stage),
+}
+
+/// What can be known of something that came off.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Fact {
+    /// What kind of thing it is.
+    Is(ItemKind),
+    /// Which way up it goes back on.
+    WayUp(Words),
+    /// What has to be new.
+    New(&'static [Consumable]),
+    /// What its open end was closed with.
+    End(OpenEnd),
+    /// It is tied back in place.
+    TiedBack,
+    /// What of the engine it is needed for before that may run.
+    Needed(Need),
+}
+
+impl Fact {
+    fn add(self, details: &mut Details) {
+        match self {
+            Self::Is(kind) => details.kind = Some(kind),
+            Self::WayUp(words) => details.way_up = Label::new(words),
+            Self::New(renew) => details.renew = Renew::new(renew.to_vec()),
+            Self::End(end) => details.end = Some(end),
+            Self::TiedBack => details.tied_back = true,
+            Self::Needed(need) => details.needed = Some(need),
+        }
+    }
 }
 
 /// A day: how many days before today, and its entries with their times.
@@ -367,13 +419,26 @@ impl Teller {
                 let item = ItemFacts { what, side, count: Count(count), size, stowed, details: Details::default() };
                 Command::TakeOff { job: self.job(job)?, item }
             }
+            Entry::Knows(job, what, known) => {
+                let (item, mut facts) = self.known_item(job, what)?;
+                known.iter().for_each(|fact| fact.add(&mut facts.details));
+                Command::AmendItem { item, facts }
+            }
+            Entry::Follows(job, what, kind, other) => {
+                Command::Tie(Tie { item: self.item(job, what)?, kind, other: self.item(job, other)? })
+            }
+            Entry::Free(job, one, other) => Command::Free(Freed(self.item(job, one)?, self.item(job, other)?)),
             Entry::Recounted(job, what, count) => {
-                let item = self.item(job, what)?;
-                let known = self.phone.book().teardown.item(item).map(|item| item.facts.clone());
-                Command::AmendItem { item, facts: ItemFacts { count: Count(count), ..known.unwrap_or_default() } }
+                let (item, facts) = self.known_item(job, what)?;
+                Command::AmendItem { item, facts: ItemFacts { count: Count(count), ..facts } }
             }
             Entry::TwiceEntered(job, what) => Command::Withdraw { event: self.item(job, what)?.0 },
             Entry::Back(job, what, count) => Command::PutBack { item: self.item(job, what)?, count: Count(count) },
+            Entry::Instead(job, what, how, count, reason) => {
+                let (item, count, reason) = (self.item(job, what)?, Count(count), Label::new(reason));
+                Command::DoInstead { item, how, count, reason }
+            }
+            Entry::Sure(job, what, check) => Command::MakeSure { item: self.item(job, what)?, check },
             Entry::Done(job, step) => Command::TickStep { step: self.step(job, step)?, done: true },
             Entry::Note(of, text) => Command::WriteNote { about: self.about(of)?, text: Prose::new(text) },
             Entry::Part(job, what, number, count) => {
@@ -601,6 +666,12 @@ impl Teller {
     fn item(&self, job: Job, what: Words) -> Result<ItemId, Flaw> {
         let mut items = self.phone.book().teardown.items_of(self.job(job)?).rev();
         items.find(|item| item.facts.what.as_str() == what).map(|item| item.id).ok_or_else(|| self.unmade(what))
+    }
+
+    fn known_item(&self, job: Job, what: Words) -> Result<(ItemId, ItemFacts), Flaw> {
+        let item = self.item(job, what)?;
+        let known = self.phone.book().teardown.item(item).map(|item| item.facts.clone());
+        Ok((item, known.unwrap_or_default()))
     }
 
     fn group(&self, job: Job, what: Words) -> Result<GroupId, Flaw> {

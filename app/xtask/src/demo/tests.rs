@@ -1,22 +1,53 @@
 //! The demo is whole, plain, and the same each time.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{
+    BTreeMap,
+    BTreeSet,
+};
 use std::sync::LazyLock;
 
 use quaywright_core::agreement::consent::Agreed;
 use quaywright_core::agreement::overrun::Standing;
 use quaywright_core::book::Book;
-use quaywright_core::event::{About, Billing, Event, Mark, On, Tags};
-use quaywright_core::exchange::{backup, line};
-use quaywright_core::log::{Log, Record};
-use quaywright_core::moment::{Day, Moment};
+use quaywright_core::event::{
+    About,
+    Billing,
+    Event,
+    Mark,
+    On,
+    OpenEnd,
+    Tags,
+};
+use quaywright_core::exchange::{
+    backup,
+    line,
+};
+use quaywright_core::log::{
+    Log,
+    Record,
+};
+use quaywright_core::moment::{
+    Day,
+    Moment,
+};
 use quaywright_core::quantity::Count;
 use quaywright_core::reading::Kind;
 use quaywright_core::sheet::SignedState;
 use quaywright_core::sheet::agreement::agreement_sheet;
-use quaywright_core::view::{overrun_card, such_jobs_took};
+use quaywright_core::view::{
+    overrun_card,
+}
+use quaywright_core::view::{
+    off_list,
+    run_gate,
+    such_jobs_took,
+};
 
-use super::{Demo, shop, write};
+use super::{
+    Demo,
+    shop,
+    write,
+};
 
 fn today() -> Day {
     Day::parse("2026-05-08").unwrap()
@@ -109,6 +140,29 @@ fn the_teardown_is_half_done() {
     assert_eq!(off.get("Bolt, aft end cap"), None);
     assert!((10..20).contains(&off.len()), "{off:?}");
     assert!(items.iter().all(|item| item.off.day() != today()), "it came apart on the days before");
+}
+
+#[test]
+fn nothing_went_on_too_soon_and_the_details_are_used() {
+    let book = book();
+    for job in book.jobs.jobs() {
+        let told = off_list(&book, job.id);
+        assert_eq!(told.wrong.iter().filter(|words| words.contains("too soon")).count(), 0, "{:?}", told.wrong);
+        assert_eq!(told.to_check, [], "{}", job.title);
+    }
+    let job = job_of(&book, "Runs hot").id;
+    let details: Vec<_> = book.teardown.items_of(job).map(|item| &item.facts.details).collect();
+    assert!(details.iter().any(|it| !it.way_up.is_empty()));
+    assert!(details.iter().any(|it| !it.renew.all().is_empty()));
+    assert!(details.iter().any(|it| it.end == Some(OpenEnd::Capped)));
+    assert!(details.iter().any(|it| it.tied_back));
+    assert_eq!(book.teardown.said_of_order(job).len(), 3);
+    assert!(book.teardown.items_of(job).any(|item| item.instead().next().is_some()));
+    let gate = run_gate(&book, job).words.unwrap();
+    assert!(
+        gate.starts_with("Do not run: Header hose") || gate.starts_with("Do not run: Coolant drain plug"),
+        "{gate}"
+    );
 }
 
 #[test]

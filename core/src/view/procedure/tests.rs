@@ -1,22 +1,62 @@
 //! A job by a procedure, and a procedure from a job, as a screen is told of both.
 
 use super::*;
-use crate::command::{BoatChoice, Command, NewJob, decide};
+use crate::command::{
+    BoatChoice,
+    Command,
+    NewJob,
+    decide,
+};
 use crate::event::{
-    About, Activity, BoatFacts, Condition, Doing, Drive, EngineFacts, ExpectedReading, GroupFacts, Hardware, PayType,
-    PhotoFacts, ReadingFacts, StepNumber, Tags, TakenFor, Traits,
+    About,
+    Activity,
+    BoatFacts,
+    Condition,
+    Doing,
+    Drive,
+    EngineFacts,
+    ExpectedReading,
+    GroupFacts,
+    Hardware,
+    PayType,
+    PhotoFacts,
+    ReadingFacts,
+    StepNumber,
+    Tags,
+    TakenFor,
+    Traits,
 };
 use crate::exchange::line;
-use crate::id::{BlobId, DeviceId, EngineId, EventId, ItemId, ReadingId};
+use crate::id::{
+    BlobId,
+    DeviceId,
+    EngineId,
+    EventId,
+    ItemId,
+    ReadingId,
+};
 use crate::log::Tip;
 use crate::quantity::Count;
-use crate::reading::form::{self, Name, Typed};
+use crate::reading::form::{
+    Name,
+    Typed,
+    self,
+};
 use crate::reading::unit::Unit;
 use crate::reassembly::caution::Caution;
 use crate::text::Prose;
 use crate::tightening::group::Shares;
-use crate::tightening::pattern::{Layout, Numbering, Pattern};
-use crate::view::{asked_reading, courses_of, engines_to_choose};
+use crate::tightening::pattern::{
+    Layout,
+    Numbering,
+    Pattern,
+};
+use crate::view::{
+    asked_reading,
+    courses_of,
+    engines_to_choose,
+};
+use crate::view::item_rows;
 
 /// A phone without a browser.
 struct Bench {
@@ -297,6 +337,7 @@ fn a_finished_job_becomes_a_procedure_and_later_jobs_improve_it() {
     bench.step(next, "Look at the weep hole");
     bench.ask(Command::Forget { job: next, step: Some(first), what: Label::new("the second clamp") });
     bench.ask(Command::Forget { job: next, step: None, what: Label::new("a rag in the bilge") });
+    bench.ask(Command::Forget { job: next, step: None, what: Label::new("Cover screw") });
     for what in ["Pump cover", "Belt guard"] {
         let row = Pattern::of(Layout::Rectangle { rows: 1, columns: 4 }).unwrap();
         bench.ask(Command::AddGroup { job: next, facts: Box::new(group(what, row)) });
@@ -316,7 +357,7 @@ fn a_finished_job_becomes_a_procedure_and_later_jobs_improve_it() {
         "10 Tighten Belt guard []",
     ];
     assert_eq!(told(&card.reads), better);
-    assert_eq!(card.forgotten.len(), 2);
+    assert_eq!(card.forgotten.len(), 3);
 
     // The third job is told; the second, where it happened, is not.
     let third = bench.job("Tern", false);
@@ -325,6 +366,11 @@ fn a_finished_job_becomes_a_procedure_and_later_jobs_improve_it() {
     let card = &started(&bench.book, third, bench.now)[0];
     assert_eq!(card.runs[0].steps[0].guide.forgotten, ["forgotten on Grebe, 10:00: the second clamp"]);
     assert_eq!(card.forgotten, ["forgotten on Grebe, 10:00: a rag in the bilge"]);
+    let expected = card.runs.iter().flat_map(|run| &run.steps).flat_map(|step| &step.guide.items);
+    let flagged: Vec<_> = expected.filter(|row| !row.forgotten.is_empty()).collect();
+    assert_eq!((flagged.len(), flagged[0].forgotten[0].as_str()), (1, "forgotten on Grebe, 10:00"));
+    let screw = bench.off(third, 7, "Cover screw", "front");
+    assert_eq!(item_rows(&bench.book, &[screw])[0].forgotten, ["forgotten on Grebe before"]);
     let second = &started(&bench.book, next, bench.now)[0];
     assert!(second.forgotten.is_empty() && second.runs[0].steps[0].guide.forgotten.is_empty());
 

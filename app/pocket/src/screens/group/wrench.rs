@@ -32,7 +32,7 @@ pub(super) fn wrench(desk: Desk, card: Look<GroupCard>) -> AnyView {
         }
         None => view! { <p class="none">"No wrench is named. The record then says none."</p> }.into_any(),
     });
-    let known = desk.look(|book, _| view::known_wrenches(book));
+    let known = desk.look(move |book, _| view::known_wrenches(book, group));
     let offer = move |wrench: KnownWrench| {
         let words = wrench.words.clone();
         button("", words, move || take(desk, group, wrench.wrench.clone(), wrench.lever))

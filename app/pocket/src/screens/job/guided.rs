@@ -152,7 +152,8 @@ fn expected(desk: Desk, job: JobId, row: ExpectedRow) -> AnyView {
     } else {
         named_button("", "It came off", full, enter)
     };
-    view! { <li class="row"><p class="grow">{row.words}</p>{state}</li> }.into_any()
+    let forgotten = row.forgotten.iter().map(|it| view! { <p class="stop">{capital(it)}</p> }).collect_view();
+    view! { <li class="row"><div class="grow"><p>{row.words}</p>{forgotten}</div>{state}</li> }.into_any()
 }
 
 /// Something that is measured: one tap opens its form, filled in as far as the step knows.
@@ -202,9 +203,24 @@ pub enum Choice {
     ReadyMade(Box<Procedure>),
 }
 
+impl Choice {
+    /// Returns what tells it from the others in a draft.
+    fn written(&self) -> String {
+        match self {
+            Self::Known(version) => version.to_string(),
+            Self::ReadyMade(one) => ["ready-made/", one.key.as_str()].concat(),
+        }
+    }
+}
+
 /// A choice among the procedures of the book and the ready-made ones.
 #[component]
-pub fn ProcedureChoice(chosen: RwSignal<Option<Choice>>) -> impl IntoView {
+pub fn ProcedureChoice(
+    chosen: RwSignal<Option<Choice>>,
+    /// Under which name what is chosen is kept until the form is sent.
+    #[prop(optional)]
+    draft: Option<&'static str>,
+) -> impl IntoView {
     let desk = use_desk();
     let rows = desk.look(|book, _| view::procedures(book));
     let found = ready_made(desk);
@@ -219,8 +235,23 @@ pub fn ProcedureChoice(chosen: RwSignal<Option<Choice>>) -> impl IntoView {
     });
     let choose = move |event| {
         let nth = event_target_value(&event).parse::<usize>().ok();
-        chosen.set(choices.with_untracked(|all| all.get(nth?).map(|(_, choice)| choice.clone())));
+        let choice = choices.with_untracked(|all| all.get(nth?).map(|(_, choice)| choice.clone()));
+        if let Some(draft) = draft {
+            desk.keep_draft(draft, choice.as_ref().map(Choice::written).unwrap_or_default());
+        }
+        chosen.set(choice);
     };
+    // What was chosen before the page died is chosen again as soon as it is among the choices.
+    let before = draft.and_then(|draft| desk.draft(draft)).filter(|written| !written.is_empty());
+    Effect::new(move || {
+        let known = choices.with(|all| {
+            let before = before.as_ref()?;
+            all.iter().map(|(_, choice)| choice).find(|choice| choice.written() == *before).cloned()
+        });
+        if known.is_some() && chosen.with_untracked(Option::is_none) {
+            chosen.set(known);
+        }
+    });
     let option = move |(nth, (words, choice)): (usize, (String, Choice))| {
         let words = if matches!(choice, Choice::Known(_)) { words } else { words + " (ready-made)" };
         view! { <option value=nth.to_string() selected=move || chosen.with(|it| it.as_ref() == Some(&choice))>{words}</option> }
@@ -307,7 +338,7 @@ pub fn ForTheNextTime(card: Look<JobCard>) -> impl IntoView {
 }
 
 /// Begins words as a sentence does.
-fn capital(words: &str) -> String {
+pub(super) fn capital(words: &str) -> String {
     let mut words = words.to_owned();
     if let Some(first) = words.get_mut(..1) {
         first.make_ascii_uppercase();

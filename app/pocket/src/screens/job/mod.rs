@@ -15,6 +15,7 @@ mod torque;
 mod warranty;
 
 use leptos::prelude::*;
+use quaywright_core::closing;
 use quaywright_core::command::Command;
 use quaywright_core::event::{Activity, Doing, On, PayType, Tags};
 use quaywright_core::id::JobId;
@@ -106,8 +107,8 @@ fn WorkOnIt(card: Look<JobCard>) -> impl IntoView {
     let state = Look::at(move || card.with(|card| (card.id, card.running, card.finished)));
     shown(move || match state.get() {
         (job, _, true) => view! {
+            {not_right(desk, job)}
             <div class="row group">
-                <p class="grow">"Finished."</p>
                 <a class="button" href=Route::Job(job, JobPart::Steps).link()>"For the next time"</a>
                 {button("", "Open it again", move || desk.tell(Command::ReopenJob { job }, "The job is open again"))}
             </div>
@@ -128,6 +129,27 @@ fn WorkOnIt(card: Look<JobCard>) -> impl IntoView {
         }
         .into_any(),
     })
+}
+
+/// That the job is finished, and what of it is not right all the same.
+fn not_right(desk: Desk, job: JobId) -> AnyView {
+    let told = desk
+        .look(move |book, _| closing::not_right_of(book, job).into_iter().map(|it| it.to_string()).collect::<Vec<_>>());
+    shown(move || {
+        let told = told.get();
+        if told.is_empty() {
+            return view! { <p class="group">"Finished."</p> }.into_any();
+        }
+        let told = told.into_iter().map(|words| view! { <li>{words}</li> }).collect_view();
+        view! {
+            <div class="group" role="status">
+                <p class="stop">"Finished, but not everything is right:"</p>
+                <ul class="stop" aria-label="Not right yet">{told}</ul>
+            </div>
+        }
+        .into_any()
+    })
+    .into_any()
 }
 
 fn start(desk: Desk, job: JobId) {

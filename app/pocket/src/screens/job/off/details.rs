@@ -2,8 +2,10 @@
 //! waits for, what was done instead of putting it back.
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 use quaywright_core::command::Command;
-use quaywright_core::id::ItemId;
+use quaywright_core::event::ItemFacts;
+use quaywright_core::id::{GroupId, ItemId};
 use quaywright_core::quantity::Count;
 use quaywright_core::reassembly::tally::How;
 use quaywright_core::text::Label;
@@ -15,6 +17,7 @@ use crate::components::{CountField, Field, button, named_button};
 use crate::desk::{Desk, use_desk};
 use crate::look::shown;
 use crate::platform::page;
+use crate::route::Route;
 
 /// The facts of an item as fields, and what else can be said of it.
 #[component]
@@ -25,6 +28,9 @@ pub fn ItemDetails(row: ItemRow, pointing: Pointing) -> impl IntoView {
     let inside = shown(move || {
         opened.get().then(|| {
             view! {
+                {left_over(desk, &row)}
+                {tighten(desk, &row)}
+                {forget(desk, &row)}
                 {put_right(desk, &row)}
                 {order(desk, row.id, &row.name, pointing)}
                 {instead(desk, &row)}
@@ -37,6 +43,44 @@ pub fn ItemDetails(row: ItemRow, pointing: Pointing) -> impl IntoView {
             {inside}
         </details>
     }
+}
+
+/// One that lies in the tray although all are on came from somewhere: then one more came off.
+fn left_over(desk: Desk, row: &ItemRow) -> Option<AnyView> {
+    let (id, name, facts) = (row.id, row.name.clone(), row.facts.clone());
+    (row.off == Count(0)).then(|| {
+        let full = format!("One is left over: {name}");
+        named_button("", "One is left over", full, move || {
+            let facts = ItemFacts { count: Count(facts.count.0.saturating_add(1)), ..facts.clone() };
+            let words = format!("{name}: {} came off, one is left over", facts.count);
+            desk.tell(Command::AmendItem { item: id, facts }, words);
+        })
+    })
+}
+
+/// Fasteners become a group to tighten, count and thread with them; the value is typed there.
+fn tighten(desk: Desk, row: &ItemRow) -> Option<AnyView> {
+    let (job, name) = (row.job, row.name.clone());
+    let facts = view::group_of_item(&row.facts)?;
+    let full = format!("Tighten together: {name}");
+    let words = format!("{name}: a group to tighten. Type the value and where it stands.");
+    Some(named_button("", "Tighten together", full, move || {
+        let (facts, words) = (Box::new(facts.clone()), words.clone());
+        spawn_local(async move {
+            if let Some(event) = desk.ask(Command::AddGroup { job, facts }, words).await {
+                page::go(&Route::Group(GroupId(event)).fragment());
+            }
+        });
+    }))
+}
+
+/// On a job by a procedure: the next one is told that this was forgotten.
+fn forget(desk: Desk, row: &ItemRow) -> Option<AnyView> {
+    let (job, what) = (row.job, row.facts.what.clone());
+    let is_told = !what.is_empty() && desk.book.with_untracked(|book| view::is_by_procedure(book, job));
+    let forget =
+        move || desk.tell(Command::Forget { job, step: None, what: what.clone() }, "The next job is told of it");
+    is_told.then(|| named_button("", "I forgot this", format!("I forgot this: {}", row.name), forget))
 }
 
 fn put_right(desk: Desk, row: &ItemRow) -> AnyView {

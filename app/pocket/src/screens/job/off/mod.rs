@@ -5,6 +5,7 @@
 
 mod came_off;
 mod details;
+mod list;
 mod pick;
 mod pointing;
 mod row;
@@ -13,7 +14,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::moment::Length;
-use quaywright_core::view::{self, ItemRow, JobCard, OffList, ToCheck};
+use quaywright_core::view::{self, JobCard, OffList, ToCheck};
 
 use crate::components::button;
 use crate::desk::{Desk, Paper, use_desk};
@@ -22,12 +23,10 @@ use crate::platform::{page, timer};
 
 use super::super::hand_over::Document;
 use came_off::CameOff;
+use list::{back_on, part};
 pub use pick::{nth_of, pick};
 use pointing::{Pointing, banner};
-use row::item;
 
-/// How many rows of each part of the list are drawn unasked, and how many more each time.
-const ROWS_AT_ONCE: usize = 30;
 /// Where the keyboard and a screen reader go after something was put back on: to what is to be
 /// made sure of, or else to what is next.
 const MAKE_SURE: &str = "make-sure";
@@ -40,8 +39,7 @@ const DRAWN: Length = Length::from_ms(60);
 pub fn Off(card: Look<JobCard>) -> impl IntoView {
     let desk = use_desk();
     let job = card.with_untracked(|card| card.id);
-    let most = RwSignal::new(ROWS_AT_ONCE);
-    let list = desk.look(move |book, _| view::off_list(book, job, most.get()));
+    let list = desk.look(move |book, _| view::off_list(book, job));
     // Whoever has half typed something is taking apart.
     let typed = desk.draft(&format!("off/{job}/what")).is_some_and(|text| !text.is_empty());
     let apart = RwSignal::new(typed || list.with_untracked(|list| list.apart));
@@ -55,12 +53,9 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
     });
     // A tap on the way that is chosen already draws nothing anew: half of a form may be filled in.
     let is_apart = Look::at(move || apart.get());
+    // What is next is drawn as the big action, and only while things go back on.
+    let (big, never) = (Look::at(move || !apart.get()), Look::at(|| false));
     let form = shown(move || is_apart.get().then(|| view! { <CameOff job /> }));
-    let more = Look::at(move || list.with(|list| list.more.iter().sum::<usize>()));
-    let more = shown(move || {
-        let more = more.get();
-        (more > 0).then(|| button("quiet", format!("{more} more"), move || most.update(|most| *most += ROWS_AT_ONCE)))
-    });
     view! {
         {ways(apart)}
         {wrong}
@@ -69,10 +64,9 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
         {form}
         <h2>"Still off"</h2>
         {nothing_off(list)}
-        {part("Can go on now", list, |list| &list.next, apart, pointing)}
-        {part("Has to wait", list, |list| &list.waiting, apart, pointing)}
-        {part("Back on", list, |list| &list.back, apart, pointing)}
-        {more}
+        {part(desk, "Can go on now", Look::at(move || list.with(|list| list.next.clone())), big, pointing)}
+        {part(desk, "Has to wait", Look::at(move || list.with(|list| list.waiting.clone())), never, pointing)}
+        {back_on(desk, Look::at(move || list.with(|list| list.back.clone())), pointing)}
         <section class="group">
             <h2>"Hand the job on"</h2>
             <p class="small">"One file with this job, its photos and nothing else, for the phone of a colleague."</p>
@@ -86,8 +80,8 @@ fn go_on(desk: Desk, command: Command, words: String) {
     spawn_local(async move {
         if desk.ask(command, words).await.is_some() {
             timer::wait(DRAWN).await;
-            page::focus(NEXT_ON);
-            page::focus(MAKE_SURE);
+            page::to_thumb(NEXT_ON);
+            page::to_thumb(MAKE_SURE);
         }
     });
 }
@@ -129,33 +123,6 @@ fn to_check(desk: Desk, list: Look<OffList>) -> AnyView {
                     <h2 id=MAKE_SURE tabindex="-1">"Make sure"</h2>
                     <ul class="list">{checks.into_iter().map(one).collect_view()}</ul>
                 </section>
-            }
-        })
-    })
-}
-
-/// One part of the list; a row that is the same stays and is not drawn anew.
-fn part(
-    name: &'static str,
-    list: Look<OffList>,
-    of: fn(&OffList) -> &Vec<ItemRow>,
-    apart: RwSignal<bool>,
-    pointing: Pointing,
-) -> AnyView {
-    let is_first_big = name == "Can go on now";
-    // What is next is drawn as the big action, and only while things go back on.
-    let rows = move || {
-        let big = is_first_big && !apart.get();
-        let rows: Vec<ItemRow> = list.with(|list| of(list).clone());
-        rows.into_iter().enumerate().map(|(nth, row)| (big && nth == 0, row)).collect::<Vec<_>>()
-    };
-    let any = Look::at(move || list.with(|list| !of(list).is_empty()));
-    let children = move |(big, row): (bool, ItemRow)| item(row, big, pointing);
-    shown(move || {
-        any.get().then(|| {
-            view! {
-                <h3>{name}</h3>
-                <ul class="list"><For each=rows key=|row| row.clone() children /></ul>
             }
         })
     })

@@ -12,6 +12,7 @@ use super::pointing::{Pointing, target};
 use super::{NEXT_ON, go_on};
 use crate::components::{PhotoButton, Picture, named_button, voice_button, voice_player};
 use crate::desk::use_desk;
+use crate::screens::job::guided::capital;
 
 /// Returns a row; the one that is next is the big action.
 pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
@@ -27,6 +28,7 @@ pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
     let waits =
         (!row.waits.is_empty()).then(|| view! { <p class="small">{format!("{waits}: {}", row.waits.join("; "))}</p> });
     let told = row.known.iter().chain(&row.instead).cloned().collect::<Vec<_>>().join(" · ");
+    let forgotten = row.forgotten.iter().map(|it| view! { <p class="stop">{capital(it)}</p> }).collect_view();
     let dangers = big.then(|| cautions(view::cautions(&format!("{} {}", row.name, row.facts.side))));
     let next = big.then_some(NEXT_ON);
     let focus = big.then_some("-1");
@@ -38,6 +40,7 @@ pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
                 <p>{detail.join(" · ")}</p>
                 <p class="small">{told}</p>
                 <p class="small">{partly}</p>
+                {forgotten}
                 {waits}
             </div>
             {dangers}

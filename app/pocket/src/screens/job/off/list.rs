@@ -1,0 +1,87 @@
+//! The parts of the list, of which only what is near the screen is drawn.
+//!
+//! A teardown may have thousands of items, each with photos. They stand in runs of a few
+//! rows. A run near the screen has its rows; one that is far away is only as high as they
+//! were, so that nothing moves under the finger, and its photos are let go. A run in which
+//! something is unfolded or has the keyboard stays: half of a form may be filled in there.
+
+use leptos::prelude::*;
+use quaywright_core::id::ItemId;
+use quaywright_core::view::{self, ItemRow};
+
+use super::pointing::Pointing;
+use super::row::item;
+use crate::desk::Desk;
+use crate::look::{Look, shown};
+use crate::platform::page;
+
+/// How many rows stand in a run.
+const RUN: usize = 10;
+
+/// Returns one part of the list under its name; the first row is the big action while `big` holds.
+pub fn part(desk: Desk, name: &'static str, ids: Look<Vec<ItemId>>, big: Look<bool>, pointing: Pointing) -> AnyView {
+    let any = Look::at(move || ids.with(|ids| !ids.is_empty()));
+    shown(move || any.get().then(|| view! { <h3>{name}</h3> {runs(desk, ids, big, pointing)} }))
+}
+
+/// Returns what is back on, which is looked at seldom: behind one tap.
+pub fn back_on(desk: Desk, ids: Look<Vec<ItemId>>, pointing: Pointing) -> AnyView {
+    let count = Look::at(move || ids.with(Vec::len));
+    let any = Look::at(move || count.get() > 0);
+    let opened = RwSignal::new(false);
+    let inside = shown(move || opened.get().then(|| runs(desk, ids, Look::at(|| false), pointing)));
+    view! {
+        <details class="group" hidden=move || !any.get() on:toggle=move |event: leptos::ev::Event| opened.set(page::is_open(&event))>
+            <summary class="choice">{move || format!("Back on: {}", count.get())}</summary>
+            {inside}
+        </details>
+    }
+    .into_any()
+}
+
+fn runs(desk: Desk, ids: Look<Vec<ItemId>>, big: Look<bool>, pointing: Pointing) -> AnyView {
+    let count = Look::at(move || ids.with(|ids| ids.len().div_ceil(RUN)));
+    let children = move |nth: usize| run(desk, nth, ids, big, pointing);
+    view! { <For each=move || 0..count.get() key=|nth| *nth children /> }.into_any()
+}
+
+/// A run of rows; a row that is the same stays and is not drawn anew.
+fn run(desk: Desk, nth: usize, ids: Look<Vec<ItemId>>, big: Look<bool>, pointing: Pointing) -> AnyView {
+    let frame = NodeRef::<leptos::html::Ul>::new();
+    // The first run is drawn at once: in it stands what is next.
+    let near = RwSignal::new(nth == 0);
+    let height = RwSignal::new(String::new());
+    let own = Look::at(move || ids.with(|ids| ids.iter().skip(nth * RUN).take(RUN).copied().collect::<Vec<ItemId>>()));
+    let rows = desk.look(move |book, _| if near.get() { view::item_rows(book, &own.get()) } else { Vec::new() });
+    let watching = StoredValue::new_local(None);
+    Effect::new(move || {
+        if let Some(frame) = frame.get() {
+            let watched = frame.clone();
+            let told = move |is_near: bool| {
+                let stays = is_near || page::is_in_use(&frame);
+                if near.get_untracked() && !stays {
+                    height.set(page::height(&frame));
+                }
+                near.set(stays);
+            };
+            watching.set_value(page::while_near(&watched, told));
+        }
+    });
+    // A run that was never drawn is as high as most are.
+    let kept = move || match near.get() {
+        true => String::new(),
+        false if height.with(String::is_empty) => [&(own.with(Vec::len) * 12).to_string(), "rem"].concat(),
+        false => height.get(),
+    };
+    let each = move || {
+        let big = nth == 0 && big.get();
+        rows.get().into_iter().enumerate().map(|(nth, row)| (big && nth == 0, row)).collect::<Vec<_>>()
+    };
+    let children = move |(big, row): (bool, ItemRow)| item(row, big, pointing);
+    view! {
+        <ul class="list" node_ref=frame style:min-height=kept>
+            <For each key=|row| row.clone() children />
+        </ul>
+    }
+    .into_any()
+}
