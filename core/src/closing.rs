@@ -11,8 +11,8 @@
 pub mod claim;
 pub mod forgotten;
 mod loose;
-pub mod phones;
 mod not_right;
+pub mod phones;
 
 use std::fmt;
 
@@ -20,45 +20,17 @@ use not_right::not_right;
 pub use not_right::not_right_of;
 
 use crate::book::Book;
-use crate::book::jobs::{
-    Job,
-    JobLine,
-};
-use crate::book::ledger::{
-    Span,
-    by_activity,
-    by_day,
-};
+use crate::book::jobs::{Job, JobLine};
+use crate::book::ledger::{Span, by_activity, by_day};
 use crate::book::named::Named;
 use crate::book::teardown::Item;
-use crate::event::{
-    Activity,
-    On,
-    StoryPart,
-};
-use crate::id::{
-    EventId,
-    ItemId,
-    JobId,
-    LineId,
-};
-use crate::moment::{
-    Day,
-    Length,
-    Moment,
-};
+use crate::event::{Activity, On, StoryPart};
+use crate::id::{EventId, ItemId, JobId, LineId};
+use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::quantity::Count;
-use crate::text::{
-    Label,
-    Prose,
-};
-use crate::view::{
-    hour_minute,
-    how_it_stands,
-    item_name,
-    place,
-};
+use crate::text::{Label, Prose};
+use crate::view::{hour_minute, how_it_stands, item_name, place};
 
 use claim::Lack;
 

@@ -141,7 +141,7 @@ fn each_missing_piece_of_a_claim_is_named_until_none_is_missing() {
     phone.stop("2026-05-04T10:00:00+01:00");
     let mut measured = |stage| {
         let reading = Box::new(every_answer(Kind::BatteryAtRest, "12.4", 1));
-        let taken_for = TakenFor { job: Some(job), engine: None };
+        let taken_for = TakenFor { job: Some(job), engine: None, step: None };
         let reading = ReadingId(phone.must(Command::TakeReading { taken_for, reading }));
         phone.must(Command::StageReading { reading, stage: Some(stage) });
     };

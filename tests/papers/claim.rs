@@ -2,7 +2,7 @@
 
 use jpeg_encoder::{ColorType, Encoder};
 use quaywright_core::command::Command;
-use quaywright_core::event::{About, BoatFacts, EngineFacts, Event, FailedPart, Fate, PayType, Shows};
+use quaywright_core::event::{About, BoatFacts, EngineFacts, Event, FailedPart, Fate, PayType, Reader, Shows};
 use quaywright_core::id::{BlobId, JobId};
 use quaywright_core::text::Label;
 use quaywright_papers::wire::{Ask, Leaf, PHOTO_BYTES, Paper};
@@ -73,7 +73,7 @@ fn photos_that_are_too_much_come_smaller_or_on_a_page() {
     let names: Vec<BlobId> = (0..3).map(|shade| heavy(&mut phone, job, shade * 60)).collect();
     let make = |paper, smaller| Ask::Make { paper, now: phone.now, device: Some(phone.tip.device), smaller };
     let whole = |name: BlobId| (0..3).map(|shade| picture(shade * 60, 64)).find(|it| BlobId::of(it) == name);
-    let pdf = Paper::OwnerPdf(job, Leaf::A4);
+    let pdf = Paper::OwnerPdf(job, Leaf::A4, Reader::default());
     assert_eq!(pressed(&phone.lines, make(pdf, false), whole).err(), Some(3 * 40_000_000));
     assert!(3 * 40_000_000 > PHOTO_BYTES);
     // What the page sends instead is a smaller picture under the same name.
@@ -83,7 +83,7 @@ fn photos_that_are_too_much_come_smaller_or_on_a_page() {
     assert_eq!(sheaf.asked("pdfimages", &["-list", "FILE"]).lines().skip(2).count(), 3);
     sheaf.asked("qpdf", &["--check", "FILE"]);
     // A page has room for all, whole.
-    assert_eq!(pdf.as_page(), Paper::OwnerSummary(job));
+    assert_eq!(pdf.as_page(), Paper::OwnerSummary(job, Reader::default()));
     let page = pressed(&phone.lines, make(pdf.as_page(), false), whole).ok().unwrap();
     assert_eq!(String::from_utf8(page.bytes).unwrap().matches("data:image/jpeg").count(), 3);
 }

@@ -77,7 +77,7 @@ fn files(invoice: &Invoice<'_>) -> Result<[(String, Vec<u8>); 2], String> {
     let (export, nth) = invoice.number;
     let xml = ubl::written(invoice).map_err(|why| why.to_string())?;
     let attached = Attached {
-        name: "invoice.xml",
+        name: "invoice.xml".into(),
         kind: "text/xml",
         what: "The same for accounting programs: UBL 2.1, EN 16931-1",
         bytes: xml.clone(),

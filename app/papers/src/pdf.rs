@@ -129,11 +129,11 @@ impl Draft {
 
     /// Lets a voice note go along as a file, since paper does not speak.
     fn attach_voice(&mut self, sound: Sound, bytes: &[u8]) {
-        if self.photo_bytes + bytes.len() > PHOTO_BYTES {
+        if self.photo_bytes + bytes.len() as u64 > PHOTO_BYTES {
             self.left_out += 1;
             return;
         }
-        self.photo_bytes += bytes.len();
+        self.photo_bytes += bytes.len() as u64;
         let before = self.attached.iter().filter(|file| file.kind.starts_with("audio/")).count();
         let kind = sound.media_type();
         let end = kind.strip_prefix("audio/").unwrap_or_default();

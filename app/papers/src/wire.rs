@@ -175,7 +175,7 @@ impl Paper {
     pub fn as_page(self) -> Self {
         match self {
             Self::DayPdf(day, _) => Self::DayBundle(day),
-            Self::OwnerPdf(job, _) => Self::OwnerSummary(job),
+            Self::OwnerPdf(job, _, reader) => Self::OwnerSummary(job, reader),
             Self::WarrantyPdf(line, _) => Self::WarrantyPack(line),
             other => other,
         }

@@ -19,46 +19,15 @@ use quaywright_core::id::JobId;
 use quaywright_core::moment::Length;
 
 use crate::components::button;
-use crate::desk::{
-    Desk,
-    Phase,
-};
-use crate::look::{
-    Look,
-    shown,
-};
+use crate::desk::{Desk, Phase};
+use crate::look::{Look, shown};
 use crate::platform::photo::File;
-use crate::platform::{
-    page,
-    timer,
-};
-use crate::route::{
-    JobPart,
-    Route,
-};
+use crate::platform::{page, timer};
+use crate::route::{JobPart, Route};
 use crate::screens::{
-    AgreementScreen,
-    BenchScreen,
-    BoatScreen,
-    BoatsScreen,
-    CourseScreen,
-    DayScreen,
-    GroupScreen,
-    HaltedScreen,
-    HandOverScreen,
-    HoursScreen,
-    JobScreen,
-    MarksScreen,
-    NewJobScreen,
-    OverrunAside,
-    ProcedureScreen,
-    ProceduresScreen,
-    ReadingScreen,
-    ReckonScreen,
-    RulesScreen,
-    StepReadingScreen,
-    heading,
-    still_to_leave,
+    AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HaltedScreen,
+    HandOverScreen, HoursScreen, JobScreen, MarksScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen,
+    ReadingScreen, ReckonScreen, RulesScreen, StepReadingScreen, heading, still_to_leave,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
@@ -168,21 +137,6 @@ pub fn fetch_soon(desk: Desk) {
             });
         }
     });
-}
-
-/// Returns a part of a screen that nobody waits for: nothing, until the part is here.
-pub fn aside(what: Far) -> AnyView {
-    if let Some(view) = drawn(&what) {
-        return view;
-    }
-    let is_over = RwSignal::new(false);
-    spawn_local(async move {
-        timer::wait(UNASKED).await;
-        part::join().await;
-        // Who left meanwhile took the signal along.
-        let _ = is_over.try_set(true);
-    });
-    shown(move || if is_over.get() { drawn(&what) } else { None })
 }
 
 /// Returns a screen that is loaded when it is wanted.

@@ -475,7 +475,9 @@ fn note_form(note: &NoteSheet) -> Fields<'_> {
 fn photo_form(photo: &PhotoSheet) -> Fields<'_> {
     let form = Fields::default().put("blob", photo.blob.to_string()).put("caption", photo.caption.as_str());
     let marks = marks_words(&photo.marks).into_iter().map(Json::from).collect();
-    form.put("width", photo.width).put("height", photo.height).put_known("marks", some(marks))
+    form.put("width", photo.width)
+        .put("height", photo.height)
+        .put_known("marks", some(marks))
         .put_known("shows", photo.shows.map(shows_word))
 }
 

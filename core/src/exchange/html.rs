@@ -176,8 +176,7 @@ impl Gone {
 
     /// Returns the sentences of the office.
     fn for_office() -> Self {
-        let [absent, broken] =
-            ["This photo is not in this file.", "This photo cannot be shown."].map(str::to_owned);
+        let [absent, broken] = ["This photo is not in this file.", "This photo cannot be shown."].map(str::to_owned);
         Self { absent, broken }
     }
 }

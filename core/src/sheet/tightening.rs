@@ -85,6 +85,11 @@ impl TorqueSheet {
         [head].into_iter().chain(self.passes.iter().map(PassSheet::words)).collect()
     }
 
+    /// Returns that a group is tight and how tight, in words; nothing before it is.
+    pub fn done_words(&self) -> Option<String> {
+        self.is_complete().then(|| [self.name.as_str(), ": ", &self.fasteners, ", tightened ", &self.value].concat())
+    }
+
     /// Returns what is not done of a group, in words.
     pub fn open_words(&self) -> Option<String> {
         let (done, of) = self.progress;

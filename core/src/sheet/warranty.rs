@@ -9,7 +9,9 @@
 use super::job::{JobRevision, job_revision};
 use super::readings::{ReadingSheet, readings};
 use super::tightening::TorqueSheet;
-use super::{EngineSheet, LogHead, PhotoSheet, Share, Story, boat, engine, instead, photo, photos, shares, torque};
+use super::{
+    EngineSheet, InsteadSheet, LogHead, PhotoSheet, Share, Story, boat, engine, instead, photo, photos, shares, torque,
+};
 use crate::book::Book;
 use crate::book::jobs::JobLine;
 use crate::book::ledger::{Span, by_day};
@@ -110,7 +112,7 @@ pub fn warranty_sheet(book: &Book, line: LineId, now: Moment, log: LogHead) -> O
         story: Story::of(line),
         failed: book.claims.failed_on(line.id).map(|it| it.part.clone()).collect(),
         parts: book.parts.parts_of(job.id).map(|part| part.facts.clone()).collect(),
-        instead: instead(book, job.id),
+        instead: instead(book, job.id).iter().map(InsteadSheet::words).collect(),
         readings: readings(book, job.id).collect(),
         torque: torque(book, job.id),
         time: time(book, line, now),

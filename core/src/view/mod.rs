@@ -29,238 +29,50 @@ mod warranty;
 mod words;
 
 pub use agreement::{
-    AgreementCard,
-    ConsentRow,
-    EstimateCard,
-    OverrunCard,
-    RecommendedRow,
-    agreement_card,
-    destroyed_by_taking_apart,
-    drawn_points,
-    is_agreed,
-    known_before_estimate,
-    message_link,
-    overrun_card,
-    shown_to_sign,
-    stroke_points,
+    AgreementCard, ConsentRow, EstimateCard, OverrunCard, RecommendedRow, agreement_card, destroyed_by_taking_apart,
+    drawn_points, is_agreed, known_before_estimate, message_link, overrun_card, shown_to_sign, stroke_points,
 };
 pub use agreement_form::{
-    Asked,
-    ConsentEntry,
-    EstimateEntry,
-    LineEntry,
-    NotAgreed,
-    cost_line_words,
-    draft_of_lines,
-    lines_of_draft,
-    recommendation,
-    total_of,
+    Asked, ConsentEntry, EstimateEntry, LineEntry, NotAgreed, cost_line_words, draft_of_lines, lines_of_draft,
+    recommendation, total_of,
 };
-pub use day::{
-    PieceRow,
-    day_strip,
-};
-pub use drawing::{
-    Drawing,
-    Spot,
-    drawing,
-};
-pub use estimate::{
-    estimates,
-    left_to_do,
-    such_jobs_took,
-};
-pub use fleet::{
-    BoatCard,
-    BoatRow,
-    EngineCard,
-    boat_card,
-    boats,
-    engine_card,
-    engines,
-    reader_of,
-};
-pub use group_card::{
-    FastenerRow,
-    FastenerState,
-    GroupCard,
-    Next,
-    PassRow,
-    Value,
-    WrenchCard,
-    group_card,
-};
-pub use group_form::{
-    GroupText,
-    NoGroup,
-    NoWrench,
-    Shape,
-    Told,
-    WrenchText,
-};
-pub use hours::{
-    DayBar,
-    HoursCard,
-    Kind,
-    Period,
-    WeekRow,
-    hours_card,
-};
+pub use day::{PieceRow, day_strip};
+pub use drawing::{Drawing, Spot, drawing};
+pub use estimate::{estimates, left_to_do, such_jobs_took};
+pub use fleet::{BoatCard, BoatRow, EngineCard, boat_card, boats, engine_card, engines, reader_of};
+pub use group_card::{FastenerRow, FastenerState, GroupCard, Next, PassRow, Value, WrenchCard, group_card};
+pub use group_form::{GroupText, NoGroup, NoWrench, Shape, Told, WrenchText};
+pub use hours::{DayBar, HoursCard, Kind, Period, WeekRow, hours_card};
 use job::voices_about;
 pub use job::{
-    BilledRow,
-    EvidenceRow,
-    JobCard,
-    JobTime,
-    LineCard,
-    PairRow,
-    PartRow,
-    PhotoCard,
-    StepRow,
-    VoiceRow,
-    job_card,
-    job_time,
-    pairs,
-    recent_labels,
-    voice_length,
+    BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PairRow, PartRow, PhotoCard, StepRow, VoiceRow, job_card,
+    job_time, pairs, recent_labels, voice_length,
 };
-pub use jobs::{
-    JobRow,
-    finished_jobs,
-    jobs_for_summary,
-    known_tags,
-    open_jobs,
-};
-pub use leaving::{
-    ChangedDay,
-    LeftRow,
-    backup_state,
-    days_changed_since,
-    papers,
-    recent_days,
-    still_to_leave,
-};
+pub use jobs::{JobRow, finished_jobs, jobs_for_summary, known_tags, open_jobs};
+pub use leaving::{ChangedDay, LeftRow, backup_state, days_changed_since, papers, recent_days, still_to_leave};
 pub use marks::{
-    MarkedPhoto,
-    NINTHS,
-    Overlay,
-    Pen,
-    Point,
-    Tool,
-    Written,
-    marked_photo,
-    marks_words,
-    overlay,
-    photo_words,
+    MarkedPhoto, NINTHS, Overlay, Pen, Point, Tool, Written, marked_photo, marks_words, overlay, photo_words,
 };
-pub use now::{
-    LineChoice,
-    Running,
-    SpanRow,
-    clock_is_behind,
-    day_rows,
-    running,
-    worked,
-};
+pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, worked};
 pub(crate) use off::instead_words;
 pub use off::{
-    CheckRow,
-    ItemRow,
-    OffList,
-    RunGate,
-    TieRow,
-    ToCheck,
-    cautions,
-    cautions_before_running,
-    check_words,
-    how_it_stands,
-    item_name,
-    item_rows,
-    off_list,
-    run_gate,
-    ties_of,
-    wrench_for,
+    CheckRow, ItemRow, OffList, RunGate, TieRow, ToCheck, cautions, cautions_before_running, check_words,
+    how_it_stands, item_name, item_rows, off_list, run_gate, ties_of, wrench_for,
 };
 pub use procedure::{
-    ExpectedRow,
-    Guide,
-    GuidedStep,
-    LeftOutRow,
-    MeasureRow,
-    ProcedureCard,
-    ProcedureRow,
-    SideRun,
-    StartCard,
-    can_be_learned_from,
-    guide,
-    is_by_procedure,
-    procedure_card,
-    procedures,
-    started,
+    ExpectedRow, Guide, GuidedStep, LeftOutRow, MeasureRow, ProcedureCard, ProcedureRow, SideRun, StartCard,
+    can_be_learned_from, guide, is_by_procedure, procedure_card, procedures, started,
 };
 pub use reading::{
-    Answer,
-    AskedReading,
-    CourseRow,
-    Judged,
-    LimitRow,
-    ReadingCard,
-    Series,
-    Shelf,
-    answer,
-    asked_reading,
-    blank_form,
-    courses_of,
-    engine_of_job,
-    engines_to_choose,
-    limit_rows,
-    readings_of,
-    readings_on_the_bench,
-    series,
-    shelves,
+    Answer, AskedReading, CourseRow, Judged, LimitRow, ReadingCard, Series, Shelf, answer, asked_reading, blank_form,
+    courses_of, engine_of_job, engines_to_choose, limit_rows, readings_of, readings_on_the_bench, series, shelves,
 };
 pub(crate) use reading::{answers, finding, title as reading_title};
-pub use rules::{
-    NotRead,
-    RuleChoice,
-    RuleEntry,
-};
-pub use tightening::{
-    GroupRow,
-    KnownWrench,
-    group_of_item,
-    group_rows,
-    known_manuals,
-    known_wrenches,
-    needed_groups,
-};
-pub use torque::{
-    NotReckoned,
-    Reckoned,
-    general_guidance,
-    strengths_for,
-    torque_both_ways,
-    wrench_setting,
-};
-pub use warranty::{
-    ClaimCard,
-    Claims,
-    FailedRow,
-    ProofRow,
-    StageRow,
-    claim_lacks,
-    claims,
-};
-pub use words::{
-    Place,
-    day_words,
-    hour_minute,
-    note_title,
-    place,
-    subject,
-    title,
-    when,
-};
+pub use rules::{NotRead, RuleChoice, RuleEntry};
+pub use tightening::{GroupRow, KnownWrench, group_of_item, group_rows, known_manuals, known_wrenches, needed_groups};
+pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
+pub use warranty::{ClaimCard, Claims, FailedRow, ProofRow, StageRow, claim_lacks, claims};
+pub use words::{Place, day_words, hour_minute, note_title, place, subject, title, when};
 
 #[cfg(test)]
 mod tests {

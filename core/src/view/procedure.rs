@@ -2,60 +2,21 @@
 //! with what each takes, what was left out and why.
 
 use crate::book::Book;
-use crate::book::procedures::{
-    Kept,
-    Lapse,
-    Start,
-    Version,
-};
+use crate::book::procedures::{Kept, Lapse, Start, Version};
 use crate::book::steps::Step;
-use crate::event::{
-    ExpectedItem,
-    ExpectedReading,
-    Fasteners,
-    ItemFacts,
-    Picture,
-    Procedure,
-    ProcedureStep,
-};
-use crate::hours::estimate::{
-    Past,
-    past,
-};
-use crate::id::{
-    JobId,
-    ProcedureId,
-    StartId,
-    StepId,
-    VersionId,
-};
-use crate::moment::{
-    Day,
-    Length,
-    Moment,
-};
+use crate::event::{ExpectedItem, ExpectedReading, Fasteners, ItemFacts, Picture, Procedure, ProcedureStep};
+use crate::hours::estimate::{Past, past};
+use crate::id::{JobId, ProcedureId, StartId, StepId, VersionId};
+use crate::moment::{Day, Length, Moment};
 use crate::order;
-use crate::procedure::typed::{
-    layout_words,
-    words_text,
-};
-use crate::procedure::variant::{
-    only_words,
-    variant,
-};
+use crate::procedure::typed::{layout_words, words_text};
+use crate::procedure::variant::{only_words, variant};
 use crate::reading::Kind;
 use crate::reassembly::caution;
 use crate::text::Label;
 
-use super::words::{
-    boat_name,
-    joined,
-};
-use super::{
-    day_words,
-    finding,
-    when,
-};
+use super::words::{boat_name, joined};
+use super::{day_words, finding, when};
 
 /// One row of the list of procedures.
 #[derive(Clone, Debug, PartialEq, Eq)]

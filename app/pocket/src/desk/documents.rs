@@ -65,12 +65,14 @@ impl Desk {
     /// Makes a document, with photos that are smaller than they are where so many bytes
     /// of them are too much; notes that it was made, and says why when it was not.
     pub async fn make(self, paper: Paper, too_much: Option<u64>) -> Outcome {
+        // A message is copied from the screen: nothing waits to leave.
+        let leaves = !matches!(paper, Paper::OwnerMessage(..));
         let made = self.made(paper, too_much).await;
         self.under_way.set(None);
         match made {
             Ok(Outcome::Made(made)) => {
                 // Where nothing may be kept the document is offered all the same.
-                if self.phase.get_untracked() == Phase::Ready {
+                if leaves && self.phase.get_untracked() == Phase::Ready {
                     let words = format!("{} is made. It has not left yet.", made.ready.name());
                     self.ask(Command::NoteMade { what: made.what, file: made.file }, words).await;
                 }

@@ -307,7 +307,8 @@ fn message(desk: Desk, job: JobId, reader: Look<Reader>) -> AnyView {
     });
     let make = move || {
         spawn_local(async move {
-            let Some(made) = desk.make(Paper::OwnerMessage(job, reader.get_untracked())).await else { return };
+            let paper = Paper::OwnerMessage(job, reader.get_untracked());
+            let Outcome::Made(made) = desk.make(paper, None).await else { return };
             text.set(made.ready.text().await);
         });
     };

@@ -8,116 +8,31 @@
 use std::collections::BTreeMap;
 
 use quaywright_core::agreement::consent::Strokes;
-use quaywright_core::command::{
-    BoatChoice,
-    Command,
-    NewJob,
-};
+use quaywright_core::command::{BoatChoice, Command, NewJob};
 use quaywright_core::event::{
-    About,
-    Activity,
-    Billing,
-    BoatFacts,
-    Check,
-    Consumable,
-    Details,
-    Doing,
-    Drive,
-    EngineFacts,
-    FailedPart,
-    Fate,
-    Fuel,
-    ItemFacts,
-    Language,
-    Mark,
-    Measures,
-    ItemKind,
-    Mend,
-    On,
-    OpenEnd,
-    PartFacts,
-    PayType,
-    PhotoFacts,
-    Reader,
-    ReadingFacts,
-    Recommendation,
-    Reply,
-    Renew,
-    ShopRules,
-    Shows,
-    Sound,
-    Spot,
-    Stage,
-    StoryPart,
-    Tags,
-    TakenFor,
-    Traits,
-    VoiceFacts,
+    About, Activity, Billing, BoatFacts, Check, Consumable, Details, Doing, Drive, EngineFacts, FailedPart, Fate, Fuel,
+    ItemFacts, ItemKind, Language, Mark, Measures, Mend, On, OpenEnd, PartFacts, PayType, PhotoFacts, Reader,
+    ReadingFacts, Recommendation, Renew, Reply, ShopRules, Shows, Sound, Spot, Stage, StoryPart, Tags, TakenFor,
+    Traits, VoiceFacts,
 };
-use quaywright_core::hours::rounding::{
-    Charge,
-    LengthRule,
-};
-use quaywright_core::id::{
-    BoatId,
-    EngineId,
-    GroupId,
-    ItemId,
-    JobId,
-    LineId,
-    RecommendationId,
-    StepId,
-};
-use quaywright_core::moment::{
-    Day,
-    Length,
-    Moment,
-};
+use quaywright_core::hours::rounding::{Charge, LengthRule};
+use quaywright_core::id::{BoatId, EngineId, GroupId, ItemId, JobId, LineId, RecommendationId, StepId};
+use quaywright_core::moment::{Day, Length, Moment};
 use quaywright_core::money::Currency;
-use quaywright_core::quantity::{
-    Count,
-    EngineHours,
-    Power,
-    PowerUnit,
-};
+use quaywright_core::quantity::{Count, EngineHours, Power, PowerUnit};
 use quaywright_core::reading::Kind;
 use quaywright_core::reading::figure::Entered;
-use quaywright_core::reading::form::{
-    Choice,
-    Given,
-    Name,
-    Value,
-    self,
-};
+use quaywright_core::reading::form::{self, Choice, Given, Name, Value};
 use quaywright_core::reading::unit::Unit;
 use quaywright_core::reassembly::gate::Need;
 use quaywright_core::reassembly::tally::How;
-use quaywright_core::reassembly::ties::{
-    Freed,
-    Tie,
-    TieKind,
-};
-use quaywright_core::text::{
-    Label,
-    Prose,
-};
+use quaywright_core::reassembly::ties::{Freed, Tie, TieKind};
+use quaywright_core::text::{Label, Prose};
 use quaywright_core::tightening::wrench::Wrench;
-use quaywright_core::view::{
-    Asked,
-    ConsentEntry,
-    EstimateEntry,
-    GroupText,
-    LineEntry,
-};
+use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry, GroupText, LineEntry};
 
-use super::phone::{
-    Flaw,
-    Phone,
-};
-use super::photos::{
-    Scene,
-    self,
-};
+use super::phone::{Flaw, Phone};
+use super::photos::{self, Scene};
 use super::tone;
 
 /// A text of the diary.

@@ -1,53 +1,23 @@
 //! The demo is whole, plain, and the same each time.
 
-use std::collections::{
-    BTreeMap,
-    BTreeSet,
-};
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
 use quaywright_core::agreement::consent::Agreed;
 use quaywright_core::agreement::overrun::Standing;
 use quaywright_core::book::Book;
-use quaywright_core::event::{
-    About,
-    Billing,
-    Event,
-    Mark,
-    On,
-    OpenEnd,
-    Tags,
-};
-use quaywright_core::exchange::{
-    backup,
-    line,
-};
-use quaywright_core::log::{
-    Log,
-    Record,
-};
-use quaywright_core::moment::{
-    Day,
-    Moment,
-};
+use quaywright_core::event::{About, Billing, Event, Mark, On, OpenEnd, Tags};
+use quaywright_core::exchange::{backup, line};
+use quaywright_core::log::{Log, Record};
+use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::Count;
 use quaywright_core::reading::Kind;
 use quaywright_core::sheet::SignedState;
 use quaywright_core::sheet::agreement::agreement_sheet;
-use quaywright_core::view::{
-    overrun_card,
-}
-use quaywright_core::view::{
-    off_list,
-    run_gate,
-    such_jobs_took,
-};
+use quaywright_core::view::overrun_card;
+use quaywright_core::view::{off_list, run_gate, such_jobs_took};
 
-use super::{
-    Demo,
-    shop,
-    write,
-};
+use super::{Demo, shop, write};
 
 fn today() -> Day {
     Day::parse("2026-05-08").unwrap()
@@ -237,6 +207,8 @@ fn an_estimate_is_signed_and_its_overrun_agreed_by_telephone() {
     assert_eq!(sheet.estimate.unwrap().sums.last().unwrap().1, "628.44 GBP");
     assert!(sheet.recommended[0].contains("declined"), "{:?}", sheet.recommended);
 }
+
+#[test]
 fn owners_see_what_was_done_beside_what_was_found() {
     let book = book();
     assert_eq!(book.evidence.pairs().count(), 2);

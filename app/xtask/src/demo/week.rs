@@ -8,124 +8,22 @@
 //! To change the demo, change this page: the order is that of the day, and an
 //! entry speaks of things by the words under which they were entered.
 
-use Activity::{
-    Diagnosis,
-    Labour,
-    MealPeriod,
-    Paperwork,
-    PartsRun,
-    RestPeriod,
-    Travel,
-    Waiting,
-};
-use Boat::{
-    ArdentNovice,
-    BriskErrand,
-    MarshLantern,
-    SlowTuesday,
-    Sluice,
-    TwoBanks,
-};
+use Activity::{Diagnosis, Labour, MealPeriod, Paperwork, PartsRun, RestPeriod, Travel, Waiting};
+use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBanks};
 use Entry::{
-    AgreedByTelephone,
-    Back,
-    Billed,
-    Bills,
-    Captioned,
-    Checklist,
-    Clock,
-    ClockOff,
-    Done,
-    Drawn,
-    Drives,
-    Engine,
-    Entered,
-    Estimated,
-    Failed,
-    Finished,
-    Follows,
-    Free,
-    Further,
-    Group,
-    Hours,
-    Instead,
-    Knows,
-    Learned,
-    Measured,
-    Mended,
-    Named,
-    Note,
-    Off,
-    Opened,
-    Paired,
-    Part,
-    Photo,
-    Proves,
-    Reads,
-    Recommended,
-    Recounted,
-    Signed,
-    Spoken,
-    Staged,
-    Sure,
-    Tagged,
-    Tight,
-    Told,
-    TwiceEntered,
-    Undone,
-    Wrench,
+    AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drawn, Drives, Engine,
+    Entered, Estimated, Failed, Finished, Follows, Free, Further, Group, Hours, Instead, Knows, Learned, Measured,
+    Mended, Named, Note, Off, Opened, Paired, Part, Photo, Proves, Reads, Recommended, Recounted, Signed, Spoken,
+    Staged, Sure, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
 };
-use Fact::{
-    End,
-    Is,
-    Needed,
-    New,
-    TiedBack,
-    WayUp,
-};
-use For::{
-    All,
-    Line,
-    NoJob,
-};
-use Job::{
-    Alternator,
-    Battery,
-    Exchanger,
-    Gland,
-    Impeller,
-    Propeller,
-};
-use Of::{
-    Step,
-    Thing,
-    Today,
-    Work,
-};
-use PayType::{
-    CustomerPay,
-    Internal,
-    Warranty,
-};
-use StoryPart::{
-    Cause,
-    Complaint,
-    Correction,
-};
+use Fact::{End, Is, Needed, New, TiedBack, WayUp};
+use For::{All, Line, NoJob};
+use Job::{Alternator, Battery, Exchanger, Gland, Impeller, Propeller};
+use Of::{Step, Thing, Today, Work};
+use PayType::{CustomerPay, Internal, Warranty};
+use StoryPart::{Cause, Complaint, Correction};
 use quaywright_core::event::{
-    Activity,
-    Check,
-    Consumable,
-    Drive,
-    Fuel,
-    Language,
-    Measures,
-    ItemKind,
-    OpenEnd,
-    PayType,
-    Reply,
-    Shows,
-    Stage,
+    Activity, Check, Consumable, Drive, Fuel, ItemKind, Language, Measures, OpenEnd, PayType, Reply, Shows, Stage,
     StoryPart,
 };
 use quaywright_core::reading::Kind;
@@ -133,16 +31,7 @@ use quaywright_core::reassembly::gate::Need;
 use quaywright_core::reassembly::tally::How;
 use quaywright_core::reassembly::ties::TieKind;
 
-use super::diary::{
-    Boat,
-    DayStory,
-    Entry,
-    Fact,
-    For,
-    Job,
-    Of,
-    Sketch,
-};
+use super::diary::{Boat, DayStory, Entry, Fact, For, Job, Of, Sketch};
 use super::photos::Scene;
 
 /// The week, earliest day first.

@@ -28,7 +28,7 @@ pub fn warranty_page(sheet: &WarrantySheet) -> Vec<Piece> {
     page.lacks(&sheet.lacks);
     page.machine(sheet);
     page.raw("<section>");
-    page.story(&sheet.story, ["Complaint", "Cause", "Correction"], true);
+    page.story(&sheet.story);
     page.raw("</section>");
     page.list("Failed part", sheet.failed.iter().map(failed_words));
     let at = |stage: Option<Stage>| {

@@ -1,62 +1,23 @@
 //! A job by a procedure, and a procedure from a job, as a screen is told of both.
 
 use super::*;
-use crate::command::{
-    BoatChoice,
-    Command,
-    NewJob,
-    decide,
-};
+use crate::command::{BoatChoice, Command, NewJob, decide};
 use crate::event::{
-    About,
-    Activity,
-    BoatFacts,
-    Condition,
-    Doing,
-    Drive,
-    EngineFacts,
-    ExpectedReading,
-    GroupFacts,
-    Hardware,
-    PayType,
-    PhotoFacts,
-    ReadingFacts,
-    StepNumber,
-    Tags,
-    TakenFor,
-    Traits,
+    About, Activity, BoatFacts, Condition, Doing, Drive, EngineFacts, ExpectedReading, GroupFacts, Hardware, PayType,
+    PhotoFacts, ReadingFacts, StepNumber, Tags, TakenFor, Traits,
 };
 use crate::exchange::line;
-use crate::id::{
-    BlobId,
-    DeviceId,
-    EngineId,
-    EventId,
-    ItemId,
-    ReadingId,
-};
+use crate::id::{BlobId, DeviceId, EngineId, EventId, ItemId, ReadingId};
 use crate::log::Tip;
 use crate::quantity::Count;
-use crate::reading::form::{
-    Name,
-    Typed,
-    self,
-};
+use crate::reading::form::{self, Name, Typed};
 use crate::reading::unit::Unit;
 use crate::reassembly::caution::Caution;
 use crate::text::Prose;
 use crate::tightening::group::Shares;
-use crate::tightening::pattern::{
-    Layout,
-    Numbering,
-    Pattern,
-};
-use crate::view::{
-    asked_reading,
-    courses_of,
-    engines_to_choose,
-};
+use crate::tightening::pattern::{Layout, Numbering, Pattern};
 use crate::view::item_rows;
+use crate::view::{asked_reading, courses_of, engines_to_choose};
 
 /// A phone without a browser.
 struct Bench {
