@@ -279,25 +279,26 @@ mod tests {
         .concat()
         .into_iter()
         .collect();
-        for name in all.keys() {
-            assert!(lists.contains(name) || rules.contains(name), "{name} names nothing of the rules");
-        }
+        let left_over: Vec<_> = all.keys().filter(|name| !lists.contains(*name) && !rules.contains(*name)).collect();
+        assert!(left_over.is_empty(), "these name nothing of the rules: {left_over:#?}");
     }
 
     #[test]
     fn every_kind_question_choice_and_verdict_is_said_in_every_language() {
         let messages = messages(Language::Spanish);
+        let mut lacking = Vec::new();
         for kind in Kind::ALL {
             assert!(messages.contains_key(&["kind-", kind.slug()].concat()), "{}", kind.words());
-            for input in kind.inputs() {
-                assert!(messages.contains_key(&named_by(input.words)), "{}", input.words);
-            }
+            let inputs = kind.inputs().iter().map(|input| named_by(input.words));
+            lacking.extend(inputs.filter(|name| !messages.contains_key(name)));
         }
+        assert!(lacking.is_empty(), "these are said in no other language: {lacking:#?}");
         // What is the same everywhere needs no message: sizes, voltages, temperatures, AGM and AWG.
         let same = |choice: &&Choice| choice.words().starts_with(|c: char| c.is_ascii_digit());
         let same_too = [Choice::Agm, Choice::Awg];
         for choice in Choice::ALL.iter().filter(|it| !same(it) && !same_too.contains(it)) {
-            assert!(messages.contains_key(&["choice-", choice.slug()].concat()), "{}", choice.words());
+            let said = messages.contains_key(&["choice-", choice.slug()].concat());
+            assert!(said, "{} ({})", choice.words(), choice.slug());
         }
     }
 
