@@ -219,7 +219,7 @@ mod tests {
             let intake = intake::take(&bytes).unwrap();
             assert_eq!(
                 intake.faults.len(),
-                if name.starts_with("altered") { 4 } else { 0 },
+                if name.starts_with("altered") { 3 } else { 0 },
                 "{name}: {:?}",
                 intake.faults
             );
