@@ -229,7 +229,7 @@ impl Page {
     /// Goes to a part of the job that is open, by the first word of its link.
     #[track_caller]
     pub fn part(&self, part: &str) {
-        let at = ["Story", "Off-list", "Steps", "Torque", "Readings", "Photos", "Parts", "Time"]
+        let at = ["Story", "Off-list", "Steps", "Torque", "Readings", "Photos", "Parts", "Time", "Warranty"]
             .iter()
             .position(|it| *it == part);
         let at = at.expect("a job has a part of this name") + 1;

@@ -17,7 +17,7 @@ use crate::page::{Page, SOON};
 fn a_job_with_a_pair(world: &World) -> Page {
     let page = world.open_workbook_at("Europe/London", "2026-05-04T08:00:00+01:00");
     page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Battery flat after a day out");
-    page.part("Photos");
+    page.job("Marsh Heron", "Photos");
     for name in ["worn.jpg", "new.jpg"] {
         let picture = world.lay_out(name, &page.paint("jpeg", 640, 480, CORNERS));
         page.photograph("Photo of the job", &[picture]);
@@ -93,7 +93,9 @@ fn days_numbers_and_money_are_written_as_the_browsers_icu_writes_them() {
         let asked = |js: &str, given: &str| -> String {
             let js = format!("((locale, given) => {js})({}, {})", json!(locale), json!(given));
             // Where CLDR has a narrow space that does not break, a PDF's letters have none.
-            page.eval::<String>(&js).unwrap().replace('\u{202f}', "\u{a0}")
+            let told = page.eval::<String>(&js).unwrap().replace('\u{202f}', "\u{a0}");
+            // We write British days without the comma that this ICU has and later ones have not.
+            if locale == "en-GB" { told.replace("day, ", "day ") } else { told }
         };
         for nth in (0..400).step_by(13) {
             let day = Day::parse("2026-01-01").unwrap().plus(nth).unwrap();

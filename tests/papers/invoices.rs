@@ -26,6 +26,7 @@ fn party(name: &str, country: &str, vat: &str) -> Party {
         country: Country::parse(country).unwrap(),
         vat: label(vat),
         tax: Label::default(),
+        registered: label("0042"),
     }
 }
 

@@ -40,6 +40,8 @@ pub struct Party {
     pub vat: Label,
     /// Another number with the tax office.
     pub tax: Label,
+    /// The number under which the business is registered.
+    pub registered: Label,
 }
 
 /// A country: two letters of ISO 3166-1.
@@ -98,6 +100,9 @@ pub enum NoInvoice {
     /// The shop has no number with a tax office.
     #[error("the shop's number for value added tax, or another with the tax office, is missing: tax cannot be charged")]
     NoTaxNumber,
+    /// Nothing tells who the shop is.
+    #[error("add the shop's number for value added tax, or the number under which it is registered")]
+    Unknown,
     /// Who owes the tax has no number.
     #[error("the number for value added tax of {0:?} is missing, who owes the tax")]
     NoBuyersNumber(String),
@@ -184,7 +189,8 @@ fn one<'a>(
     Ok(Invoice { kind, number, issued, seller, buyer, terms, about, lines, totals: sums })
 }
 
-/// Tells what the rules of each tax ask for: BR-S-02, BR-AE-02, BR-IC-02, BR-O-11.
+/// Tells what the rules of each tax ask for, and who the seller is: BR-S-02, BR-AE-02,
+/// BR-IC-02, BR-O-11, BR-CO-26.
 fn sound(seller: &Party, buyer: &Party, lines: &[Outgoing]) -> Result<(), NoInvoice> {
     let outside = lines.iter().filter(|line| line.tax == Tax::Outside).count();
     if outside != 0 && outside != lines.len() {
@@ -192,6 +198,9 @@ fn sound(seller: &Party, buyer: &Party, lines: &[Outgoing]) -> Result<(), NoInvo
     }
     if outside == 0 && seller.vat.is_empty() && seller.tax.is_empty() {
         return Err(NoInvoice::NoTaxNumber);
+    }
+    if seller.vat.is_empty() && seller.registered.is_empty() {
+        return Err(NoInvoice::Unknown);
     }
     let owes = |line: &Outgoing| matches!(line.tax, Tax::ReverseCharge | Tax::IntraCommunity);
     if lines.iter().any(owes) && buyer.vat.is_empty() {

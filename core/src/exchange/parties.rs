@@ -12,8 +12,9 @@
 //!
 //! A party has `name`, * `street`, * `town`, * `post-code`, `country` (two letters
 //! of ISO 3166-1), * `vat` (the number for value added tax, with the country's
-//! letters) and * `tax` (another number with the tax office). A field that is not
-//! known is refused, because it was meant to say something.
+//! letters), * `tax` (another number with the tax office) and * `registered` (the
+//! number of the business). A field that is not known is refused, because it was
+//! meant to say something.
 
 use std::collections::BTreeMap;
 
@@ -81,6 +82,7 @@ fn party(of: &mut Fields<'_>) -> Result<Party, NoParties> {
         country: of.parsed("country", Country::parse)?,
         vat: optional(of, "vat")?,
         tax: optional(of, "tax")?,
+        registered: optional(of, "registered")?,
     })
 }
 

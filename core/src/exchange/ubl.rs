@@ -136,7 +136,9 @@ fn party(party: &Party) -> Node {
             of.push(holds("cac:PartyTaxScheme", vec![says("cbc:CompanyID", number.as_str()), scheme]));
         }
     }
-    of.push(holds("cac:PartyLegalEntity", vec![says("cbc:RegistrationName", party.name.as_str())]));
+    let mut entity = vec![says("cbc:RegistrationName", party.name.as_str())];
+    entity.extend(known("cbc:CompanyID", party.registered.as_str()));
+    of.push(holds("cac:PartyLegalEntity", entity));
     holds("cac:Party", of)
 }
 

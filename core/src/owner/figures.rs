@@ -59,7 +59,11 @@ impl Words {
         part.into_iter().for_each(|part| told.extend([self.signs().0, part]));
         let sign = match money.currency() {
             Currency::Eur => "€",
-            Currency::Gbp => "£",
+            Currency::Gbp => match self.reader().language {
+                Language::Spanish => "GBP",
+                Language::French => "£GB",
+                Language::English | Language::German => "£",
+            },
             Currency::Usd if self.reader().measures == Measures::Us => "$",
             currency => currency.code(),
         };

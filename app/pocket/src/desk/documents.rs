@@ -11,7 +11,7 @@ use leptos::task::spawn_local;
 use quaywright_core::book::Book;
 use quaywright_core::command::Command;
 use quaywright_core::event::{Document, Way};
-use quaywright_core::id::BlobId;
+use quaywright_core::id::{BlobId, EventId};
 use quaywright_core::store::Kept;
 use quaywright_papers::wire::{Answer, Ask, smaller_side};
 
@@ -74,7 +74,8 @@ impl Desk {
                 // Where nothing may be kept the document is offered all the same.
                 if leaves && self.phase.get_untracked() == Phase::Ready {
                     let words = format!("{} is made. It has not left yet.", made.ready.name());
-                    self.ask(Command::NoteMade { what: made.what, file: made.file }, words).await;
+                    let kept = self.ask(Command::NoteMade { what: made.what, file: made.file }, words).await;
+                    self.no_backup_holds(made.what, kept);
                 }
                 return Outcome::Made(made);
             }
@@ -201,18 +202,23 @@ impl Desk {
         }
     }
 
+    /// What tells only of a backup is in no backup: the witness does not ask for it after a loss.
+    fn no_backup_holds(self, what: Document, entry: Option<EventId>) {
+        let vault = self.inner.get_value().vault.borrow().clone();
+        if let (Document::Backup { .. }, Some(entry), Some(vault)) = (what, entry, vault) {
+            vault.note_told(entry);
+        }
+    }
+
     async fn note_that_it_left(self, made: Made, way: Way) {
         let words = match way {
             Way::Shared => format!("{} is shared", made.ready.name()),
             Way::Downloaded => format!("{} is saved on this phone", made.ready.name()),
         };
-        let is_backup = matches!(made.what, Document::Backup { .. });
+        let what = made.what;
         let command = Command::HandOver { what: made.what, way, file: made.file };
         let kept = self.ask(command, words).await;
-        let vault = self.inner.get_value().vault.borrow().clone();
-        if let (true, Some(entry), Some(vault)) = (is_backup, kept, vault) {
-            vault.note_told(entry);
-        }
+        self.no_backup_holds(what, kept);
     }
 
     /// Returns every record's line as it is kept.

@@ -15,7 +15,17 @@ use crate::text::{Label, Prose};
 fn party(name: &str) -> Party {
     let none = Label::default;
     let country = Country::parse("GB").unwrap();
-    Party { name: Label::new(name), street: none(), town: none(), post_code: none(), country, vat: none(), tax: none() }
+    let name = Label::new(name);
+    Party {
+        name,
+        street: none(),
+        town: none(),
+        post_code: none(),
+        country,
+        vat: none(),
+        tax: none(),
+        registered: none(),
+    }
 }
 
 fn parties() -> Parties {
@@ -97,6 +107,8 @@ fn what_cannot_be_said_is_named() {
     assert_eq!(refused(&parties, &[labour.clone(), outside]), [NoInvoice::Outside(name.clone())]);
     let owed = Outgoing { tax: Tax::ReverseCharge, ..labour.clone() };
     assert_eq!(refused(&parties, &[owed]), [NoInvoice::NoBuyersNumber(name)]);
+    let nobody = Parties { seller: Party { tax: Label::new("7"), ..party("Yard") }, ..parties.clone() };
+    assert_eq!(refused(&nobody, std::slice::from_ref(&labour)), [NoInvoice::Unknown]);
     let untaxed = Parties { seller: party("Yard"), ..parties.clone() };
     assert_eq!(refused(&untaxed, std::slice::from_ref(&labour)), [NoInvoice::NoTaxNumber]);
     let claimed = Outgoing { pay: PayType::Warranty, ..labour.clone() };

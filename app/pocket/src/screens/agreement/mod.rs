@@ -149,7 +149,7 @@ fn told(estimate: EstimateCard) -> AnyView {
 
 fn consent_row(desk: Desk, row: ConsentRow) -> AnyView {
     let event = row.id.0;
-    let name = format!("Take back: {}", row.words);
+    let name = format!("Take it back: {}", row.words);
     let state = row.state.map(|(same, words)| {
         let class = if same { "small" } else { "stop" };
         view! { <p class=class>{words.trim_end_matches(" What was signed:").to_owned()}</p> }
@@ -177,7 +177,7 @@ fn recommended_row(desk: Desk, row: RecommendedRow) -> AnyView {
     let event = row.id.0;
     let remove = move || desk.tell(Command::Withdraw { event }, "The recommendation is taken back");
     let answers = Reply::ALL.map(answer).collect_view();
-    let back = format!("Take back: {}", row.words);
+    let back = format!("Take it back: {}", row.words);
     view! {
         <li>
             <p>{row.words}</p>

@@ -3,7 +3,7 @@
 //! Places are whole numbers on a field of the core's size, whatever the screen's;
 //! a place that is hardly another than the one before it is left out.
 
-use leptos::ev::PointerEvent;
+use leptos::ev::{PointerEvent, TouchEvent};
 use leptos::prelude::*;
 use quaywright_core::agreement::consent::{HIGH, MOST_PLACES, MOST_STROKES, Stroke, Strokes, WIDE};
 use quaywright_core::view;
@@ -56,7 +56,12 @@ pub(super) fn pad(strokes: RwSignal<Vec<Stroke>>) -> AnyView {
     view! {
         <div>
             <p class="label">"Sign here with a finger; or leave it empty, and the typed name stands for it"</p>
-            <div class="pad" on:pointerdown=down on:pointermove=go on:pointerup=up on:pointercancel=up>
+            // A flick here is no gesture of the browser's, which the next tap would only stop.
+            <div
+                class="pad"
+                on:touchstart=move |event: TouchEvent| event.prevent_default()
+                on:pointerdown=down on:pointermove=go on:pointerup=up on:pointercancel=up
+            >
                 <svg viewBox=view_box() role="img" aria-label="Field to sign in">{lines}</svg>
             </div>
             {button("quiet", "Clear the signature", move || strokes.set(Vec::new()))}
