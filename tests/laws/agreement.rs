@@ -105,7 +105,7 @@ pub(crate) fn command(phone: &Phone, job: JobId, which: usize, amount: u32) -> O
     let estimate = || nth(of.estimates_of(job).map(|made| made.id), which);
     let consent = |to: Agreed, way| {
         let signed = || Some(Signed::new(text_to_sign(&phone.book, job, &to)?, Strokes::default()));
-        let signed = if which % 2 == 0 { signed() } else { None };
+        let signed = if which.is_multiple_of(2) { signed() } else { None };
         let consent = Consent { to: to.clone(), by: Label::new("P. Wherry"), at: phone.now, way, signed };
         Command::GiveConsent { job, consent: Box::new(consent) }
     };

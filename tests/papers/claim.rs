@@ -75,7 +75,7 @@ fn photos_that_are_too_much_come_smaller_or_on_a_page() {
     let whole = |name: BlobId| (0..3).map(|shade| picture(shade * 60, 64)).find(|it| BlobId::of(it) == name);
     let pdf = Paper::OwnerPdf(job, Leaf::A4, Reader::default());
     assert_eq!(pressed(&phone.lines, make(pdf, false), whole).err(), Some(3 * 40_000_000));
-    assert!(3 * 40_000_000 > PHOTO_BYTES);
+    const { assert!(3 * 40_000_000 > PHOTO_BYTES) };
     // What the page sends instead is a smaller picture under the same name.
     let small = |name: BlobId| names.iter().position(|&it| it == name).map(|at| picture(at as u8 * 60, 16));
     let sheaf = pressed(&phone.lines, make(pdf, true), small).ok().unwrap();
