@@ -109,8 +109,9 @@ impl Page {
     #[track_caller]
     pub fn draw(&self, css: &str, places: &[(f64, f64)]) {
         must(self.front());
-        let (.., trouble) = must(place(&self.element(&Sought::Css(css))));
-        assert!(trouble.is_empty(), "cannot draw on {css}: it {trouble}; {}", self.describe());
+        // A page that comes to rest is waited for, as a person does.
+        let looked = (0..20).map(|_| must(place(&self.element(&Sought::Css(css)))).2).find(String::is_empty);
+        assert!(looked.is_some(), "cannot draw on {css}: {}", self.describe());
         let [left, top, wide, high]: [f64; 4] = must(self.eval(&format!(
             "(() => {{ const box = document.querySelector({}).getBoundingClientRect(); \
              return [box.x, box.y, box.width, box.height]; }})()",
