@@ -5,8 +5,8 @@ use crate::failure::must;
 use crate::page::SOON;
 use crate::phone::{ACTIVITIES, Phone, Verdict};
 
-/// The limit that is set, in bytes; the workbook's own files take nearly half of it.
-const LIMIT: u64 = 4_000_000;
+/// The limit that is set, in bytes; the workbook's own files take some 4.4 million of it.
+const LIMIT: u64 = 6_500_000;
 
 /// A share sheet that takes every file, and remembers what it took.
 const SHARE_SHEET: &str = "
