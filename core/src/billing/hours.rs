@@ -1,6 +1,6 @@
 //! Hours by what an office looks for them: customer, who pays and activity, day by day.
 //!
-//! Time is the clock's, as [`super::work`] takes it out of the book: pauses are on no
+//! Time is the clock's, as [`super::work()`] takes it out of the book: pauses are on no
 //! job and are left out, work on no job has no customer. Each is exact; so they can be
 //! kept, and any range of days added up, without a book.
 

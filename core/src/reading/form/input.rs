@@ -23,7 +23,7 @@ pub enum Of {
     Figure {
         /// In one of these units, the usual one first.
         units: &'static [Unit],
-        /// From where to where it is usual, as amounts (see [`super::unit`]).
+        /// From where to where it is usual, as amounts (see [`crate::reading::unit`]).
         usual: (i64, i64),
     },
     /// One of these.
