@@ -106,7 +106,7 @@ fn a_job_is_done_by_a_ready_made_procedure_and_becomes_one_for_the_next() {
         // The box stays under the finger: nothing is drawn anew by a tick.
         assert_eq!(page.eval::<usize>(&format!("{boxes}.filter(it => it.checked).length")).unwrap(), nth + 1);
     }
-    let first = "document.querySelector('section[aria-label=Steps] .step button').ariaLabel";
+    let first = "document.querySelector('section[aria-label=Steps] .step + .row button').ariaLabel";
     let button: String = page.eval(first).unwrap();
     page.photograph(&button, &[photo]);
     page.hide_what_was_said();
