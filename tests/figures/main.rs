@@ -34,6 +34,7 @@ mod drag;
 mod first_load;
 mod start;
 mod tap;
+mod teardown;
 
 use std::env;
 
@@ -69,6 +70,12 @@ fn main() {
     tell(start::figures(&shop, "start-offline-6x", 6.0, None, "the demo shop's days"));
     tell(drag::figures(&shop));
     drop(shop);
+
+    let mut apart = World::of_app();
+    books::bring_back(&apart, &teardown::book());
+    apart.restart_browser();
+    tell(teardown::figures(&apart));
+    drop(apart);
 
     let mut years = World::of_app();
     books::bring_back(&years, &books::long(LONG));
