@@ -107,9 +107,8 @@ fn scroll(page: &Page) -> [Figure; 2] {
     let far: f64 = must(page.eval("window.scrollY"));
     assert!(far > 10_000.0, "the page scrolled {far} pixels; {}", page.describe());
     let long: Vec<f64> = must(page.eval("long"));
-    let conditions = format!(
-        "{ITEMS} items with a photo each; {far:.0} pixels, 400 in 33 ms, page slowed {SLOWED} times"
-    );
+    let conditions =
+        format!("{ITEMS} items with a photo each; {far:.0} pixels, 400 in 33 ms, page slowed {SLOWED} times");
     [
         Figure {
             name: "off-list-scroll-long-tasks-4x".to_owned(),
