@@ -14,6 +14,8 @@
 
 use std::fmt;
 
+use crate::moment::MONTHS;
+
 /// What a number says, and what is doubtful about it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Checked {
@@ -217,21 +219,6 @@ const fn digit_hint(found: char) -> &'static str {
         _ => "",
     }
 }
-
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 impl fmt::Display for Made {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

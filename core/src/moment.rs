@@ -21,6 +21,22 @@ pub struct Moment {
     offset_min: i16,
 }
 
+/// The months, for whoever tells a day in words.
+pub(crate) const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// The years that the written form can hold: 1970 to 9999.
 const LATEST_MS: i64 = 253_402_300_799_999;
 /// RFC 3339 knows offsets up to 23:59.

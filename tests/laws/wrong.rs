@@ -64,7 +64,7 @@ fn a_nut_left_over_and_one_too_many() {
     // Two phones put it on: thirteen are on, and twelve came off.
     phone.must(Command::AmendItem { item: nut, facts: facts(12) });
     phone.say(Event::BackOn { item: nut, count: Count(1) });
-    assert_eq!(off_list(&phone.book, job).wrong, ["Nut: one too many, from where?."]);
+    assert_eq!(off_list(&phone.book, job).wrong, ["Nut: one too many, from where?"]);
     caught(&mut phone, job, &["the counts do not add up (Nut: one too many, from where?)."]);
 }
 

@@ -268,7 +268,12 @@ fn wrong(book: &Book, job: JobId, order: &Order) -> Vec<String> {
     let mut words = Vec::new();
     let sequence = &order.sequence;
     for item in sequence.items().filter(|it| it.tally.has_some_on() || !it.tally.instead().is_empty()) {
-        words.extend(item.tally.balance().words().map(|balance| [item.name(), ": ", &balance, "."].concat()));
+        let sentence = |balance: String| {
+            // A question ends itself.
+            let end = if balance.ends_with('?') { "" } else { "." };
+            [item.name(), ": ", &balance, end].concat()
+        };
+        words.extend(item.tally.balance().words().map(sentence));
     }
     for item in sequence.too_soon() {
         let first = sequence.waits(item.id).next().map(|it| it.to_string()).unwrap_or_default();

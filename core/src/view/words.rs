@@ -3,7 +3,7 @@
 use crate::book::Book;
 use crate::event::{About, BoatFacts, On};
 use crate::id::{BoatId, JobId};
-use crate::moment::{Day, Moment};
+use crate::moment::{Day, MONTHS, Moment};
 
 use super::{item_name, running};
 
@@ -45,20 +45,6 @@ pub fn hour_minute(at: Moment) -> String {
 /// Returns a day in words, `Monday 4 May`, with the year unless it is that of `today`.
 pub fn day_words(day: Day, today: Day) -> String {
     const WEEKDAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
     let (year, month, date) = day.parts();
     let month = MONTHS[(month as usize + 11) % 12];
     let words = format!("{} {date} {month}", WEEKDAYS[day.weekday() % 7]);
