@@ -2,96 +2,24 @@
 //! in the order in which they stand.
 //!
 //! What is under way is bounded in bytes, so memory stays flat however many files
-//! come and however slowly they are kept. A record line that is known to be kept is
-//! verified and not read again: a day's file holds the whole log of its phone, and
-//! most of it came with the day before.
+//! come and however slowly they are kept.
 
-use std::collections::{BTreeMap, BTreeSet, HashSet};
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Condvar, Mutex, MutexGuard, PoisonError, RwLock};
+use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
-use quaywright_core::event::Event;
-use quaywright_core::exchange::intake::{self, IntakeError};
-use quaywright_core::id::{EventId, Hash};
+use quaywright_desk::checking::{Kept, Read};
+use quaywright_desk::store::StoreError;
+use quaywright_desk::unpack::{BOUNDS, Found};
 
-use crate::store::{Aside, FileTaken, StoreError};
-use crate::unpack::{self, BOUNDS, Found};
+use crate::reading;
 
 /// How many bytes of files are under way at most, unless one alone is larger.
 const UNDER_WAY: usize = 24 << 20;
 /// What a file under way costs at least.
 const LEAST: usize = 64 << 10;
-/// How many lines are remembered; each takes some 40 bytes.
-const REMEMBERED: usize = 1_000_000;
-
-/// What a file turned out to be.
-pub(crate) enum Read {
-    /// It was taken in before.
-    Known { name: String, file: Hash },
-    /// It can be.
-    Taken(FileTaken),
-    /// A newer program wrote it.
-    Newer { aside: Aside, why: String },
-    /// It cannot be taken in.
-    Wrong { name: String, why: String },
-}
-
-/// The files and lines that are in the store.
-#[derive(Default)]
-pub(crate) struct Kept {
-    files: BTreeSet<Hash>,
-    lines: RwLock<HashSet<Hash>>,
-}
-
-impl Kept {
-    /// Returns what is known at the beginning.
-    pub(crate) fn of(files: BTreeSet<Hash>) -> Self {
-        Self { files, ..Self::default() }
-    }
-
-    /// Remembers lines that were kept; only such, so that what is left out of a file is in the store.
-    pub(crate) fn remember<'a>(&self, lines: impl Iterator<Item = &'a Hash>) {
-        let mut known = self.lines.write().unwrap_or_else(PoisonError::into_inner);
-        if known.len() > REMEMBERED {
-            known.clear();
-        }
-        known.extend(lines);
-    }
-
-    /// Looks at a file.
-    pub(crate) fn look_at(&self, name: String, bytes: Vec<u8>) -> Read {
-        let file = Hash::of(&bytes);
-        if self.files.contains(&file) {
-            return Read::Known { name, file };
-        }
-        let known = self.lines.read().unwrap_or_else(PoisonError::into_inner);
-        let intake = match intake::take_unless(&bytes, &|hash| known.contains(hash)) {
-            Ok(intake) => intake,
-            Err(why @ IntakeError::Newer { .. }) => {
-                return Read::Newer { why: why.to_string(), aside: Aside { file, name, bytes } };
-            }
-            Err(why) => return Read::Wrong { name, why: why.to_string() },
-        };
-        drop(known);
-        let mut devices: BTreeSet<_> = intake.known.iter().map(|id| id.device).collect();
-        let mut names = Vec::new();
-        let mut records = Vec::with_capacity(intake.records.len());
-        for (line, sealed) in intake.records {
-            let (id, hash): (EventId, Hash) = (sealed.record.id, sealed.hash);
-            devices.insert(id.device);
-            if let Event::TechnicianNamed { name, .. } = sealed.record.event
-                && !name.is_empty()
-            {
-                names.push((id, hash, name.to_string()));
-            }
-            records.push((id, hash, line));
-        }
-        let faults = intake.faults.iter().map(ToString::to_string).collect();
-        Read::Taken(FileTaken { file, name, devices, records, names, photos: intake.blobs, faults })
-    }
-}
 
 /// Reads and checks what some paths stand for and gives each to `take`, in their order.
 pub(crate) fn check_all(
@@ -125,9 +53,9 @@ type Way<T> = (usize, usize, T);
 
 fn read_all(paths: &[PathBuf], finds: Sender<Way<Found>>, room: &Room) {
     let mut nth = 0;
-    for path in unpack::files(paths) {
+    for path in reading::files(paths) {
         let mut is_wanted = true;
-        unpack::read(&path, BOUNDS, &mut |found: Found| {
+        reading::read(&path, BOUNDS, &mut |found: Found| {
             let bytes = found.bytes.as_ref().map_or(0, Vec::len).max(LEAST);
             is_wanted = is_wanted && room.take(bytes) && finds.send((nth, bytes, found)).is_ok();
             nth += 1;
@@ -141,12 +69,8 @@ fn read_all(paths: &[PathBuf], finds: Sender<Way<Found>>, room: &Room) {
 fn check(found: &Mutex<Receiver<Way<Found>>>, checks: Sender<Way<Read>>, kept: &Kept) {
     loop {
         let next = found.lock().unwrap_or_else(PoisonError::into_inner).recv();
-        let Ok((nth, length, Found { name, bytes })) = next else { return };
-        let read = match bytes {
-            Ok(bytes) => kept.look_at(name, bytes),
-            Err(why) => Read::Wrong { name, why },
-        };
-        if checks.send((nth, length, read)).is_err() {
+        let Ok((nth, length, found)) = next else { return };
+        if checks.send((nth, length, kept.look_at(found))).is_err() {
             return;
         }
     }

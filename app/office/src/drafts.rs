@@ -17,7 +17,8 @@ use quaywright_core::moment::Day;
 use quaywright_papers::pdf::{Attached, Draft, Made};
 use quaywright_papers::wire::Leaf;
 
-use crate::Told;
+use quaywright_desk::told::Told;
+
 use crate::store::{self, Make};
 use crate::tasks::{NotDone, price_list, write_whole};
 

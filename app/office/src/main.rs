@@ -7,24 +7,19 @@
 //! named, 2 when it is not done. Figures and tables go to the standard output or
 //! to a file, faults to the standard error.
 
-mod billing;
-mod changes;
 mod checking;
-mod days;
 mod drafts;
-mod hours;
-mod pay;
-mod people;
+mod reading;
 mod store;
-mod taking;
 mod tasks;
-mod unpack;
 
 use std::io::{self, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand};
+use quaywright_desk::pay::PayRules;
+use quaywright_desk::told::Told;
 
 /// Takes in day files and backups of Quaywright, and says what they come to.
 #[derive(Parser)]
@@ -115,7 +110,7 @@ enum Task {
         /// Where to.
         file: PathBuf,
         #[command(flatten)]
-        rules: pay::PayRules,
+        rules: PayTyped,
     },
     /// Tells the record lines of these names, as they stand in the column `from`.
     Records {
@@ -164,13 +159,27 @@ struct Outputs {
     json: Option<PathBuf>,
 }
 
-/// What a task says.
-#[derive(Default)]
-struct Told {
-    /// What was asked for.
-    said: String,
-    /// What is wrong.
-    wrong: String,
+/// Rules of pay as they are typed; where one is left out, that of the shop on the phones holds.
+#[derive(Args)]
+struct PayTyped {
+    /// The day and the time at which the workweek begins.
+    #[arg(long, value_name = "DAY TIME")]
+    week_begins: Option<String>,
+    /// Hours of a workweek after which overtime is paid.
+    #[arg(long, value_name = "HOURS")]
+    weekly: Option<String>,
+    /// Hours of a workday after which overtime is paid.
+    #[arg(long, value_name = "HOURS")]
+    daily: Option<String>,
+    /// Hours of a workday after which double time is paid.
+    #[arg(long, value_name = "HOURS")]
+    double: Option<String>,
+}
+
+impl From<PayTyped> for PayRules {
+    fn from(PayTyped { week_begins, weekly, daily, double }: PayTyped) -> Self {
+        Self { week_begins, weekly, daily, double }
+    }
 }
 
 fn main() -> ExitCode {
@@ -191,7 +200,7 @@ fn main() -> ExitCode {
         Task::Hours { store, file, from, to, anew } => {
             tasks::hours(&store.store, (from.as_deref(), to.as_deref()), anew, &file, &mut told)
         }
-        Task::Pay { store, file, rules } => tasks::pay(&store.store, &rules, &file, &mut told),
+        Task::Pay { store, file, rules } => tasks::pay(&store.store, &rules.into(), &file, &mut told),
         Task::Records { store, records } => tasks::records(&store.store, &records, &mut told),
     };
     if let Err(why) = &done {

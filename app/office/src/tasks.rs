@@ -11,17 +11,20 @@ use quaywright_core::exchange::{bundle, payroll, plain, prices, table};
 use quaywright_core::hours::LOCAL_LAW;
 use quaywright_core::id::EventId;
 use quaywright_core::moment::Day;
-use quaywright_core::money::MoneyError;
 use quaywright_core::sheet::DaySheet;
 
-use crate::billing::{self, AllBilled, Billed, Exported, NoExport};
-use crate::days::{DayOf, Taken, Technician, technician};
-use crate::hours::{self, Asked};
-use crate::pay::{self, PayRules};
-use crate::people::{log_of, people_of};
-use crate::store::{self, Make, Store, StoreError};
-use crate::taking;
-use crate::{Outputs, Told};
+use quaywright_desk::billing::{self, AllBilled, Exported, NoExport};
+use quaywright_desk::days::{DayOf, Taken, Technician, technician};
+use quaywright_desk::hours::{self, Asked};
+use quaywright_desk::pay::{self, PayRules};
+use quaywright_desk::people::{log_of, people_of};
+use quaywright_desk::store::{Store, StoreError};
+use quaywright_desk::taking::Taking;
+use quaywright_desk::told::Told;
+
+use crate::Outputs;
+use crate::checking::check_all;
+use crate::store::{self, Make};
 
 /// Why a task was not done.
 #[derive(Debug, thiserror::Error)]
@@ -85,13 +88,19 @@ pub(crate) fn take_in(store: &str, paths: &[PathBuf], told: &mut Told) -> Result
             let _ = terminal.flush();
         }
     };
-    let report = taking::take_in(kept.as_mut(), paths, &mut progress).map_err(&failed)?;
+    let mut taking = Taking::begin(kept.as_mut()).map_err(&failed)?;
+    let (known, mut nth) = (taking.kept(), 0);
+    let mut keep = |read| {
+        nth += 1;
+        progress(nth);
+        taking.keep(kept.as_mut(), read)
+    };
+    check_all(paths, &known, &mut keep).map_err(&failed)?;
+    let report = taking.end(kept.as_mut()).map_err(&failed)?;
     if is_watched {
         let _ = writeln!(io::stderr());
     }
-    told.wrong.push_str(&report.wrong);
-    report.changed.iter().for_each(|changed| told.said.push_str(&format!("changed: {changed}\n")));
-    told.said.push_str(&format!("{}\n", report.words()));
+    report.tell(told);
     if report.is_nothing() { Err(NotDone::Nothing) } else { Ok(()) }
 }
 
@@ -132,10 +141,8 @@ pub(crate) fn stored_days(store: &str, outputs: &Outputs, told: &mut Told) -> Re
 pub(crate) fn bill(store: &str, prices: &Path, open: bool, told: &mut Told) -> Result<(), NotDone> {
     let prices = price_list(prices)?;
     let (_, all) = bills_of(store, &prices, open, told)?;
-    let too_large = |why: MoneyError| NotDone::Words(why.to_string());
-    for job in all.jobs.iter().filter(|job| !job.bills.bills.is_empty()) {
-        told.said.push_str(&job.text(&prices).map_err(too_large)?);
-    }
+    let text = all.text(&prices).map_err(|why| NotDone::Words(why.to_string()))?;
+    told.said.push_str(&text);
     Ok(())
 }
 
@@ -155,20 +162,16 @@ pub(crate) fn export(
         None => Columns::all(),
     };
     let failed = |why| NotDone::NoExport { store: store::told(store), why };
-    let (export, words) = match billing::export(kept.as_mut(), &all, &columns).map_err(failed)? {
-        Exported::Nothing => {
-            told.said.push_str("Nothing to export: everything went out before.\n");
-            return Ok(());
+    let exported = billing::export(kept.as_mut(), &all, &columns).map_err(failed)?;
+    let words = exported.words();
+    match exported {
+        Exported::Nothing => told.say(words),
+        Exported::Earlier(export) | Exported::New(export, _) => {
+            write_whole(file, &export.file)?;
+            kept.written(export.number).map_err(NotDone::in_store(store))?;
+            told.say(format_args!("{words}: {}", file.display()));
         }
-        Exported::Earlier(export) => {
-            let words = "had not been written and is now; run this again for what is new";
-            (export, words.to_owned())
-        }
-        Exported::New(export, count) => (export, format!("holds {count} lines")),
-    };
-    write_whole(file, &export.file)?;
-    kept.written(export.number).map_err(NotDone::in_store(store))?;
-    told.said.push_str(&format!("Export {} {words}: {}\n", export.number, file.display()));
+    }
     Ok(())
 }
 
@@ -226,12 +229,11 @@ pub(crate) fn pay(store: &str, rules: &PayRules, file: &Path, told: &mut Told) -
     let rules = rules.read().map_err(NotDone::Words)?;
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     let all = pay::weeks_of(kept.as_mut(), &rules).map_err(&failed)?;
-    all.faults.iter().for_each(|fault| told.wrong.push_str(&format!("{fault}\n")));
+    all.tell(told);
     if all.technicians.is_empty() {
         return Err(NotDone::Nothing);
     }
     write_whole(file, &payroll::table(&all.technicians))?;
-    all.rules.differ().iter().for_each(|it| told.said.push_str(&format!("note: {it}\n")));
     told.said.push_str(&format!("{} technicians: {}\n{LOCAL_LAW}\n", all.technicians.len(), file.display()));
     Ok(())
 }
@@ -273,13 +275,7 @@ fn bills_of(
     let failed = NotDone::in_store(store);
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     let all = billing::billed(kept.as_mut(), prices, open).map_err(&failed)?;
-    let differ = prices.rounding.is_none().then(|| all.rules.differ()).flatten();
-    all.strangers(prices).into_iter().chain(differ).for_each(|it| told.said.push_str(&format!("note: {it}\n")));
-    let questions = all.jobs.iter().flat_map(Billed::questions);
-    all.faults.iter().cloned().chain(questions).for_each(|it| told.wrong.push_str(&format!("{it}\n")));
-    if all.open > 0 {
-        told.said.push_str(&format!("{} open jobs are left out\n", all.open));
-    }
+    all.tell(prices, told);
     Ok((kept, all))
 }
 

@@ -81,7 +81,9 @@ const STEPS: &[Step] = &[
         says: "core, papers, office, tasks and the laws of the whole",
         quick: true,
         run: |_, _| {
-            cargo("test -p quaywright-core -p quaywright-papers -p quaywright-office -p quaywright-xtask")?;
+            cargo(
+                "test -p quaywright-core -p quaywright-papers -p quaywright-desk -p quaywright-office -p quaywright-xtask",
+            )?;
             cargo("test -p quaywright-tests --test laws")
         },
     },

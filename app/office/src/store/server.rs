@@ -23,7 +23,7 @@ use postgres::types::ToSql;
 use postgres::{Client, IsolationLevel, NoTls, Row, Transaction};
 use quaywright_core::id::{DeviceId, EventId, Hash};
 
-use super::{Aside, Derived, Export, FileTaken, News, Sent, Store, StoreError};
+use quaywright_desk::store::{Aside, Derived, Export, FileTaken, News, Sent, Store, StoreError};
 use rows::{Rows, put};
 
 /// The form of the tables that this program makes and reads.
@@ -57,16 +57,14 @@ pub(crate) struct Server {
     client: Client,
 }
 
-impl From<postgres::Error> for StoreError {
-    fn from(error: postgres::Error) -> Self {
-        match (error.code(), error.as_db_error()) {
-            (Some(code), _) if *code == SqlState::UNDEFINED_TABLE => Self::Missing,
-            (_, Some(of_server)) => Self::Engine(of_server.message().to_owned()),
-            // Its own words end where the cause begins.
-            _ => {
-                let cause = std::error::Error::source(&error).map(|cause| format!(": {cause}")).unwrap_or_default();
-                Self::Engine(format!("{error}{cause}"))
-            }
+fn failed(error: postgres::Error) -> StoreError {
+    match (error.code(), error.as_db_error()) {
+        (Some(code), _) if *code == SqlState::UNDEFINED_TABLE => StoreError::Missing,
+        (_, Some(of_server)) => StoreError::Engine(of_server.message().to_owned()),
+        // Its own words end where the cause begins.
+        _ => {
+            let cause = std::error::Error::source(&error).map(|cause| format!(": {cause}")).unwrap_or_default();
+            StoreError::Engine(format!("{error}{cause}"))
         }
     }
 }
@@ -77,7 +75,7 @@ type Value<'a> = &'a (dyn ToSql + Sync);
 impl Server {
     /// Opens the store on a server, and makes its tables where there are none.
     pub(crate) fn open(address: &str) -> Result<Self, StoreError> {
-        let mut server = Self { client: Client::connect(address, NoTls)? };
+        let mut server = Self { client: Client::connect(address, NoTls).map_err(failed)? };
         match server.version() {
             Err(StoreError::Missing) => {
                 for table in TABLES.iter().chain([&FORM]) {
@@ -94,14 +92,15 @@ impl Server {
 
     /// Opens a store that has to be there.
     pub(crate) fn there(address: &str) -> Result<Self, StoreError> {
-        let mut server = Self { client: Client::connect(address, NoTls)? };
+        let mut server = Self { client: Client::connect(address, NoTls).map_err(failed)? };
         server.version()?;
         Ok(server)
     }
 
     fn version(&mut self) -> Result<(), StoreError> {
-        let row = self.client.query_one("SELECT coalesce(max(version), 0) FROM quay_form", &[])?;
-        match row.try_get::<_, i32>(0)? {
+        let last = "SELECT coalesce(max(version), 0) FROM quay_form";
+        let version = self.client.query_one(last, &[]).and_then(|row| row.try_get::<_, i32>(0));
+        match version.map_err(failed)? {
             VERSION => Ok(()),
             0 => Err(StoreError::Missing),
             newer => Err(StoreError::Newer(newer.cast_unsigned())),
@@ -120,24 +119,48 @@ impl Server {
     }
 
     fn all<T>(&mut self, query: &str, read: impl Fn(&Row) -> Asked<T>) -> Result<Vec<T>, StoreError> {
-        let mut rows = self.client.query_raw(query, std::iter::empty::<Value<'_>>())?;
         let mut all = Vec::new();
-        while let Some(row) = rows.next()? {
-            all.push(read(&row)?);
-        }
+        self.each(query, &[], |row| read(row).map(|it| all.push(it)))?;
         Ok(all)
+    }
+
+    /// Gives each row to `take`, so that they need not lie in memory together.
+    fn each(
+        &mut self,
+        query: &str,
+        values: &[Value<'_>],
+        mut take: impl FnMut(&Row) -> Asked<()>,
+    ) -> Result<(), StoreError> {
+        let mut ask = || {
+            let mut rows = self.client.query_raw(query, values.iter().copied())?;
+            while let Some(row) = rows.next()? {
+                take(&row)?;
+            }
+            Ok(())
+        };
+        ask().map_err(failed)
+    }
+
+    /// Asks for the row that there may be.
+    fn one<T>(
+        &mut self,
+        query: &str,
+        values: &[Value<'_>],
+        read: impl FnOnce(Row) -> Asked<T>,
+    ) -> Result<Option<T>, StoreError> {
+        let row = self.client.query_opt(query, values).map_err(failed)?;
+        row.map(read).transpose().map_err(failed)
     }
 
     /// Returns which lines of some devices are kept; what is kept stays, so this holds later too.
     fn kept(&mut self, devices: &BTreeSet<DeviceId>) -> Result<BTreeSet<(EventId, Hash)>, StoreError> {
         let mut kept = BTreeSet::new();
         for &device in devices {
-            let query = "SELECT seq, hash FROM quay_records WHERE device = $1";
-            let mut rows = self.client.query_raw(query, [&device.bytes()[..]])?;
-            while let Some(row) = rows.next()? {
+            self.each("SELECT seq, hash FROM quay_records WHERE device = $1", &[&&device.bytes()[..]], |row| {
                 let seq = row.try_get::<_, i64>(0)?.cast_unsigned();
-                kept.insert((EventId { device, seq }, hash(&row, 1)?));
-            }
+                kept.insert((EventId { device, seq }, hash(row, 1)?));
+                Ok(())
+            })?;
         }
         Ok(kept)
     }
@@ -149,13 +172,13 @@ fn again<T>(mut work: impl FnMut() -> Asked<T>) -> Result<T, StoreError> {
     for _ in 1..TRIES {
         match work() {
             Err(error) if is_in_the_way(&error) => thread::sleep(wait + unevenly(wait)),
-            done => return Ok(done?),
+            done => return done.map_err(failed),
         }
         wait = LONGEST_WAIT.min(wait * 2);
     }
     match work() {
         Err(error) if is_in_the_way(&error) => Err(StoreError::Busy),
-        done => Ok(done?),
+        done => done.map_err(failed),
     }
 }
 
@@ -201,9 +224,9 @@ impl Store for Server {
     }
 
     fn faults_of(&mut self, file: Hash) -> Result<Option<Vec<String>>, StoreError> {
-        let row = self.client.query_opt("SELECT faults FROM quay_files WHERE file = $1", &[&&file.bytes()[..]])?;
-        let faults: Option<String> = row.map(|row| row.try_get(0)).transpose()?;
-        Ok(faults.map(|faults| faults.lines().map(str::to_owned).collect()))
+        let which = "SELECT faults FROM quay_files WHERE file = $1";
+        let faults = self.one(which, &[&&file.bytes()[..]], |row| row.try_get(0))?;
+        Ok(faults.map(|faults: String| faults.lines().map(str::to_owned).collect()))
     }
 
     fn take_in(&mut self, files: &[FileTaken]) -> Result<News, StoreError> {
@@ -225,18 +248,17 @@ impl Store for Server {
     }
 
     fn brought_back(&mut self, file: Hash) -> Result<Option<Aside>, StoreError> {
-        let row = self.client.query_opt("SELECT name, bytes FROM quay_aside WHERE file = $1", &[&&file.bytes()[..]])?;
+        let which = "SELECT name, bytes FROM quay_aside WHERE file = $1";
         let aside = |row: Row| Ok(Aside { file, name: row.try_get(0)?, bytes: row.try_get(1)? });
-        row.map(aside).transpose()
+        self.one(which, &[&&file.bytes()[..]], aside)
     }
 
     fn records_of(&mut self, device: DeviceId, take: &mut dyn FnMut(EventId, &[u8])) -> Result<(), StoreError> {
         let all = "SELECT seq, line FROM quay_records WHERE device = $1 ORDER BY seq, hash";
-        let mut rows = self.client.query_raw(all, [&device.bytes()[..]])?;
-        while let Some(row) = rows.next()? {
+        self.each(all, &[&&device.bytes()[..]], |row| {
             take(EventId { device, seq: row.try_get::<_, i64>(0)?.cast_unsigned() }, row.try_get(1)?);
-        }
-        Ok(())
+            Ok(())
+        })
     }
 
     fn devices(&mut self) -> Result<Vec<(DeviceId, Option<String>)>, StoreError> {
@@ -262,8 +284,7 @@ impl Store for Server {
     }
 
     fn columns(&mut self, name: &str) -> Result<Option<String>, StoreError> {
-        let row = self.client.query_opt("SELECT columns FROM quay_columns WHERE name = $1", &[&name])?;
-        Ok(row.map(|row| row.try_get(0)).transpose()?)
+        self.one("SELECT columns FROM quay_columns WHERE name = $1", &[&name], |row| row.try_get(0))
     }
 
     fn sent(&mut self) -> Result<Vec<Sent>, StoreError> {
@@ -293,10 +314,9 @@ impl Store for Server {
     fn exported(&mut self, which: Option<u32>) -> Result<Option<Export>, StoreError> {
         let query = "SELECT number, file, written FROM quay_exports
             WHERE $1::BIGINT IS NULL OR number = $1 ORDER BY number DESC LIMIT 1";
-        let row = self.client.query_opt(query, &[&which.map(i64::from)])?;
         let export =
             |row: Row| Ok(Export { number: number(&row, 0)?, file: row.try_get(1)?, written: row.try_get(2)? });
-        row.map(export).transpose()
+        self.one(query, &[&which.map(i64::from)], export)
     }
 
     fn written(&mut self, number: u32) -> Result<(), StoreError> {

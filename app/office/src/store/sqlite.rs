@@ -11,9 +11,9 @@ use std::path::Path;
 use std::time::Duration;
 
 use quaywright_core::id::{DeviceId, EventId, Hash};
-use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, Params, Row, Transaction, TransactionBehavior, params};
 
-use super::{Aside, Derived, Export, FileTaken, News, Sent, Store, StoreError};
+use quaywright_desk::store::{Aside, Derived, Export, FileTaken, News, Sent, Store, StoreError};
 
 /// The form of the tables that this program makes and reads.
 const VERSION: u32 = 2;
@@ -49,19 +49,20 @@ pub(crate) struct Sqlite {
     connection: Connection,
 }
 
-impl From<rusqlite::Error> for StoreError {
-    fn from(error: rusqlite::Error) -> Self {
-        match error.sqlite_error_code() {
-            Some(rusqlite::ErrorCode::NotADatabase) => Self::Foreign,
-            _ => Self::Engine(error.to_string()),
-        }
+/// What the engine answers.
+type Asked<T> = Result<T, rusqlite::Error>;
+
+fn failed(error: rusqlite::Error) -> StoreError {
+    match error.sqlite_error_code() {
+        Some(rusqlite::ErrorCode::NotADatabase) => StoreError::Foreign,
+        _ => StoreError::Engine(error.to_string()),
     }
 }
 
 impl Sqlite {
     /// Opens the store in a file, and makes it where there is none.
     pub(crate) fn open(file: &Path) -> Result<Self, StoreError> {
-        Self::ready(Connection::open(file)?)
+        Self::ready(Connection::open(file).map_err(failed)?)
     }
 
     /// Opens the store in a file that has to be there.
@@ -70,172 +71,200 @@ impl Sqlite {
     }
 
     fn ready(mut connection: Connection) -> Result<Self, StoreError> {
-        connection.busy_timeout(PATIENCE)?;
-        connection.pragma_update(None, "synchronous", "FULL")?;
-        let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let pragma = |name| transaction.query_row(&format!("PRAGMA {name}"), [], |row| row.get::<_, u32>(0));
-        let tables: u32 = transaction.query_row("SELECT count(*) FROM sqlite_master", [], |row| row.get(0))?;
-        match (pragma("application_id")?, pragma("user_version")?) {
-            (0, 0) if tables == 0 => {
-                transaction.execute_batch(TABLES)?;
-                transaction.execute_batch(MORE_TABLES)?;
-            }
-            (APPLICATION, 1) => transaction.execute_batch(MORE_TABLES)?,
-            (APPLICATION, VERSION) => {}
-            (APPLICATION, newer) => return Err(StoreError::Newer(newer)),
-            _ => return Err(StoreError::Foreign),
+        match prepared(&mut connection).map_err(failed)? {
+            Form::Ours => Ok(Self { connection }),
+            Form::Newer(version) => Err(StoreError::Newer(version)),
+            Form::Foreign => Err(StoreError::Foreign),
         }
-        if pragma("user_version")? != VERSION {
-            transaction
-                .execute_batch(&format!("PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {VERSION};"))?;
-        }
-        transaction.commit()?;
-        Ok(Self { connection })
     }
 
-    fn change(&mut self) -> Result<Transaction<'_>, StoreError> {
-        Ok(self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?)
+    /// Does a change in one transaction.
+    fn change<T>(&mut self, work: impl FnOnce(&Transaction<'_>) -> Asked<T>) -> Result<T, StoreError> {
+        let change = || {
+            let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+            let done = work(&transaction)?;
+            transaction.commit()?;
+            Ok(done)
+        };
+        change().map_err(failed)
     }
+
+    /// Asks one statement for all its rows.
+    fn all<T>(&self, query: &str, read: impl FnMut(&Row<'_>) -> Asked<T>) -> Result<Vec<T>, StoreError> {
+        let ask = || self.connection.prepare_cached(query)?.query_map([], read)?.collect::<Asked<_>>();
+        ask().map_err(failed)
+    }
+
+    /// Asks one statement for the row that there may be.
+    fn one<T>(
+        &self,
+        query: &str,
+        values: impl Params,
+        read: impl FnOnce(&Row<'_>) -> Asked<T>,
+    ) -> Result<Option<T>, StoreError> {
+        let ask = || self.connection.prepare_cached(query)?.query_row(values, read).optional();
+        ask().map_err(failed)
+    }
+
+    fn put(&self, statement: &str, values: impl Params) -> Result<(), StoreError> {
+        self.connection.execute(statement, values).map(drop).map_err(failed)
+    }
+}
+
+/// Whose tables a file has.
+enum Form {
+    Ours,
+    Newer(u32),
+    Foreign,
+}
+
+/// Makes the tables of a fresh file, and those that an earlier form lacks.
+fn prepared(connection: &mut Connection) -> Asked<Form> {
+    connection.busy_timeout(PATIENCE)?;
+    connection.pragma_update(None, "synchronous", "FULL")?;
+    let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let pragma = |name| transaction.query_row(&format!("PRAGMA {name}"), [], |row| row.get::<_, u32>(0));
+    let tables: u32 = transaction.query_row("SELECT count(*) FROM sqlite_master", [], |row| row.get(0))?;
+    match (pragma("application_id")?, pragma("user_version")?) {
+        (0, 0) if tables == 0 => {
+            transaction.execute_batch(TABLES)?;
+            transaction.execute_batch(MORE_TABLES)?;
+        }
+        (APPLICATION, 1) => transaction.execute_batch(MORE_TABLES)?,
+        (APPLICATION, VERSION) => {}
+        (APPLICATION, newer) => return Ok(Form::Newer(newer)),
+        _ => return Ok(Form::Foreign),
+    }
+    if pragma("user_version")? != VERSION {
+        transaction
+            .execute_batch(&format!("PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {VERSION};"))?;
+    }
+    transaction.commit()?;
+    Ok(Form::Ours)
 }
 
 impl Store for Sqlite {
     fn files(&mut self) -> Result<BTreeSet<Hash>, StoreError> {
-        let mut query = self.connection.prepare("SELECT file FROM files")?;
-        let rows = query.query_map([], |row| Ok(Hash::from_bytes(row.get(0)?)))?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        Ok(self.all("SELECT file FROM files", |row| Ok(Hash::from_bytes(row.get(0)?)))?.into_iter().collect())
     }
 
     fn faults_of(&mut self, file: Hash) -> Result<Option<Vec<String>>, StoreError> {
-        let mut query = self.connection.prepare_cached("SELECT faults FROM files WHERE file = ?1")?;
-        let faults: Option<String> = query.query_row([file.bytes()], |row| row.get(0)).optional()?;
-        Ok(faults.map(|faults| faults.lines().map(str::to_owned).collect()))
+        let faults = self.one("SELECT faults FROM files WHERE file = ?1", [file.bytes()], |row| row.get(0))?;
+        Ok(faults.map(|faults: String| faults.lines().map(str::to_owned).collect()))
     }
 
     fn take_in(&mut self, files: &[FileTaken]) -> Result<News, StoreError> {
-        let transaction = self.change()?;
-        let mut news = News::default();
-        for file in files {
-            news.add(take_in(&transaction, file)?);
-        }
-        transaction.commit()?;
-        Ok(news)
+        self.change(|transaction| {
+            let mut news = News::default();
+            for file in files {
+                news.add(take_in(transaction, file)?);
+            }
+            Ok(news)
+        })
     }
 
     fn set_aside(&mut self, aside: &Aside) -> Result<(), StoreError> {
         let put = "INSERT INTO aside (file, name, bytes) VALUES (?1, ?2, ?3) ON CONFLICT DO NOTHING";
-        self.connection.execute(put, params![aside.file.bytes(), aside.name, aside.bytes])?;
-        Ok(())
+        self.put(put, params![aside.file.bytes(), aside.name, aside.bytes])
     }
 
     fn aside(&mut self) -> Result<Vec<(Hash, String)>, StoreError> {
         let left = "SELECT file, name FROM aside WHERE file NOT IN (SELECT file FROM files) ORDER BY name, file";
-        let mut query = self.connection.prepare(left)?;
-        let rows = query.query_map([], |row| Ok((Hash::from_bytes(row.get(0)?), row.get(1)?)))?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        self.all(left, |row| Ok((Hash::from_bytes(row.get(0)?), row.get(1)?)))
     }
 
     fn brought_back(&mut self, file: Hash) -> Result<Option<Aside>, StoreError> {
-        let mut query = self.connection.prepare("SELECT name, bytes FROM aside WHERE file = ?1")?;
-        let aside = query.query_row([file.bytes()], |row| Ok(Aside { file, name: row.get(0)?, bytes: row.get(1)? }));
-        Ok(aside.optional()?)
+        let which = "SELECT name, bytes FROM aside WHERE file = ?1";
+        self.one(which, [file.bytes()], |row| Ok(Aside { file, name: row.get(0)?, bytes: row.get(1)? }))
     }
 
     fn records_of(&mut self, device: DeviceId, take: &mut dyn FnMut(EventId, &[u8])) -> Result<(), StoreError> {
         let all = "SELECT seq, line FROM records WHERE device = ?1 ORDER BY seq, hash";
-        let mut query = self.connection.prepare_cached(all)?;
-        let mut rows = query.query([device.bytes()])?;
-        while let Some(row) = rows.next()? {
-            let line = row.get_ref(1)?.as_blob().map_err(|error| StoreError::Engine(error.to_string()))?;
-            take(EventId { device, seq: row.get::<_, i64>(0)?.cast_unsigned() }, line);
-        }
-        Ok(())
+        let mut ask = || {
+            let mut query = self.connection.prepare_cached(all)?;
+            let mut rows = query.query([device.bytes()])?;
+            while let Some(row) = rows.next()? {
+                let seq = row.get::<_, i64>(0)?.cast_unsigned();
+                take(EventId { device, seq }, row.get_ref(1)?.as_blob()?);
+            }
+            Ok(())
+        };
+        ask().map_err(failed)
     }
 
     fn devices(&mut self) -> Result<Vec<(DeviceId, Option<String>)>, StoreError> {
         let all = "SELECT device, (SELECT name FROM names WHERE names.device = heard.device
             ORDER BY seq DESC, hash LIMIT 1) FROM heard ORDER BY device";
-        let mut query = self.connection.prepare(all)?;
-        let rows = query.query_map([], |row| Ok((DeviceId::new(row.get(0)?), row.get(1)?)))?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        self.all(all, |row| Ok((DeviceId::new(row.get(0)?), row.get(1)?)))
     }
 
     fn heard(&mut self) -> Result<BTreeMap<DeviceId, u64>, StoreError> {
-        let mut query = self.connection.prepare("SELECT device, lines FROM heard")?;
-        let rows =
-            query.query_map([], |row| Ok((DeviceId::new(row.get(0)?), row.get::<_, i64>(1)?.cast_unsigned())))?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        let read = |row: &Row<'_>| Ok((DeviceId::new(row.get(0)?), row.get::<_, i64>(1)?.cast_unsigned()));
+        Ok(self.all("SELECT device, lines FROM heard", read)?.into_iter().collect())
     }
 
     fn together(&mut self) -> Result<Vec<(DeviceId, DeviceId)>, StoreError> {
-        let mut query = self.connection.prepare("SELECT one, other FROM together ORDER BY one, other")?;
-        let rows = query.query_map([], |row| Ok((DeviceId::new(row.get(0)?), DeviceId::new(row.get(1)?))))?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        let all = "SELECT one, other FROM together ORDER BY one, other";
+        self.all(all, |row| Ok((DeviceId::new(row.get(0)?), DeviceId::new(row.get(1)?))))
     }
 
     fn keep_columns(&mut self, name: &str, columns: &str) -> Result<(), StoreError> {
         let put = "INSERT INTO columns (name, columns) VALUES (?1, ?2)
             ON CONFLICT (name) DO UPDATE SET columns = excluded.columns";
-        self.connection.execute(put, [name, columns])?;
-        Ok(())
+        self.put(put, [name, columns])
     }
 
     fn columns(&mut self, name: &str) -> Result<Option<String>, StoreError> {
-        let mut query = self.connection.prepare("SELECT columns FROM columns WHERE name = ?1")?;
-        Ok(query.query_row([name], |row| row.get(0)).optional()?)
+        self.one("SELECT columns FROM columns WHERE name = ?1", [name], |row| row.get(0))
     }
 
     fn sent(&mut self) -> Result<Vec<Sent>, StoreError> {
-        let mut query = self.connection.prepare("SELECT key, export, form FROM sent ORDER BY export, place")?;
-        let rows = query.query_map([], |row| Ok(Sent { key: row.get(0)?, export: row.get(1)?, form: row.get(2)? }))?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        let all = "SELECT key, export, form FROM sent ORDER BY export, place";
+        self.all(all, |row| Ok(Sent { key: row.get(0)?, export: row.get(1)?, form: row.get(2)? }))
     }
 
     fn export(&mut self, seen: u32, file: &[u8], lines: &[(String, String)]) -> Result<Option<u32>, StoreError> {
-        let transaction = self.change()?;
-        let last: u32 = transaction.query_row("SELECT coalesce(max(number), 0) FROM exports", [], |row| row.get(0))?;
-        if last != seen {
-            return Ok(None);
-        }
-        let number = last + 1;
-        transaction.execute("INSERT INTO exports (number, file, written) VALUES (?1, ?2, 0)", params![number, file])?;
-        for (place, (key, form)) in (0u32..).zip(lines) {
-            let put = "INSERT INTO sent (export, place, key, form) VALUES (?1, ?2, ?3, ?4)";
-            transaction.prepare_cached(put)?.execute(params![number, place, key, form])?;
-        }
-        transaction.commit()?;
-        Ok(Some(number))
+        self.change(|transaction| {
+            let last = "SELECT coalesce(max(number), 0) FROM exports";
+            let last: u32 = transaction.query_row(last, [], |row| row.get(0))?;
+            if last != seen {
+                return Ok(None);
+            }
+            let number = last + 1;
+            let put = "INSERT INTO exports (number, file, written) VALUES (?1, ?2, 0)";
+            transaction.execute(put, params![number, file])?;
+            for (place, (key, form)) in (0u32..).zip(lines) {
+                let put = "INSERT INTO sent (export, place, key, form) VALUES (?1, ?2, ?3, ?4)";
+                transaction.prepare_cached(put)?.execute(params![number, place, key, form])?;
+            }
+            Ok(Some(number))
+        })
     }
 
     fn exported(&mut self, number: Option<u32>) -> Result<Option<Export>, StoreError> {
         let which = "SELECT number, file, written FROM exports WHERE ?1 IS NULL OR number = ?1
             ORDER BY number DESC LIMIT 1";
-        let mut query = self.connection.prepare(which)?;
-        let export = query
-            .query_row([number], |row| Ok(Export { number: row.get(0)?, file: row.get(1)?, written: row.get(2)? }));
-        Ok(export.optional()?)
+        let read = |row: &Row<'_>| Ok(Export { number: row.get(0)?, file: row.get(1)?, written: row.get(2)? });
+        self.one(which, [number], read)
     }
 
     fn written(&mut self, number: u32) -> Result<(), StoreError> {
-        self.connection.execute("UPDATE exports SET written = 1 WHERE number = ?1", [number])?;
-        Ok(())
+        self.put("UPDATE exports SET written = 1 WHERE number = ?1", [number])
     }
 
     fn derived(&mut self) -> Result<Vec<Derived>, StoreError> {
-        let mut query = self.connection.prepare("SELECT name, stamp, bytes FROM derived ORDER BY name")?;
-        let rows =
-            query.query_map([], |row| Ok(Derived { name: row.get(0)?, stamp: row.get(1)?, bytes: row.get(2)? }))?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        let all = "SELECT name, stamp, bytes FROM derived ORDER BY name";
+        self.all(all, |row| Ok(Derived { name: row.get(0)?, stamp: row.get(1)?, bytes: row.get(2)? }))
     }
 
     fn keep_derived(&mut self, derived: &Derived) -> Result<(), StoreError> {
         let put = "INSERT INTO derived (name, stamp, bytes) VALUES (?1, ?2, ?3)
             ON CONFLICT (name) DO UPDATE SET stamp = excluded.stamp, bytes = excluded.bytes";
-        self.connection.execute(put, params![derived.name, derived.stamp, derived.bytes])?;
-        Ok(())
+        self.put(put, params![derived.name, derived.stamp, derived.bytes])
     }
 }
 
-fn take_in(transaction: &Transaction<'_>, file: &FileTaken) -> Result<News, StoreError> {
+fn take_in(transaction: &Transaction<'_>, file: &FileTaken) -> Asked<News> {
     let mut news = News::default();
     let put = "INSERT INTO files (file, name, faults) VALUES (?1, ?2, ?3) ON CONFLICT DO NOTHING";
     news.files = transaction.prepare_cached(put)?.execute(params![file.file.bytes(), file.name, file.faults_text()])?;

@@ -6,8 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use postgres::{Row, Transaction};
 use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
 
-use super::super::{FileTaken, News};
 use super::{Asked, Value, device};
+use quaywright_desk::store::{FileTaken, News};
 
 /// How many rows go to the server at once.
 const ROWS: usize = 500;

@@ -2,7 +2,7 @@
 
 use std::cell::Cell;
 
-use super::super::contract::cluster::Cluster;
+use super::super::tests::cluster::Cluster;
 use super::*;
 
 const ADD: &str = "UPDATE quay_heard SET lines = lines + 1 WHERE device = 'boat'";

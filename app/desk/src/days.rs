@@ -13,32 +13,32 @@ use crate::people::{book_of, people};
 
 /// Everything that was taken in.
 #[derive(Default)]
-pub(crate) struct Taken {
+pub struct Taken {
     devices: BTreeMap<DeviceId, Log>,
     together: BTreeSet<(DeviceId, DeviceId)>,
 }
 
 /// One technician's days.
-pub(crate) struct Technician {
+pub struct Technician {
     /// The name, or the device where none was said.
-    pub(crate) who: String,
+    pub who: String,
     /// The days, earliest first.
-    pub(crate) days: Vec<DayOf>,
+    pub days: Vec<DayOf>,
     /// What is wrong with the log.
-    pub(crate) faults: Vec<String>,
+    pub faults: Vec<String>,
 }
 
 /// A day and what it still needs.
-pub(crate) struct DayOf {
+pub struct DayOf {
     /// What it comes to.
-    pub(crate) sheet: DaySheet,
+    pub sheet: DaySheet,
     /// What is missing, in sentences.
-    pub(crate) missing: Vec<String>,
+    pub missing: Vec<String>,
 }
 
 impl Taken {
     /// Takes in a file; returns what is wrong with it.
-    pub(crate) fn take(&mut self, file: &[u8]) -> Vec<String> {
+    pub fn take(&mut self, file: &[u8]) -> Vec<String> {
         let intake = match intake::take(file) {
             Ok(intake) => intake,
             Err(error) => return vec![error.to_string()],
@@ -55,12 +55,12 @@ impl Taken {
     }
 
     /// Tells whether no record was taken in.
-    pub(crate) fn is_empty(&self) -> bool {
+    pub fn is_empty(&self) -> bool {
         self.devices.is_empty()
     }
 
     /// Returns each technician's days, by name.
-    pub(crate) fn books(&self) -> Vec<Technician> {
+    pub fn books(&self) -> Vec<Technician> {
         let devices: Vec<_> = self.devices.iter().map(|(&device, log)| (device, named(log))).collect();
         let merged = |devices: BTreeSet<DeviceId>| {
             let mut log = Log::default();
@@ -82,7 +82,7 @@ fn named(log: &Log) -> Option<String> {
 }
 
 /// Returns the days that a technician's log comes to.
-pub(crate) fn technician(who: String, log: &Log) -> Option<Technician> {
+pub fn technician(who: String, log: &Log) -> Option<Technician> {
     let of = book_of(log)?;
     let head = LogHead::from(&log.tip(of.device));
     let day = |day| DayOf {

@@ -23,10 +23,11 @@ use quaywright_core::text::Label;
 
 use crate::people::{RulesSaid, book_of, log_of, people_of};
 use crate::store::{Export, Sent, Store, StoreError};
+use crate::told::Told;
 
 /// Why there is no export.
 #[derive(Debug, thiserror::Error)]
-pub(crate) enum NoExport {
+pub enum NoExport {
     /// The store does not do it.
     #[error(transparent)]
     Store(#[from] StoreError),
@@ -45,28 +46,28 @@ pub(crate) enum NoExport {
 }
 
 /// A job and its bills.
-pub(crate) struct Billed {
+pub struct Billed {
     /// What was done.
-    pub(crate) work: JobWork,
+    pub work: JobWork,
     /// What it comes to.
-    pub(crate) bills: JobBills,
+    pub bills: JobBills,
 }
 
 /// All jobs that are to be billed.
 #[derive(Default)]
-pub(crate) struct AllBilled {
+pub struct AllBilled {
     /// The jobs, by technician and in the order in which they were opened.
-    pub(crate) jobs: Vec<Billed>,
+    pub jobs: Vec<Billed>,
     /// How many are open and were left out.
-    pub(crate) open: usize,
+    pub open: usize,
     /// Which rules of the shop the phones have.
-    pub(crate) rules: RulesSaid,
+    pub rules: RulesSaid,
     /// What is wrong with the logs, in sentences.
-    pub(crate) faults: Vec<String>,
+    pub faults: Vec<String>,
 }
 
 /// Returns the bills of all jobs in a store; of open ones only when `open` says so.
-pub(crate) fn billed(store: &mut dyn Store, prices: &PriceList, open: bool) -> Result<AllBilled, StoreError> {
+pub fn billed(store: &mut dyn Store, prices: &PriceList, open: bool) -> Result<AllBilled, StoreError> {
     let mut all = AllBilled::default();
     for (who, devices) in people_of(store)? {
         let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
@@ -95,9 +96,28 @@ fn crossed_jobs(book: &Book) -> Vec<(JobId, Day)> {
 }
 
 impl AllBilled {
+    /// Says what is open, what is wrong and what has to be known of them.
+    pub fn tell(&self, prices: &PriceList, told: &mut Told) {
+        let differ = prices.rounding.is_none().then(|| self.rules.differ()).flatten();
+        self.strangers(prices).into_iter().chain(differ).for_each(|it| told.say(format_args!("note: {it}")));
+        let questions = self.jobs.iter().flat_map(Billed::questions);
+        self.faults.iter().cloned().chain(questions).for_each(|it| told.blame(it));
+        if self.open > 0 {
+            told.say(format_args!("{} open jobs are left out", self.open));
+        }
+    }
+
+    /// Returns the bills of all jobs as text.
+    ///
+    /// # Errors
+    /// When an amount is larger than can be written.
+    pub fn text(&self, prices: &PriceList) -> Result<String, MoneyError> {
+        self.jobs.iter().filter(|job| !job.bills.bills.is_empty()).map(|job| job.text(prices)).collect()
+    }
+
     /// Returns a sentence for each rule that names somebody on none of the jobs: a
     /// customer or a technician who is written otherwise now, perhaps.
-    pub(crate) fn strangers(&self, prices: &PriceList) -> Vec<String> {
+    pub fn strangers(&self, prices: &PriceList) -> Vec<String> {
         let customers: BTreeSet<_> = self.jobs.iter().map(|job| &job.work.customer).collect();
         let technicians: BTreeSet<_> = self.jobs.iter().map(|job| &job.work.technician).collect();
         let stranger = |(rule, holds): (&Label, &Holds)| {
@@ -113,19 +133,19 @@ impl AllBilled {
 
 impl Billed {
     /// Returns job and boat in words.
-    pub(crate) fn words(&self) -> String {
+    pub fn words(&self) -> String {
         let JobWork { title, boat, customer, technician, .. } = &self.work;
         format!("{}: {} ({}), {technician}", boat.or("no boat"), title.or("no title"), customer.or("no owner"))
     }
 
     /// Returns what is open, in sentences.
-    pub(crate) fn questions(&self) -> Vec<String> {
+    pub fn questions(&self) -> Vec<String> {
         let of_bills = self.bills.bills.iter().flat_map(|bill| &bill.questions);
         self.bills.questions.iter().chain(of_bills).map(|it| format!("{}: {it}", self.words())).collect()
     }
 
     /// Returns its bills as text.
-    pub(crate) fn text(&self, prices: &PriceList) -> Result<String, MoneyError> {
+    pub fn text(&self, prices: &PriceList) -> Result<String, MoneyError> {
         let mut text = format!("{}\n", self.words());
         for bill in &self.bills.bills {
             put_bill(&mut text, bill, prices)?;
@@ -153,7 +173,7 @@ fn put_bill(text: &mut String, bill: &Bill, prices: &PriceList) -> Result<(), Mo
 }
 
 /// What became of an export.
-pub(crate) enum Exported {
+pub enum Exported {
     /// There is nothing to go out.
     Nothing,
     /// An earlier one whose file is not known to be written: it comes first.
@@ -162,11 +182,24 @@ pub(crate) enum Exported {
     New(Export, usize),
 }
 
+impl Exported {
+    /// Says what became of it.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Nothing => "Nothing to export: everything went out before.".to_owned(),
+            Self::Earlier(export) => {
+                format!("Export {} had not been written and is now; run this again for what is new", export.number)
+            }
+            Self::New(export, count) => format!("Export {} holds {count} lines", export.number),
+        }
+    }
+}
+
 /// How often an export is made anew because another came in between.
 const TRIES: usize = 5;
 
 /// Makes the next export of all bills that are ready.
-pub(crate) fn export(store: &mut dyn Store, all: &AllBilled, columns: &Columns) -> Result<Exported, NoExport> {
+pub fn export(store: &mut dyn Store, all: &AllBilled, columns: &Columns) -> Result<Exported, NoExport> {
     let ready = || all.jobs.iter().filter(|job| job.bills.are_ready());
     let lines: Vec<Outgoing> =
         ready().flat_map(|job| job.bills.bills.iter().flat_map(|bill| Outgoing::of(&job.work, bill))).collect();

@@ -1,6 +1,6 @@
-//! Taking in: files, folders and packed folders into the store.
+//! Taking in: files into the store.
 //!
-//! Others read and check ([`crate::checking`]), this thread keeps. Files are kept some at a
+//! Others read and check ([`crate::checking`]), a [`Taking`] keeps. Files are kept some at a
 //! time, each batch at once: killed anywhere, what was kept is whole, and doing
 //! it again does the rest. The same bytes again change nothing and tell the same
 //! faults. A file by a newer program is set aside as it is and tried again at
@@ -8,13 +8,15 @@
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
-use std::path::PathBuf;
+use std::sync::Arc;
 
 use quaywright_core::id::Hash;
 
 use crate::changes::changes;
-use crate::checking::{Kept, Read, check_all};
+use crate::checking::{Kept, Read};
 use crate::store::{Aside, FileTaken, News, Store, StoreError};
+use crate::told::Told;
+use crate::unpack::Found;
 
 /// How many bytes of lines and photos are kept at once.
 const BATCH_BYTES: usize = 8 << 20;
@@ -22,21 +24,21 @@ const BATCH_BYTES: usize = 8 << 20;
 const BATCH_FILES: usize = 200;
 /// What a run did.
 #[derive(Debug, Default)]
-pub(crate) struct Report {
+pub struct Report {
     taken: usize,
     known: usize,
     aside: usize,
     refused: usize,
     news: News,
     /// What is wrong, by file.
-    pub(crate) wrong: String,
+    pub wrong: String,
     /// Which days are not what they were before.
-    pub(crate) changed: Vec<String>,
+    pub changed: Vec<String>,
 }
 
 impl Report {
     /// Returns what was done in a few words.
-    pub(crate) fn words(&self) -> String {
+    pub fn words(&self) -> String {
         let mut words = format!("{} taken in, {} known already", files(self.taken), self.known);
         if self.aside > 0 {
             let _ = write!(words, ", {} set aside for a newer program", self.aside);
@@ -48,8 +50,15 @@ impl Report {
         words
     }
 
+    /// Says what was done, what is wrong, and what is not as it was.
+    pub fn tell(&self, told: &mut Told) {
+        told.wrong.push_str(&self.wrong);
+        self.changed.iter().for_each(|changed| told.say(format_args!("changed: {changed}")));
+        told.say(self.words());
+    }
+
     /// Tells whether nothing that was given could be used.
-    pub(crate) fn is_nothing(&self) -> bool {
+    pub fn is_nothing(&self) -> bool {
         self.taken + self.known == 0
     }
 
@@ -64,33 +73,57 @@ fn files(count: usize) -> String {
     if count == 1 { "1 file".to_owned() } else { format!("{count} files") }
 }
 
-/// Takes in what some paths stand for; `progress` hears how many files were looked at.
-pub(crate) fn take_in(
-    store: &mut dyn Store,
-    paths: &[PathBuf],
-    progress: &mut dyn FnMut(usize),
-) -> Result<Report, StoreError> {
-    let mut report = Report::default();
-    let mut known = store.files()?;
-    again(store, &mut known, &mut report)?;
-    let kept = Kept::of(known.clone());
-    let (mut batch, mut nth) = (Batch::default(), 0);
-    check_all(paths, &kept, &mut |read| {
-        keep(store, read, (&mut known, &kept), &mut batch, &mut report)?;
-        nth += 1;
-        progress(nth);
-        Ok(())
-    })?;
-    batch.empty(store, &kept, &mut report)?;
-    report.changed = changes(store, &report.news.records)?;
-    Ok(report)
+/// A run of taking in, one file after the other.
+pub struct Taking {
+    known: BTreeSet<Hash>,
+    kept: Arc<Kept>,
+    batch: Batch,
+    report: Report,
+}
+
+impl Taking {
+    /// Begins a run, by trying again what was set aside.
+    ///
+    /// # Errors
+    /// When the store does not do it.
+    pub fn begin(store: &mut dyn Store) -> Result<Self, StoreError> {
+        let mut report = Report::default();
+        let mut known = store.files()?;
+        again(store, &mut known, &mut report)?;
+        let kept = Arc::new(Kept::of(known.clone()));
+        Ok(Self { known, kept, batch: Batch::default(), report })
+    }
+
+    /// Returns what is known to be kept, for whoever looks at the files.
+    pub fn kept(&self) -> Arc<Kept> {
+        self.kept.clone()
+    }
+
+    /// Keeps a file that was looked at, or notes what it is.
+    ///
+    /// # Errors
+    /// When the store does not do it; what was kept before stays.
+    pub fn keep(&mut self, store: &mut dyn Store, read: Read) -> Result<(), StoreError> {
+        let Self { known, kept, batch, report } = self;
+        keep(store, read, (known, kept), batch, report)
+    }
+
+    /// Keeps what is left, and says what the run changed of earlier days.
+    ///
+    /// # Errors
+    /// When the store does not do it; what was kept before stays.
+    pub fn end(mut self, store: &mut dyn Store) -> Result<Report, StoreError> {
+        self.batch.empty(store, &self.kept, &mut self.report)?;
+        self.report.changed = changes(store, &self.report.news.records)?;
+        Ok(self.report)
+    }
 }
 
 /// Tries again what was set aside.
 fn again(store: &mut dyn Store, known: &mut BTreeSet<Hash>, report: &mut Report) -> Result<(), StoreError> {
     for (file, _) in store.aside()? {
         let Some(Aside { name, bytes, .. }) = store.brought_back(file)? else { continue };
-        if let Read::Taken(taken) = Kept::of(known.clone()).look_at(name, bytes) {
+        if let Read::Taken(taken) = Kept::of(known.clone()).look_at(Found { name, bytes: Ok(bytes) }) {
             known.insert(file);
             report.blame(&taken.name, &taken.faults);
             report.taken += 1;

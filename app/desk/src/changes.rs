@@ -15,7 +15,7 @@ use crate::people::{TechnicianBook, book_of, log_of, people_of};
 use crate::store::{Store, StoreError};
 
 /// Returns what the books of some new records say of earlier days that they did not say before.
-pub(crate) fn changes(store: &mut dyn Store, new: &BTreeSet<EventId>) -> Result<Vec<String>, StoreError> {
+pub fn changes(store: &mut dyn Store, new: &BTreeSet<EventId>) -> Result<Vec<String>, StoreError> {
     let mut come: BTreeMap<DeviceId, u64> = BTreeMap::new();
     new.iter().for_each(|id| *come.entry(id.device).or_default() += 1);
     let heard = store.heard()?;

@@ -25,17 +25,17 @@ type ByTechnician = Vec<(Label, Vec<(Of, Length)>)>;
 
 /// Which days are asked for, and whether what is kept may answer.
 #[derive(Clone, Copy)]
-pub(crate) struct Asked {
+pub struct Asked {
     /// The first day, if there is to be one.
-    pub(crate) from: Option<Day>,
+    pub from: Option<Day>,
     /// The last day, if there is to be one.
-    pub(crate) to: Option<Day>,
+    pub to: Option<Day>,
     /// Whether all is made anew from the lines.
-    pub(crate) anew: bool,
+    pub anew: bool,
 }
 
 /// Returns each technician's hours in a store.
-pub(crate) fn hours(store: &mut dyn Store, asked: Asked) -> Result<ByTechnician, StoreError> {
+pub fn hours(store: &mut dyn Store, asked: Asked) -> Result<ByTechnician, StoreError> {
     let heard = store.heard()?;
     let earlier = if asked.anew { Vec::new() } else { store.derived()? };
     let earlier: BTreeMap<String, Derived> = earlier.into_iter().map(|it| (it.name.clone(), it)).collect();
@@ -63,7 +63,7 @@ pub(crate) fn hours(store: &mut dyn Store, asked: Asked) -> Result<ByTechnician,
 }
 
 /// Keeps a technician's hours, whose book was made of the lines that were there at `heard` or of more.
-pub(crate) fn keep(
+pub fn keep(
     store: &mut dyn Store,
     (who, devices): (&str, &BTreeSet<DeviceId>),
     of: &TechnicianBook,

@@ -19,7 +19,7 @@ use quaywright_core::moment::Moment;
 use crate::store::{Store, StoreError};
 
 /// Returns each technician's devices by name; one that nobody named goes by itself.
-pub(crate) fn people(
+pub fn people(
     devices: &[(DeviceId, Option<String>)],
     together: &BTreeSet<(DeviceId, DeviceId)>,
 ) -> BTreeMap<String, BTreeSet<DeviceId>> {
@@ -35,12 +35,12 @@ pub(crate) fn people(
 }
 
 /// Returns each technician's devices in a store.
-pub(crate) fn people_of(store: &mut dyn Store) -> Result<BTreeMap<String, BTreeSet<DeviceId>>, StoreError> {
+pub fn people_of(store: &mut dyn Store) -> Result<BTreeMap<String, BTreeSet<DeviceId>>, StoreError> {
     Ok(people(&store.devices()?, &store.together()?.into_iter().collect()))
 }
 
 /// Returns the log of some devices in a store, without some records.
-pub(crate) fn log_of(
+pub fn log_of(
     store: &mut dyn Store,
     devices: &BTreeSet<DeviceId>,
     without: &BTreeSet<EventId>,
@@ -66,11 +66,11 @@ pub(crate) fn log_of(
 
 /// Which rules of the shop the technicians' phones have.
 #[derive(Default)]
-pub(crate) struct RulesSaid(Vec<(ShopRules, Vec<String>)>);
+pub struct RulesSaid(Vec<(ShopRules, Vec<String>)>);
 
 impl RulesSaid {
     /// Hears by which rules a technician's phone goes.
-    pub(crate) fn hear(&mut self, who: &str, rules: ShopRules) {
+    pub fn hear(&mut self, who: &str, rules: ShopRules) {
         match self.0.iter_mut().find(|(known, _)| *known == rules) {
             Some((_, names)) => names.push(who.to_owned()),
             None => self.0.push((rules, vec![who.to_owned()])),
@@ -78,7 +78,7 @@ impl RulesSaid {
     }
 
     /// Returns a sentence where not all have the same; each is reckoned by his own.
-    pub(crate) fn differ(&self) -> Option<String> {
+    pub fn differ(&self) -> Option<String> {
         let names: Vec<String> = self.0.iter().map(|(_, names)| names.join(", ")).collect();
         let words = "not all phones have the same rules of the shop for time, and each is reckoned by its own";
         (names.len() > 1).then(|| format!("{words}: {}", names.join("; others: ")))
@@ -86,19 +86,19 @@ impl RulesSaid {
 }
 
 /// A technician's book, read up to the last thing that was said.
-pub(crate) struct TechnicianBook {
+pub struct TechnicianBook {
     /// The book.
-    pub(crate) book: Book,
+    pub book: Book,
     /// When that was.
-    pub(crate) now: Moment,
+    pub now: Moment,
     /// On which device.
-    pub(crate) device: DeviceId,
+    pub device: DeviceId,
     /// What is wrong with the log and what made no sense, in sentences.
-    pub(crate) faults: Vec<String>,
+    pub faults: Vec<String>,
 }
 
 /// Returns the book that a log gives; nothing for an empty one.
-pub(crate) fn book_of(log: &Log) -> Option<TechnicianBook> {
+pub fn book_of(log: &Log) -> Option<TechnicianBook> {
     let records: Vec<&Sealed> = log.in_order();
     let last = &records.last()?.record;
     let book = Book::replay(records.iter().map(|sealed| &sealed.record));

@@ -5,7 +5,6 @@
 
 use std::collections::BTreeSet;
 
-use clap::Args;
 use quaywright_core::event::ShopRules;
 use quaywright_core::exchange::payroll::Worked;
 use quaywright_core::hours::days::DayStart;
@@ -18,26 +17,23 @@ use quaywright_core::text::Label;
 
 use crate::people::{RulesSaid, book_of, log_of, people_of};
 use crate::store::{Store, StoreError};
+use crate::told::Told;
 
 /// Rules as they are typed; where one is left out, that of the shop on the phones holds.
-#[derive(Args)]
-pub(crate) struct PayRules {
-    /// The day and the time at which the workweek begins.
-    #[arg(long, value_name = "DAY TIME")]
-    week_begins: Option<String>,
-    /// Hours of a workweek after which overtime is paid.
-    #[arg(long, value_name = "HOURS")]
-    weekly: Option<String>,
+#[derive(Clone, Debug, Default)]
+pub struct PayRules {
+    /// The day and the time at which the workweek begins: `Sunday 06:00`.
+    pub week_begins: Option<String>,
+    /// Hours of a workweek after which overtime is paid: `40`, `7.5` or `7:30`.
+    pub weekly: Option<String>,
     /// Hours of a workday after which overtime is paid.
-    #[arg(long, value_name = "HOURS")]
-    daily: Option<String>,
+    pub daily: Option<String>,
     /// Hours of a workday after which double time is paid.
-    #[arg(long, value_name = "HOURS")]
-    double: Option<String>,
+    pub double: Option<String>,
 }
 
 /// Rules that hold in place of the shop's.
-pub(crate) struct Pay {
+pub struct Pay {
     week: Option<Workweek>,
     weekly: Option<Length>,
     daily: Option<Length>,
@@ -59,7 +55,7 @@ impl Pay {
 
 impl PayRules {
     /// Reads the rules; the words say what is wrong.
-    pub(crate) fn read(&self) -> Result<Pay, String> {
+    pub fn read(&self) -> Result<Pay, String> {
         let begins = |text: &String| {
             let wrong =
                 || format!("{text:?} is no beginning of a week: write a day and a time, such as \"Sunday 06:00\"");
@@ -89,17 +85,25 @@ fn hours(text: &str) -> Result<Length, String> {
 
 /// What everyone worked.
 #[derive(Default)]
-pub(crate) struct AllWorked {
+pub struct AllWorked {
     /// Each who did, by name.
-    pub(crate) technicians: Vec<Worked>,
+    pub technicians: Vec<Worked>,
     /// Which rules their phones have.
-    pub(crate) rules: RulesSaid,
+    pub rules: RulesSaid,
     /// What is wrong with the logs, in sentences.
-    pub(crate) faults: Vec<String>,
+    pub faults: Vec<String>,
+}
+
+impl AllWorked {
+    /// Says what is wrong with the logs.
+    pub fn tell(&self, told: &mut Told) {
+        self.faults.iter().for_each(|fault| told.blame(fault));
+        self.rules.differ().iter().for_each(|it| told.say(format_args!("note: {it}")));
+    }
 }
 
 /// Returns the weeks of everyone in a store who worked.
-pub(crate) fn weeks_of(store: &mut dyn Store, pay: &Pay) -> Result<AllWorked, StoreError> {
+pub fn weeks_of(store: &mut dyn Store, pay: &Pay) -> Result<AllWorked, StoreError> {
     let mut all = AllWorked::default();
     for (who, devices) in people_of(store)? {
         let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };

@@ -1,0 +1,24 @@
+//! What the office does with what phones hand over, wherever it is kept.
+//!
+//! No files, threads, sockets or browser here: the store is a trait, files are
+//! bytes, and whoever has them hands them on. The office's command and the office
+//! page are two doors to this one room, so both come to the same figures and say
+//! the same words.
+//!
+//! - [`store`]: what is kept, and what keeping must promise.
+//! - [`unpack`], [`checking`], [`taking`]: files in.
+//! - [`people`], [`days`], [`changes`]: whose they are, and what they come to.
+//! - [`billing`], [`hours`], [`pay`]: what goes out.
+//! - [`told`]: what is said of it.
+
+pub mod billing;
+pub mod changes;
+pub mod checking;
+pub mod days;
+pub mod hours;
+pub mod pay;
+pub mod people;
+pub mod store;
+pub mod taking;
+pub mod told;
+pub mod unpack;
