@@ -111,6 +111,8 @@ fn the_demos_teardown_is_finished_by_one_thumb_on_a_small_phone() {
              return [at.top >= innerHeight / 3 && at.bottom <= foot, at.width, at.height, at.top]; }})()"
         );
         let (mut near, mut width, mut height, mut top): (bool, f64, f64, f64) = page.eval(&reach).unwrap();
+        // Once begun, what is next comes under the thumb by itself.
+        assert!(near || taps == 0, "what is next is at {top} after {taps} taps; {}", page.describe());
         if !near {
             page.eval::<()>(&format!("void {next}.scrollIntoView({{ block: 'center', behavior: 'instant' }})"))
                 .unwrap();

@@ -64,7 +64,6 @@ fn a_wrong_reassembly_is_caught_each_time() {
     page.job("Marsh Heron", "Off-list");
     page.tap_named("button", "I have made sure");
     page.said("Made sure: Shaft seal: lip down");
-    page.hide_what_was_said();
     page.tap_named("button", "Back on: Cooling water hose");
     page.said("1 × Cooling water hose back on");
     page.wait_for_text("Nothing that was marked is missing.");

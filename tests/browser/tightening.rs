@@ -6,7 +6,7 @@ use quaywright_core::exchange::intake;
 use serde_json::json;
 
 use crate::ground::World;
-use crate::hand::book_of;
+use crate::hand::{Loose, book_of};
 use crate::looks::judge;
 use crate::page::{Page, SOON};
 
@@ -189,5 +189,87 @@ fn a_wrench_with_an_adapter_changes_what_is_set_and_a_group_without_a_value_gets
     page.tap_named("button", "Add the group");
     page.said("Battery tray: 4 in a circle");
     page.wait_for_text("no value entered. General guidance: about 25 N·m (18 lbf·ft)");
+    page.assert_quiet();
+}
+
+#[test]
+fn one_tap_makes_a_group_of_what_came_off() {
+    let world = World::of_app();
+    let page = world.open_workbook_at("Europe/London", "2026-05-04T08:00:00+01:00");
+    page.open_job("Marsh Heron", "A. Finch", "Head gasket", "Steam from the exhaust");
+    page.job("Marsh Heron", "Off-list");
+    page.take_off(&Loose { what: "End cap bolt", count: "6", size: "M8 x 40", side: "port", stowed: "" });
+    page.hide_what_was_said();
+    page.unfold("Put right: End cap bolt");
+    page.tap_named("button", "Tighten together: End cap bolt");
+    page.said("End cap bolt: a group to tighten. Type the value and where it stands.");
+    page.wait_for("location.hash.startsWith('#/group/')", SOON);
+    page.wait_for_text("Next: 1");
+    let facts = group_of(&world, &page).facts;
+    assert_eq!((facts.what.as_str(), facts.side.as_str()), ("End cap bolt", "port"));
+    assert_eq!(facts.pattern.count(), 6);
+    assert!(facts.hardware.thread.is_some() && facts.entered.is_none(), "{facts:?}");
+    page.assert_quiet();
+}
+
+#[test]
+fn a_group_that_is_half_typed_outlives_the_page() {
+    let world = World::of_app();
+    let page = open_torque(&world);
+    page.unfold(FORM);
+    page.fill_labelled("What is tightened", "Cylinder head");
+    page.fill_labelled(HOW_MANY, "8");
+    page.fill_labelled(VALUE, "45 ± 5");
+    // A draft is kept once typing rests.
+    std::thread::sleep(std::time::Duration::from_millis(900));
+    page.reload().unwrap();
+    page.wait_until_open();
+    let typed = "[...document.querySelectorAll('.part.current input')].map(it => it.value)";
+    page.wait_for(&format!("{typed}.includes('Cylinder head')"), SOON);
+    let typed: Vec<String> = page.eval(typed).unwrap();
+    assert!(["8", "45 ± 5"].iter().all(|it| typed.iter().any(|value| value == it)), "{typed:?}");
+    // What became a group is no draft any more.
+    page.unfold(FORM);
+    page.fill_labelled("From which manual", "Service manual 3");
+    page.fill_labelled("Page", "4-12");
+    page.tap_named("button", "Add the group");
+    page.said("Cylinder head: 8 in a circle");
+    page.job("Marsh Heron", "Torque");
+    page.unfold(FORM);
+    let left = "[...document.querySelectorAll('.part.current input')].some(it => it.value === 'Cylinder head')";
+    assert!(!page.eval::<bool>(left).unwrap());
+    page.assert_quiet();
+}
+
+#[test]
+fn the_wrench_in_hand_is_offered_first_then_those_of_the_job() {
+    let world = World::of_app();
+    let page = open_torque(&world);
+    enter_head(&page);
+    let name = |wrench: &str| {
+        page.unfold("Another wrench, or an adapter");
+        page.fill_labelled("What it is called", wrench);
+        page.tap_named("button", "Take this wrench");
+        page.said(&format!("From now on with {wrench}"));
+        page.hide_what_was_said();
+    };
+    name("the long one");
+    page.job("Marsh Heron", "Torque");
+    page.unfold(FORM);
+    page.fill_labelled("What is tightened", "Sump");
+    page.tap_named("button", "Add the group");
+    page.said("Sump: 4 in a circle");
+    page.wait_for("location.hash.startsWith('#/group/')", SOON);
+    page.hide_what_was_said();
+    name("the short one");
+    let offered =
+        "[...document.querySelectorAll('[aria-label=\"Wrenches named before\"] button')].map(it => it.innerText)";
+    page.wait_for(&format!("{offered}.join() === 'the short one,the long one'"), SOON);
+    back_to_the_group(&page);
+    page.wait_for(&format!("{offered}.join() === 'the long one,the short one'"), SOON);
+    // One tap takes it.
+    page.tap_named("button", "the short one");
+    page.said("From now on with the short one");
+    page.wait_for(&format!("{offered}[0] === 'the short one'"), SOON);
     page.assert_quiet();
 }

@@ -79,7 +79,34 @@ impl<T: Clone + PartialEq + Send + Sync + 'static> Look<T> {
 }
 
 fn memo(ask: Box<dyn Fn() -> Seen + Send + Sync>) -> Memo<Seen> {
-    Memo::new(move |_| ask())
+    let awake = use_context::<Awake>();
+    Memo::new(move |last: Option<&Seen>| {
+        // Asked first, so that it wakes when this changes.
+        let rests = awake.is_some_and(|awake| !awake.0.get());
+        last.filter(|_| rests).cloned().unwrap_or_else(|| ask())
+    })
+}
+
+/// Whether what is drawn here is on the screen; see [`while_here`].
+#[derive(Clone, Copy)]
+struct Awake(Look<bool>);
+
+/// Returns what `what` shows, drawn when it is here for the first time; while it is not, the
+/// looks taken inside of it rest, so that what nobody sees costs nothing at a tap.
+pub fn while_here(here: Look<bool>, what: impl Fn() -> AnyView + Send + 'static) -> AnyView {
+    let was_here = StoredValue::new(false);
+    let drawn = Look::at(move || {
+        if here.get() {
+            was_here.set_value(true);
+        }
+        was_here.get_value()
+    });
+    shown(move || {
+        drawn.get().then(|| {
+            provide_context(Awake(here));
+            what()
+        })
+    })
 }
 
 fn value<T: 'static>(seen: &Seen) -> &T {

@@ -2,7 +2,9 @@
 
 use super::named::Named;
 use crate::event::{About, Mark, PhotoFacts, Shows, VoiceFacts};
-use crate::id::{BlobId, EventId, NoteId, PairId, PhotoId, VoiceId};
+use crate::id::{
+    BlobId, DeviceId, EventId, GroupId, ItemId, JobId, NoteId, PairId, PhotoId, ReadingId, StepId, VoiceId,
+};
 use crate::moment::Moment;
 use crate::text::{Label, Prose};
 
@@ -13,6 +15,8 @@ pub struct Evidence {
     photos: Named<Photo>,
     voices: Named<Voice>,
     pairs: Named<Pair>,
+    /// The photos of each thing, by its name: a list of thousands asks for each of its rows.
+    photos_by_subject: Named<Vec<PhotoId>>,
 }
 
 /// Two photos of the same thing, before the work and after it.
@@ -79,6 +83,18 @@ pub struct Voice {
     pub withdrawn: bool,
 }
 
+/// Returns the name of a thing; the days have one together.
+fn subject(about: About) -> EventId {
+    match about {
+        About::Day => EventId { device: DeviceId::new([0; 8]), seq: 0 },
+        About::Job(JobId(id))
+        | About::Item(ItemId(id))
+        | About::Step(StepId(id))
+        | About::Reading(ReadingId(id))
+        | About::Group(GroupId(id)) => id,
+    }
+}
+
 impl Evidence {
     /// Returns a note, withdrawn or not.
     pub fn note_of(&self, id: NoteId) -> Option<&Note> {
@@ -120,7 +136,8 @@ impl Evidence {
 
     /// Returns the photos of one thing.
     pub fn photos_about(&self, about: About) -> impl DoubleEndedIterator<Item = &Photo> {
-        self.photos().filter(move |photo| photo.about == about)
+        let ids = self.photos_by_subject.get(subject(about)).into_iter().flatten();
+        ids.filter_map(|&id| self.photo_of(id)).filter(move |photo| photo.about == about && !photo.withdrawn)
     }
 
     /// Returns the notes on one thing.
@@ -135,6 +152,7 @@ impl Evidence {
 
     pub(super) fn photo(&mut self, id: EventId, at: Moment, about: About, facts: &PhotoFacts) -> Result<(), EventId> {
         let (id, facts, marks) = (PhotoId(id), facts.clone(), Vec::new());
+        self.photos_by_subject.of(subject(about)).push(id);
         self.photos.put(id.0, Photo { id, at, about, facts, marks, shows: None, withdrawn: false });
         Ok(())
     }

@@ -1,4 +1,6 @@
-//! Everything on one job's page.
+//! What stands on one job's page.
+//!
+//! Each part of the page asks for its own, so that a tap on one costs nothing for the others.
 
 use std::collections::BTreeMap;
 
@@ -6,9 +8,8 @@ use crate::book::Book;
 use crate::book::evidence::{Note, Photo, Voice};
 use crate::book::jobs::JobLine;
 use crate::book::ledger::{Span, by_activity, by_day};
-use crate::book::named::Named;
 use crate::event::{About, Activity, Billing, ItemFacts, Mark, PartFacts, PayType, Tags, VoiceFacts};
-use crate::id::{BlobId, BoatId, EventId, ItemId, JobId, LineId, NoteId, PartId, PhotoId, StepId, VoiceId};
+use crate::id::{BlobId, BoatId, EventId, JobId, LineId, NoteId, PartId, PhotoId, StepId, VoiceId};
 use crate::moment::{Day, Length, Moment};
 use crate::order;
 use crate::reassembly::gate::Need;
@@ -18,7 +19,7 @@ use super::off::{RunGate, run_gate};
 use super::words::{about_words, whereabouts};
 use super::{engine_card, hour_minute, when};
 
-/// Everything on one job.
+/// What stands at the head of a job's page, its lines and its steps.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct JobCard {
     /// The job.
@@ -51,10 +52,6 @@ pub struct JobCard {
     pub groups: usize,
     /// How many of them are all tight.
     pub tight: usize,
-    /// Notes and photos, latest first.
-    pub evidence: Vec<EvidenceRow>,
-    /// Parts used.
-    pub parts: Vec<PartRow>,
 }
 
 /// One line of a job.
@@ -211,11 +208,10 @@ pub struct BilledRow {
     pub difference: String,
 }
 
-/// Returns everything on one job, except its time.
+/// Returns what a job's page tells at its head and of its lines and steps.
 pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
     let job = book.jobs.job(id)?;
     let boat = book.fleet.boat(job.boat)?;
-    let mut photos = photos_of(book, book.steps.steps_of(id).map(|step| step.id.0).collect());
     let off = book.teardown.items_of(id).map(|item| item.still_off().0).fold(0, u32::saturating_add);
     Some(JobCard {
         id,
@@ -230,12 +226,15 @@ pub fn job_card(book: &Book, id: JobId, today: Day) -> Option<JobCard> {
         lines: book.jobs.lines_of(id).map(|line| line_card(book, line.id)).collect(),
         off,
         gate: run_gate(book, id),
-        steps: step_rows(book, id, today, &mut photos),
+        steps: step_rows(book, id, today),
         groups: book.tightening.groups_of(id).count(),
         tight: book.tightening.groups_of(id).filter(|group| group.state().is_complete()).count(),
-        evidence: evidence_rows(book, id, today),
-        parts: book.parts.parts_of(id).map(|part| PartRow { id: part.id, facts: part.facts.clone() }).collect(),
     })
+}
+
+/// Returns the parts that a job used.
+pub fn parts_of(book: &Book, job: JobId) -> Vec<PartRow> {
+    book.parts.parts_of(job).map(|part| PartRow { id: part.id, facts: part.facts.clone() }).collect()
 }
 
 /// Returns the time on one job.
@@ -301,18 +300,9 @@ fn line_card(book: &Book, id: LineId) -> LineCard {
     }
 }
 
-/// Returns the photos of these items or steps.
-pub(super) fn photos_of(book: &Book, subjects: Vec<EventId>) -> Named<Vec<PhotoCard>> {
-    let wanted = order::each_once(subjects);
-    let mut photos: Named<Vec<PhotoCard>> = Named::default();
-    for photo in book.evidence.photos() {
-        if let About::Item(ItemId(subject)) | About::Step(StepId(subject)) = photo.about
-            && wanted.binary_search(&subject).is_ok()
-        {
-            photos.of(subject).push(photo_card(book, photo));
-        }
-    }
-    photos
+/// Returns the photos of one thing.
+pub(super) fn photos_about(book: &Book, about: About) -> Vec<PhotoCard> {
+    book.evidence.photos_about(about).map(|photo| photo_card(book, photo)).collect()
 }
 
 pub(super) fn photo_card(book: &Book, photo: &Photo) -> PhotoCard {
@@ -323,14 +313,14 @@ pub(super) fn photo_card(book: &Book, photo: &Photo) -> PhotoCard {
     PhotoCard { id: photo.id, blob: photo.facts.blob, caption, marks, size }
 }
 
-fn step_rows(book: &Book, job: JobId, today: Day, photos: &mut Named<Vec<PhotoCard>>) -> Vec<StepRow> {
+fn step_rows(book: &Book, job: JobId, today: Day) -> Vec<StepRow> {
     let row = |step: &crate::book::steps::Step| StepRow {
         id: step.id,
         text: step.text.to_string(),
         done: step.done.map(|at| when(at, today)),
         guided: step.taken.is_some(),
         needed: step.needed,
-        photos: std::mem::take(photos.of(step.id.0)),
+        photos: photos_about(book, About::Step(step.id)),
         voices: voices_about(book, About::Step(step.id)),
     };
     book.steps.steps_of(job).map(row).collect()
@@ -351,7 +341,8 @@ pub fn voice_length(ms: u32) -> String {
     format!("{}:{:02}", seconds / 60, seconds % 60)
 }
 
-fn evidence_rows(book: &Book, job: JobId, today: Day) -> Vec<EvidenceRow> {
+/// Returns a job's notes, photos and voice notes, latest first.
+pub fn evidence_of(book: &Book, job: JobId, today: Day) -> Vec<EvidenceRow> {
     let about = |about| if about == About::Job(job) { None } else { about_words(book, about) };
     let note = |note: &Note| {
         let row = EvidenceRow::Note {

@@ -45,8 +45,8 @@ pub use group_form::{GroupText, NoGroup, NoWrench, Shape, Told, WrenchText};
 pub use hours::{DayBar, HoursCard, Kind, Period, WeekRow, hours_card};
 use job::voices_about;
 pub use job::{
-    BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PairRow, PartRow, PhotoCard, StepRow, VoiceRow, job_card,
-    job_time, pairs, recent_labels, voice_length,
+    BilledRow, EvidenceRow, JobCard, JobTime, LineCard, PairRow, PartRow, PhotoCard, StepRow, VoiceRow, evidence_of,
+    job_card, job_time, pairs, parts_of, recent_labels, voice_length,
 };
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, known_tags, open_jobs};
 pub use leaving::{ChangedDay, LeftRow, backup_state, days_changed_since, papers, recent_days, still_to_leave};
@@ -56,8 +56,8 @@ pub use marks::{
 pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, worked};
 pub(crate) use off::instead_words;
 pub use off::{
-    CheckRow, ItemRow, OffList, RunGate, TieRow, ToCheck, cautions, cautions_before_running, check_words,
-    how_it_stands, item_name, item_rows, off_list, run_gate, ties_of, wrench_for,
+    CheckRow, ItemRow, OffList, RunGate, TieRow, ToCheck, Waits, cautions, cautions_before_running, check_words,
+    how_it_stands, item_name, item_rows, off_list, run_gate, ties_of, waits, wrench_for,
 };
 pub use procedure::{
     ExpectedRow, Guide, GuidedStep, LeftOutRow, MeasureRow, ProcedureCard, ProcedureRow, SideRun, StartCard,

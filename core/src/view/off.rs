@@ -6,10 +6,9 @@
 //! name its danger, and before the engine runs.
 
 use crate::book::Book;
-use crate::book::named::Named;
 use crate::book::procedures::Lapse;
 use crate::book::teardown::{Item, Order, Saying};
-use crate::event::{Check, Details, ItemFacts};
+use crate::event::{About, Check, Details, ItemFacts};
 use crate::id::{EventId, ItemId, JobId};
 use crate::quantity::Count;
 use crate::reassembly::carry::{Awaited, half_together};
@@ -21,7 +20,7 @@ use crate::reassembly::{Removed, row};
 use crate::tightening::flats::proposal;
 use crate::tightening::thread::Thread;
 
-use super::job::photos_of;
+use super::job::photos_about;
 use super::procedure::{forgotten_before, forgotten_words, is_of};
 use super::{PhotoCard, VoiceRow, needed_groups};
 
@@ -74,16 +73,24 @@ pub struct ItemRow {
     pub instead: Vec<String>,
     /// The last statement of what became of some, to take back.
     pub last_return: Option<EventId>,
-    /// What it waits for, in words; empty when it can go on.
-    pub waits: Vec<String>,
-    /// Whether some of it are on although it has to wait.
-    pub too_soon: bool,
     /// What nobody has made sure of although it is on.
     pub not_sure: Vec<CheckRow>,
     /// Its photos.
     pub photos: Vec<PhotoCard>,
     /// What was said aloud of it.
     pub voices: Vec<VoiceRow>,
+}
+
+/// What an item waits for.
+///
+/// It changes with each thing that goes back on, the rest of a row seldom: told apart, a row
+/// with its photos stays while what it waits for goes.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Waits {
+    /// In words; empty when it can go on.
+    pub words: Vec<String>,
+    /// Whether some of it are on although it has to wait.
+    pub too_soon: bool,
 }
 
 /// An item that is on and something of it to make sure of.
@@ -149,25 +156,34 @@ pub fn off_list(book: &Book, job: JobId) -> OffList {
 /// Returns the rows of some items of one job, in their order.
 pub fn item_rows(book: &Book, ids: &[ItemId]) -> Vec<ItemRow> {
     let job = ids.first().and_then(|&id| book.teardown.item(id)).map(|item| item.job);
-    let Some((job, order)) = job.and_then(|job| Some((job, book.teardown.order(job)?))) else { return Vec::new() };
-    let photos = photos_of(book, ids.iter().map(|id| id.0).collect());
-    let mut seen = Seen { book, order, lapses: forgotten_before(book, job), photos };
+    let Some(job) = job else { return Vec::new() };
+    let seen = Seen { book, lapses: forgotten_before(book, job) };
     ids.iter().filter_map(|&id| seen.row(id)).collect()
+}
+
+/// Returns what an item waits for.
+pub fn waits(book: &Book, id: ItemId) -> Waits {
+    let item = book.teardown.item(id);
+    let Some((item, order)) = item.and_then(|item| Some((item, book.teardown.order(item.job)?))) else {
+        return Waits::default();
+    };
+    let tally = item.tally();
+    Waits {
+        words: if tally.is_settled() { Vec::new() } else { waits_words(order, item) },
+        too_soon: tally.has_some_on() && order.sequence.how_many_waits(id) > 0,
+    }
 }
 
 /// What a row is made of.
 struct Seen<'a> {
     book: &'a Book,
-    order: &'a Order,
     lapses: Vec<&'a Lapse>,
-    photos: Named<Vec<PhotoCard>>,
 }
 
 impl Seen<'_> {
-    fn row(&mut self, id: ItemId) -> Option<ItemRow> {
+    fn row(&self, id: ItemId) -> Option<ItemRow> {
         let item = self.book.teardown.item(id)?;
         let tally = item.tally();
-        let waits = if tally.is_settled() { Vec::new() } else { self.waits(item) };
         Some(ItemRow {
             id,
             job: item.job,
@@ -180,11 +196,9 @@ impl Seen<'_> {
             balance: tally.balance().words().filter(|_| item.settled() > Count(0)),
             instead: item.instead().map(instead_words).collect(),
             last_return: item.returns.iter().rev().find(|it| !it.withdrawn).map(|it| it.id),
-            too_soon: tally.has_some_on() && self.order.sequence.how_many_waits(id) > 0,
-            waits,
             not_sure: not_sure(item),
-            photos: std::mem::take(self.photos.of(id.0)),
-            voices: super::voices_about(self.book, crate::event::About::Item(id)),
+            photos: photos_about(self.book, About::Item(id)),
+            voices: super::voices_about(self.book, About::Item(id)),
         })
     }
 
@@ -199,23 +213,23 @@ impl Seen<'_> {
         }
         words
     }
+}
 
-    /// Returns what an item waits for, first what has to come, in at most a few lines.
-    fn waits(&self, item: &Item) -> Vec<String> {
-        let awaits = &item.facts.details.awaits;
-        let mut words = Vec::new();
-        if !awaits.is_empty() {
-            let holds_up = self.order.sequence.held_up_by(item.id);
-            let held = if holds_up > 0 { ["; holds up ", &holds_up.to_string()].concat() } else { String::new() };
-            words.push(["waits for a part: ", awaits.as_str(), &held].concat());
-        }
-        words.extend(self.order.sequence.waits(item.id).take(WAITS_TOLD).map(|it| it.to_string()));
-        let more = self.order.sequence.how_many_waits(item.id).saturating_sub(WAITS_TOLD);
-        if more > 0 {
-            words.push(["and ", &more.to_string(), " more"].concat());
-        }
-        words
+/// Returns what an item waits for, first what has to come, in at most a few lines.
+fn waits_words(order: &Order, item: &Item) -> Vec<String> {
+    let awaits = &item.facts.details.awaits;
+    let mut words = Vec::new();
+    if !awaits.is_empty() {
+        let holds_up = order.sequence.held_up_by(item.id);
+        let held = if holds_up > 0 { ["; holds up ", &holds_up.to_string()].concat() } else { String::new() };
+        words.push(["waits for a part: ", awaits.as_str(), &held].concat());
     }
+    words.extend(order.sequence.waits(item.id).take(WAITS_TOLD).map(|it| it.to_string()));
+    let more = order.sequence.how_many_waits(item.id).saturating_sub(WAITS_TOLD);
+    if more > 0 {
+        words.push(["and ", &more.to_string(), " more"].concat());
+    }
+    words
 }
 
 /// Returns what an item is, or that nobody wrote it.
@@ -440,7 +454,7 @@ mod tests {
         let list = off_list(&book, JOB);
         assert_eq!(list.wrong, ["cooler is on too soon: cooling water hose came off after it (port)."]);
         assert_eq!((names(&book, &list.next), list.apart), (vec!["cooling water hose".to_owned()], false));
-        assert!(item_rows(&book, &list.back)[0].too_soon);
+        assert!(waits(&book, list.back[0]).too_soon);
         let gate = run_gate(&book, JOB);
         assert_eq!((gate.words.as_deref(), gate.shut), (Some("Do not run: cooling water hose"), true));
         assert_eq!(gate.missing, ["cooling water hose: one missing"]);
@@ -461,9 +475,11 @@ mod tests {
         let book = told(events);
         let list = off_list(&book, JOB);
         assert_eq!((list.next.len(), names(&book, &list.waiting).join(", ")), (0, "seal, hose, cooler".to_owned()));
-        let waiting = item_rows(&book, &list.waiting);
-        assert_eq!(waiting[0].waits, ["waits for a part: seal kit; holds up 2"]);
-        assert_eq!(waiting[2].waits, ["seal came off after it (port)", "hose came off after it (port)"]);
+        assert_eq!(waits(&book, list.waiting[0]).words, ["waits for a part: seal kit; holds up 2"]);
+        assert_eq!(
+            waits(&book, list.waiting[2]).words,
+            ["seal came off after it (port)", "hose came off after it (port)"]
+        );
     }
 
     #[test]
@@ -482,8 +498,8 @@ mod tests {
         let book = told((0..7).map(|_| plain("bolt", "port", 1)).collect());
         let list = off_list(&book, JOB);
         assert_eq!((list.next.len(), list.waiting.len()), (1, 6));
-        let waiting = item_rows(&book, &list.waiting);
-        assert_eq!((waiting[2].waits.len(), waiting[5].waits[3].as_str()), (3, "and 3 more"));
+        let words = |nth: usize| waits(&book, list.waiting[nth]).words;
+        assert_eq!((words(2).len(), words(5)[3].as_str()), (3, "and 3 more"));
     }
 
     #[test]
@@ -521,7 +537,7 @@ mod tests {
         let tie = Tie { item: ItemId(id(3)), kind: TieKind::HeldBy, other: ItemId(id(4)) };
         let book = told(vec![plain("cover", "port", 1), plain("bolt", "front", 1), Event::Tied(tie)]);
         assert_eq!(ties_of(&book, ItemId(id(4))), [TieRow { event: id(5), words: "cover is held by bolt".to_owned() }]);
-        assert_eq!(item_rows(&book, &off_list(&book, JOB).waiting)[0].waits, ["it holds cover"]);
+        assert_eq!(waits(&book, off_list(&book, JOB).waiting[0]).words, ["it holds cover"]);
     }
 
     #[test]

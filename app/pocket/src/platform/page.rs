@@ -140,12 +140,13 @@ pub fn focus(id: &str) {
     }
 }
 
-/// Moves the focus to the element with this id and brings it under the thumb: how far above the
-/// foot that is, its style says (`scroll-margin-bottom`).
+/// Moves the focus to the element with this id and brings it under the thumb, or the big action in
+/// it: how far above the foot that is, its style says (`scroll-margin-bottom`).
 pub fn to_thumb(id: &str) {
     focus(id);
     if let Some(element) = document().and_then(|document| document.get_element_by_id(id)) {
-        element.scroll_into_view_with_bool(false);
+        let action = element.query_selector(".big").ok().flatten();
+        action.unwrap_or(element).scroll_into_view_with_bool(false);
     }
 }
 
@@ -222,6 +223,18 @@ pub fn when_near(element: &Element, then: impl Fn() + 'static) {
         }
         Err(_) => then(),
     }
+}
+
+/// Tells `then` whether the window is as wide as `rem` letters' heights, now and at each change, for as
+/// long as the page lives.
+pub fn while_wide(rem: u16, then: impl Fn(bool) + 'static) {
+    let query = ["(min-width: ", &rem.to_string(), "rem)"].concat();
+    let Some(list) = window().and_then(|window| window.match_media(&query).ok().flatten()) else { return };
+    then(list.matches());
+    let heard = list.clone();
+    let told = Closure::<dyn Fn()>::new(move || then(heard.matches()));
+    list.set_onchange(Some(told.as_ref().unchecked_ref()));
+    told.forget();
 }
 
 /// A watch over where an element is; it ends when this goes.

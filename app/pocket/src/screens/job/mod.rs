@@ -27,7 +27,8 @@ use super::now::sentence_case;
 use super::{Heading, OverrunAside, heading};
 use crate::components::button;
 use crate::desk::{Desk, use_desk};
-use crate::look::{Look, shown};
+use crate::look::{Look, shown, while_here};
+use crate::platform::page;
 use crate::route::{JobPart, Route};
 
 /// A job's page, open at one of its parts.
@@ -65,18 +66,21 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
         }
     });
     let claimed = Look::at(move || card.with(is_claimed));
+    let wide = wide();
     let section = move |which: JobPart, name: &'static str| {
-        let inside = match which {
+        let wide = wide.clone();
+        let here = Look::at(move || wide.get() || part.get() == which);
+        let inside = while_here(here, move || match which {
             JobPart::Story => view! { <story::Story card /> }.into_any(),
             JobPart::Off => view! { <off::Off card /> }.into_any(),
             JobPart::Steps => view! { <steps::Steps card /> }.into_any(),
             JobPart::Torque => view! { <torque::Torque card /> }.into_any(),
             JobPart::Readings => view! { <readings::Readings job=card.with_untracked(|card| card.id) /> }.into_any(),
-            JobPart::Photos => view! { <photos::Photos card /> }.into_any(),
-            JobPart::Parts => view! { <parts::Parts card /> }.into_any(),
+            JobPart::Photos => view! { <photos::Photos job=card.with_untracked(|card| card.id) /> }.into_any(),
+            JobPart::Parts => view! { <parts::Parts job=card.with_untracked(|card| card.id) /> }.into_any(),
             JobPart::Time => view! { <time::Time job=card.with_untracked(|card| card.id) /> }.into_any(),
             JobPart::Warranty => warranty::warranty(card.with_untracked(|card| card.id)),
-        };
+        });
         view! { <section class=move || if part.get() == which { "part current" } else { "part" } aria-label=name>{inside}</section> }
     };
     view! {
@@ -98,6 +102,22 @@ fn Job(card: Look<JobCard>, part: Look<JobPart>) -> impl IntoView {
             {shown(move || claimed.get().then(|| section(JobPart::Warranty, "Warranty pack")))}
         </div>
     }
+}
+
+/// How wide a screen is on which the parts lie beside each other, as the stylesheet has it.
+const WIDE: u16 = 64;
+
+/// Returns whether the parts lie beside each other; it is asked once and followed.
+fn wide() -> ArcRwSignal<bool> {
+    thread_local! {
+        static IS_WIDE: ArcRwSignal<bool> = {
+            let wide = ArcRwSignal::new(false);
+            let told = wide.clone();
+            page::while_wide(WIDE, move |is_wide| told.set(is_wide));
+            wide
+        };
+    }
+    IS_WIDE.with(ArcRwSignal::clone)
 }
 
 /// The one big action: the clock on this job, or the end of the job.
@@ -223,7 +243,5 @@ fn nothing(id: JobId) -> JobCard {
         groups: 0,
         tight: 0,
         steps: Vec::new(),
-        evidence: Vec::new(),
-        parts: Vec::new(),
     }
 }

@@ -4,20 +4,20 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::event::PartFacts;
+use quaywright_core::id::JobId;
 use quaywright_core::quantity::Count;
 use quaywright_core::text::Label;
-use quaywright_core::view::{JobCard, PartRow};
+use quaywright_core::view::{self, PartRow};
 
 use crate::components::{CountField, Field, named_button};
 use crate::desk::{Desk, use_desk};
-use crate::look::{Look, shown};
+use crate::look::shown;
 
 /// The form for one more, and the list.
 #[component]
-pub fn Parts(card: Look<JobCard>) -> impl IntoView {
+pub fn Parts(job: JobId) -> impl IntoView {
     let desk = use_desk();
-    let job = card.with_untracked(|card| card.id);
-    let parts = Look::at(move || card.with(|card| card.parts.clone()));
+    let parts = desk.look(move |book, _| view::parts_of(book, job));
     let (what, number) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
     let count = RwSignal::new("1".to_owned());
     let drafts = ["what", "number", "count"].map(|field| format!("part/{job}/{field}"));

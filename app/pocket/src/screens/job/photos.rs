@@ -3,21 +3,20 @@
 use leptos::prelude::*;
 use quaywright_core::command::Command;
 use quaywright_core::event::About;
-use quaywright_core::id::{EventId, PhotoId};
+use quaywright_core::id::{EventId, JobId, PhotoId};
 use quaywright_core::text::Label;
-use quaywright_core::view::{self, EvidenceRow, JobCard, PairRow};
+use quaywright_core::view::{self, EvidenceRow, PairRow};
 
 use crate::components::{Field, PhotoButton, Picture, button, voice_button, voice_player};
 use crate::desk::{Desk, use_desk};
-use crate::look::{Look, shown};
+use crate::look::shown;
 use crate::route::Route;
 
 /// The buttons for more, and the rows.
 #[component]
-pub fn Photos(card: Look<JobCard>) -> impl IntoView {
+pub fn Photos(job: JobId) -> impl IntoView {
     let desk = use_desk();
-    let job = card.with_untracked(|card| card.id);
-    let rows = Look::at(move || card.with(|card| card.evidence.clone()));
+    let rows = desk.look(move |book, now| view::evidence_of(book, job, now.day()));
     let none = shown(move || {
         rows.with(Vec::is_empty)
             .then(|| view! { <p class="none">"Nothing yet. A photo now saves a question later."</p> })

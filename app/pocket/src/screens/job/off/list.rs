@@ -51,8 +51,15 @@ fn run(desk: Desk, nth: usize, ids: Look<Vec<ItemId>>, big: Look<bool>, pointing
     // The first run is drawn at once: in it stands what is next.
     let near = RwSignal::new(nth == 0);
     let height = RwSignal::new(String::new());
-    let own = Look::at(move || ids.with(|ids| ids.iter().skip(nth * RUN).take(RUN).copied().collect::<Vec<ItemId>>()));
-    let rows = desk.look(move |book, _| if near.get() { view::item_rows(book, &own.get()) } else { Vec::new() });
+    // A run that is far away asks nothing, neither what is in it nor the book.
+    let own = Look::at(move || {
+        let here = |ids: &Vec<ItemId>| ids.iter().skip(nth * RUN).take(RUN).copied().collect::<Vec<_>>();
+        if near.get() { ids.with(here) } else { Vec::new() }
+    });
+    let rows = Look::at(move || {
+        let own = own.get();
+        if own.is_empty() { Vec::new() } else { desk.book.with(|book| view::item_rows(book, &own)) }
+    });
     let watching = StoredValue::new_local(None);
     Effect::new(move || {
         if let Some(frame) = frame.get() {
@@ -70,7 +77,7 @@ fn run(desk: Desk, nth: usize, ids: Look<Vec<ItemId>>, big: Look<bool>, pointing
     // A run that was never drawn is as high as most are.
     let kept = move || match near.get() {
         true => String::new(),
-        false if height.with(String::is_empty) => [&(own.with(Vec::len) * 12).to_string(), "rem"].concat(),
+        false if height.with(String::is_empty) => [&(RUN * 12).to_string(), "rem"].concat(),
         false => height.get(),
     };
     let each = move || {

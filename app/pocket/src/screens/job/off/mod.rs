@@ -13,13 +13,12 @@ mod row;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
-use quaywright_core::moment::Length;
 use quaywright_core::view::{self, JobCard, OffList, ToCheck};
 
 use crate::components::button;
 use crate::desk::{Desk, Paper, use_desk};
 use crate::look::{Look, shown};
-use crate::platform::{page, timer};
+use crate::platform::page;
 
 use super::super::hand_over::Document;
 use came_off::CameOff;
@@ -31,8 +30,6 @@ use pointing::{Pointing, banner};
 /// made sure of, or else to what is next.
 const MAKE_SURE: &str = "make-sure";
 const NEXT_ON: &str = "next-on";
-/// How long the list takes to be drawn anew.
-const DRAWN: Length = Length::from_ms(60);
 
 /// What came off, and the list.
 #[component]
@@ -79,7 +76,8 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
 fn go_on(desk: Desk, command: Command, words: String) {
     spawn_local(async move {
         if desk.ask(command, words).await.is_some() {
-            timer::wait(DRAWN).await;
+            // The list is drawn anew before the next frame; it shows where it will stay.
+            leptos::task::tick().await;
             page::to_thumb(NEXT_ON);
             page::to_thumb(MAKE_SURE);
         }

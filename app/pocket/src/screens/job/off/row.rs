@@ -12,6 +12,7 @@ use super::pointing::{Pointing, target};
 use super::{NEXT_ON, go_on};
 use crate::components::{PhotoButton, Picture, named_button, voice_button, voice_player};
 use crate::desk::use_desk;
+use crate::look::shown;
 use crate::screens::job::guided::capital;
 
 /// Returns a row; the one that is next is the big action.
@@ -24,9 +25,13 @@ pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
         .then(|| format!("{} of {} back on: {}", row.back, row.facts.count, row.balance.clone().unwrap_or_default()));
     let photos = row.photos.clone().into_iter().map(|photo| view! { <Picture photo /> }).collect_view();
     let voices = row.voices.clone().into_iter().map(voice_player).collect_view();
-    let waits = if row.too_soon { "On too soon" } else { "Waits" };
-    let waits =
-        (!row.waits.is_empty()).then(|| view! { <p class="small">{format!("{waits}: {}", row.waits.join("; "))}</p> });
+    let id = row.id;
+    let waits = use_desk().look(move |book, _| view::waits(book, id));
+    let waits = shown(move || {
+        let view::Waits { words, too_soon } = waits.get();
+        let head = if too_soon { "On too soon" } else { "Waits" };
+        (!words.is_empty()).then(|| view! { <p class="small">{format!("{head}: {}", words.join("; "))}</p> })
+    });
     let told = row.known.iter().chain(&row.instead).cloned().collect::<Vec<_>>().join(" · ");
     let forgotten = row.forgotten.iter().map(|it| view! { <p class="stop">{capital(it)}</p> }).collect_view();
     let dangers = big.then(|| cautions(view::cautions(&format!("{} {}", row.name, row.facts.side))));
