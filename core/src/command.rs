@@ -13,6 +13,7 @@ mod procedures;
 mod quick;
 mod reading;
 mod refusal;
+mod visit;
 
 use crate::agreement::consent::Consent;
 use crate::agreement::estimate::Estimate;
@@ -20,12 +21,12 @@ use crate::book::Book;
 use crate::book::ledger::{LONGEST_MEND, Stretch};
 use crate::event::{
     About, Activity, Billing, BoatFacts, Check, Document, Doing, EngineFacts, Event, FailedPart, GroupFacts, ItemFacts,
-    Mark, Mend, On, PartFacts, PayType, PhotoFacts, Procedure, Reader, ReadingFacts, Recommendation, Reply, ShopRules,
-    Shows, Stage, StoryPart, Tags, TakenFor, Traits, VoiceFacts, Way,
+    Mark, Mend, NextVisit, On, PartFacts, PayType, PhotoFacts, Procedure, Reader, ReadingFacts, Recommendation, Reply,
+    ShopRules, Shows, Stage, StoryPart, Tags, TakenFor, Traits, VoiceFacts, Way,
 };
 use crate::id::{
     BlobId, BoatId, EngineId, EventId, FailedId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId,
-    RecommendationId, StepId, VersionId,
+    RecommendationId, StepId, VersionId, VisitId,
 };
 use crate::moment::{Length, Moment};
 use crate::quantity::{Count, EngineHours};
@@ -170,6 +171,10 @@ pub enum Command {
     StageReading { reading: ReadingId, stage: Option<Stage> },
     /// Note that a document was made.
     NoteMade { what: Document, file: BlobId },
+    /// Plan a visit to the boat of a job.
+    PlanVisit { job: JobId, visit: Box<NextVisit> },
+    /// Say that a job is a visit that was planned.
+    MakeVisit { visit: VisitId, job: JobId },
 }
 
 impl Command {
@@ -212,6 +217,8 @@ impl Command {
                 | Command::AnswerRecommendation { .. }
                 | Command::PairPhotos { .. }
                 | Command::FailPart { .. }
+                | Command::PlanVisit { .. }
+                | Command::MakeVisit { .. }
         )
     }
 }
@@ -431,6 +438,8 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             Event::ReadingStaged { reading, stage }
         }
         Command::NoteMade { what, file } => Event::DocumentMade { what, file },
+        Command::PlanVisit { job, visit } => visit::plan(book, job, visit, now)?,
+        Command::MakeVisit { visit, job } => visit::make(book, visit, job)?,
     };
     Ok(vec![event])
 }

@@ -15,6 +15,7 @@ mod reading;
 mod shop;
 mod teardown;
 mod tightening;
+mod visit;
 mod warranty;
 
 pub use agreement::{Recommendation, Reply};
@@ -28,13 +29,14 @@ pub use reading::{ReadingFacts, TakenFor};
 pub use shop::{Senseless, ShopRules};
 pub use teardown::{Check, Consumable, Details, ItemKind, OpenEnd, Renew};
 pub use tightening::{GroupFacts, Hardware};
+pub use visit::{Asker, NextVisit, VisitTime};
 pub use warranty::{FailedPart, Fate, Shows, Stage};
 
 use crate::agreement::consent::Consent;
 use crate::agreement::estimate::Estimate;
 use crate::id::{
     BlobId, BoatId, EngineId, EventId, FailedId, GroupId, ItemId, JobId, LineId, PhotoId, ProcedureId, ReadingId,
-    RecommendationId, StartId, StepId, VersionId,
+    RecommendationId, StartId, StepId, VersionId, VisitId,
 };
 use crate::moment::{Day, Moment};
 use crate::order;
@@ -186,6 +188,10 @@ pub enum Event {
     ReadingStaged { reading: ReadingId, stage: Option<Stage> },
     /// A document was made; that it left is said by itself.
     DocumentMade { what: Document, file: BlobId },
+    /// A visit is planned to a job's boat.
+    NextVisitPlanned { job: JobId, visit: Box<NextVisit> },
+    /// A job is a visit that was planned.
+    NextVisitMade { visit: VisitId, job: JobId },
 }
 
 /// What is known of a boat.

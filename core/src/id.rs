@@ -122,6 +122,8 @@ named_by_its_event! {
     ConsentId
     /// Work that was recommended.
     RecommendationId
+    /// A visit that is planned.
+    VisitId
 }
 
 /// The SHA-256 of some bytes (FIPS 180-4).

@@ -9,7 +9,7 @@
 //! named. Meal and rest periods stand apart.
 //!
 //! The owner's summary holds the story, the checklist, what is still off, what was
-//! tightened to what, the parts, what was measured, what was recommended, and the photos
+//! tightened to what, the parts, what was measured, what was recommended, which visits are planned, and the photos
 //! with their captions; what was agreed only where the estimate says that it is told there.
 //! It holds no times, no pay type,
 //! no position, nobody else's boat, and no notes: notes are the technician's
@@ -23,6 +23,7 @@ pub mod paid;
 pub mod readings;
 pub mod tightening;
 pub mod trail;
+pub mod visits;
 pub mod voices;
 pub mod warranty;
 
@@ -32,7 +33,7 @@ use crate::book::jobs::{Job, JobLine};
 use crate::book::ledger::{Span, by_activity};
 use crate::book::teardown::Item;
 use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job};
-use crate::event::{About, Activity, BoatFacts, EngineFacts, Mark, PartFacts, PayType, Reader, Shows, Tags};
+use crate::event::{About, Activity, BoatFacts, EngineFacts, Mark, NextVisit, PartFacts, PayType, Reader, Shows, Tags};
 use crate::hours::rounding::Charge;
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
 use crate::log::Tip;
@@ -49,6 +50,7 @@ use billed::{JobHours, job_hours};
 use readings::{ReadingSheet, readings};
 use tightening::TorqueSheet;
 use trail::{MendSheet, trail};
+use visits::{JobVisits, job_visits};
 use voices::{VoiceSheet, voices};
 use warranty::{ClaimSheet, claim_sheet};
 
@@ -158,6 +160,8 @@ pub struct JobSheet {
     pub hours: JobHours,
     /// What was agreed with the owner.
     pub agreements: Agreements,
+    /// Visits that are planned.
+    pub visits: JobVisits,
 }
 
 impl JobSheet {
@@ -301,6 +305,8 @@ pub struct OwnerSheet {
     pub recommended: Vec<String>,
     /// What was estimated and agreed, where the estimate says that it is told here.
     pub agreed: Vec<String>,
+    /// The visits that are planned and still lie ahead.
+    pub next_visits: Vec<NextVisit>,
     /// Photos that show the same thing before and after.
     pub pairs: Vec<PairSheet>,
     /// All other photos.
@@ -393,6 +399,7 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span], now: M
         readings: readings(book, job.id).filter(|reading| within.takes(reading.at)).collect(),
         hours,
         agreements: Agreements::of(book, job.id),
+        visits: job_visits(book, job),
     })
 }
 
@@ -420,6 +427,7 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         readings: readings(book, job.id).collect(),
         recommended: agreement::recommended_for_summary(book, job.id),
         agreed: agreement::agreed_for_summary(book, job.id),
+        next_visits: visits::ahead(book, job),
         pairs: pairs.iter().filter_map(|pair| pair_sheet(book, pair)).collect(),
         photos: photos(book, job.id).filter(|it| !is_paired(it)).map(|it| photo(book, it)).collect(),
     })

@@ -54,5 +54,6 @@ mod reckoning;
 mod shell;
 mod tabs;
 mod tightening;
+mod visits;
 mod voice;
 mod wrong;

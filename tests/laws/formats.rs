@@ -2,7 +2,7 @@
 //!
 //! `formats/v1` holds one log with every kind of event that the first form of a
 //! line knew, and one file of each written form made from it; `formats/v2` the
-//! same with the kinds of the second form, `formats/v3` with those of the third. `formats/broken` holds what damage makes of them,
+//! same with the kinds of the second form, and so on. `formats/broken` holds what damage makes of them,
 //! each beside what its reader says. Set `UPDATE_EXPECT=1` to write them anew,
 //! which for a version that has left a phone must change nothing.
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
@@ -20,10 +20,10 @@ use quaywright_core::exchange::{backup, bundle, html, intake, line, table};
 use quaywright_core::id::{BlobId, Hash};
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet, owner_sheet};
 
-use crate::formats::everything::{every_kind, every_kind_of_the_second_form};
+use crate::formats::everything::{every_kind, every_kind_of_the_second_form, every_kind_of_the_third_form};
 use crate::phone::{Phone, at, jpeg};
 
-pub(crate) use everything::{PHOTOS, VOICE, every_kind_of_the_third_form};
+pub(crate) use everything::{PHOTOS, VOICE, every_kind_of_the_fourth_form};
 
 /// Returns the number of a kind of event; a new kind does not compile until it has one.
 fn kind(event: &Event) -> usize {
@@ -88,11 +88,13 @@ fn kind(event: &Event) -> usize {
         Event::PhotoShows { .. } => 57,
         Event::ReadingStaged { .. } => 58,
         Event::DocumentMade { .. } => 59,
+        Event::NextVisitPlanned { .. } => 60,
+        Event::NextVisitMade { .. } => 61,
     }
 }
 
-/// How many kinds the first form of a line knew, how many the second, how many the third.
-const KINDS: [usize; 3] = [24, 28, 60];
+/// How many kinds the first form of a line knew, how many the second, and so on.
+const KINDS: [usize; 4] = [24, 28, 60, 62];
 
 fn photo(name: BlobId) -> Option<Vec<u8>> {
     let voice = VOICE.to_vec();
@@ -155,6 +157,7 @@ fn a_log_with_every_kind_of_event_is_written_and_read_as_ever() {
     a_log_is_written_and_read_as_ever("v1", &every_kind(), KINDS[0]);
     a_log_is_written_and_read_as_ever("v2", &every_kind_of_the_second_form(), KINDS[1]);
     a_log_is_written_and_read_as_ever("v3", &every_kind_of_the_third_form(), KINDS[2]);
+    a_log_is_written_and_read_as_ever("v4", &every_kind_of_the_fourth_form(), KINDS[3]);
 }
 
 /// Reads each file of a version, which must give back what the phone had said.
@@ -188,22 +191,23 @@ fn lasting_forms_are_written_as_ever(version: &str, phone: &Phone) {
 
 #[test]
 fn each_written_form_is_written_and_read_as_ever() {
-    let phone = every_kind_of_the_third_form();
-    lasting_forms_are_written_as_ever("v3", &phone);
+    let phone = every_kind_of_the_fourth_form();
+    lasting_forms_are_written_as_ever("v4", &phone);
     let day = sheet(&phone);
-    expect_file![path("v3/day.html")].assert_eq(&text_of(&bundle::page(&day, records(&phone))));
-    expect_file![path("v3/day.json")].assert_eq(&text_of(&bundle::json(&day, records(&phone))));
+    expect_file![path("v4/day.html")].assert_eq(&text_of(&bundle::page(&day, records(&phone))));
+    expect_file![path("v4/day.json")].assert_eq(&text_of(&bundle::json(&day, records(&phone))));
     let owner = owner_sheet(&phone.book, phone.book.jobs.jobs().next().unwrap().id, day.day).unwrap();
     let table = |table: Vec<u8>| String::from_utf8(table).unwrap().replace("\r\n", "\n");
-    expect_file![path("v3/billing.csv")].assert_eq(&table(table::billing::table(std::slice::from_ref(&day))));
-    expect_file![path("v3/mends.csv")].assert_eq(&table(table::mends::table(std::slice::from_ref(&day))));
-    expect_file![path("v3/owner.html")].assert_eq(&text_of(&html::owner_page(&owner)));
-    each_file_is_read_as_ever("v3", &phone);
+    expect_file![path("v4/billing.csv")].assert_eq(&table(table::billing::table(std::slice::from_ref(&day))));
+    expect_file![path("v4/mends.csv")].assert_eq(&table(table::mends::table(std::slice::from_ref(&day))));
+    expect_file![path("v4/owner.html")].assert_eq(&text_of(&html::owner_page(&owner)));
+    each_file_is_read_as_ever("v4", &phone);
 }
 
 #[test]
 fn what_knows_an_older_form_only_is_written_in_it_still_and_its_files_are_read() {
-    for (version, phone) in [("v1", every_kind()), ("v2", every_kind_of_the_second_form())] {
+    let third = ("v3", every_kind_of_the_third_form());
+    for (version, phone) in [("v1", every_kind()), ("v2", every_kind_of_the_second_form()), third] {
         lasting_forms_are_written_as_ever(version, &phone);
         // The summary of a day has grown since; what reads it skips what it does not know.
         each_file_is_read_as_ever(version, &phone);
@@ -263,7 +267,7 @@ fn what_is_broken_is_named_and_the_rest_is_kept() {
 
 #[test]
 fn a_line_that_was_read_is_written_the_same() {
-    for version in ["v1", "v2", "v3"] {
+    for version in ["v1", "v2", "v3", "v4"] {
         let log = file(&format!("{version}/every-kind.jsonl"));
         for line in log.split(|&byte| byte == b'\n').filter(|line| !line.is_empty()) {
             let sealed = line::read(line).unwrap();

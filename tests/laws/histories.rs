@@ -27,7 +27,7 @@ use crate::agreement;
 use crate::owner;
 use crate::phone::Phone;
 use crate::procedures;
-use crate::{claims, reading, shop, tightening};
+use crate::{claims, reading, shop, tightening, visits};
 
 /// What happens next on one of the devices.
 #[derive(Clone, Debug)]
@@ -128,6 +128,7 @@ fn command(phone: &Phone, what: u8, which: usize, amount: u32) -> Option<Command
         21 if amount > 1 => reading::command(phone, nth_job()?, which, which as u32 % 4)?,
         2 | 29 if amount > 2 => agreement::command(phone, nth_job()?, which, amount)?,
         17 if amount == 2 => claims::command(phone, which, what.into())?,
+        17 if amount == 3 => visits::command(phone, nth_job()?, which, what.into())?,
         16 | 17 if amount > 2 => procedures::command(phone, what / 30, which, amount - 2)?,
         0 | 1 => Command::OpenJob(NewJob {
             boat: BoatChoice::New(BoatFacts { name: label.clone(), ..BoatFacts::default() }),
@@ -517,6 +518,7 @@ pub(crate) fn event() -> BoxedStrategy<Event> {
         agreement::event(),
         owner::event(),
         claims::event(),
+        visits::event(),
     ]
     .boxed();
     prop_oneof![things, jobs, work, second_form, later].boxed()

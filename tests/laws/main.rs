@@ -17,6 +17,8 @@ mod shop;
 mod agreement;
 // Claims for warranty, and what became of documents.
 mod claims;
+// Visits that are planned.
+mod visits;
 // How work is done, and what comes ready-made.
 mod procedures;
 // Files as they were once written.

@@ -12,7 +12,7 @@ use quaywright_core::sheet::job::{JobSummary, job_summary};
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet};
 use serde_json::Value;
 
-use crate::formats::every_kind_of_the_third_form;
+use crate::formats::every_kind_of_the_fourth_form;
 use crate::phone::Phone;
 
 static DAY: LazyLock<Validator> = LazyLock::new(|| validator(bundle::SCHEMA));
@@ -49,7 +49,7 @@ fn told(phone: &Phone) -> (DaySheet, Vec<JobSummary>) {
 
 #[test]
 fn what_every_kind_of_event_gives_fits() {
-    let phone = every_kind_of_the_third_form();
+    let phone = every_kind_of_the_fourth_form();
     let (day, jobs) = told(&phone);
     assert!(!day.jobs.is_empty() && !jobs.is_empty());
     assert_eq!(misfits_of_days(&[day]), Vec::<String>::new());
@@ -58,7 +58,7 @@ fn what_every_kind_of_event_gives_fits() {
 
 #[test]
 fn a_document_that_does_not_fit_is_found() {
-    let phone = every_kind_of_the_third_form();
+    let phone = every_kind_of_the_fourth_form();
     let text = String::from_utf8(bundle::summaries(&[told(&phone).0])).unwrap();
     for (was, is) in [("\"labour\"", "\"leisure\""), ("\"worked-ms\":", "\"worked\":"), ("\"amends\":", "\"amended\":")]
     {

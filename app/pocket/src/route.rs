@@ -18,7 +18,7 @@
 //! | `/day/<day>` | a day's strip, to be mended |
 //! | `/hours/<day>/<period>` | a day, week or month at a glance |
 //! | `/rules` | the shop's rules for time |
-//! | `/agreement/<job>/<part>` | what was agreed on a job; parts: `whole estimate sign more accept recommend` |
+//! | `/agreement/<job>/<part>` | what was agreed on a job; parts: `whole estimate sign more accept recommend visit` |
 //! | `/note`, `/note/<job>` | a quick note |
 //! | `/hand-over`, `/hand-over/<day>` | close the day, documents, backup |
 //!
@@ -156,16 +156,19 @@ pub enum AgreementPart {
     Accept,
     /// Recommending more.
     Recommend,
+    /// Planning the next visit.
+    Visit,
 }
 
 impl AgreementPart {
-    const ALL: [AgreementPart; 6] = [
+    const ALL: [AgreementPart; 7] = [
         AgreementPart::Whole,
         AgreementPart::Estimate,
         AgreementPart::Sign,
         AgreementPart::More,
         AgreementPart::Accept,
         AgreementPart::Recommend,
+        AgreementPart::Visit,
     ];
 
     /// Returns the part's name in an address.
@@ -177,6 +180,7 @@ impl AgreementPart {
             AgreementPart::More => "more",
             AgreementPart::Accept => "accept",
             AgreementPart::Recommend => "recommend",
+            AgreementPart::Visit => "visit",
         }
     }
 }

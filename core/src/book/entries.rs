@@ -50,7 +50,9 @@ impl Entries {
             | Event::FailedPartAmended { .. }
             | Event::PhotoShows { .. }
             | Event::ReadingStaged { .. }
-            | Event::DocumentMade { .. } => return,
+            | Event::DocumentMade { .. }
+            | Event::NextVisitPlanned { .. }
+            | Event::NextVisitMade { .. } => return,
             Event::PhotoTaken { photo, .. } => photo.taken.unwrap_or(record.at),
             _ => record.at,
         };

@@ -26,6 +26,7 @@ pub mod shop;
 pub mod steps;
 pub mod teardown;
 pub mod tightening;
+pub mod visits;
 
 use std::collections::BTreeMap;
 
@@ -70,6 +71,8 @@ pub struct Book {
     pub shop: shop::Shop,
     /// What was agreed with owners.
     pub agreements: agreements::Agreements,
+    /// Visits that are planned.
+    pub visits: visits::Visits,
     /// What left the phone.
     pub handovers: handover::HandOvers,
     /// When something about the work was entered.
@@ -271,6 +274,13 @@ impl Book {
         named.or_else(|| self.engine_of(self.jobs.job(self.readings.job_of(reading)?)?))
     }
 
+    /// Returns the visits that are planned to the boat of a job and still lie ahead.
+    pub fn visits_ahead(&self, job: JobId) -> Vec<&visits::Planned> {
+        let boat = |job| self.jobs.job(job).map(|it| it.boat);
+        let waits = |it: &&visits::Planned| boat(it.job) == boat(job) && self.visits.made(it.id).is_none();
+        self.visits.planned().filter(waits).collect()
+    }
+
     /// Tells whether an event counts now and can be withdrawn, or is a
     /// withdrawal that stands.
     pub fn can_withdraw(&self, event: EventId) -> bool {
@@ -311,6 +321,7 @@ impl Book {
             .or_else(|| self.shop.marked(event))
             .or_else(|| self.agreements.marked(event))
             .or_else(|| self.claims.marked(event))
+            .or_else(|| self.visits.marked(event))
             .or_else(|| self.handovers.marked(event))
     }
 
@@ -465,6 +476,14 @@ impl Book {
                 self.handovers.make(MadeDocument { id, at, what: *what, file: *file, withdrawn: false });
                 Ok(())
             }
+            Event::NextVisitPlanned { job, visit } => {
+                self.known_job(*job)?;
+                self.visits.plan(id, at, *job, visit)
+            }
+            Event::NextVisitMade { visit, job } => {
+                self.known_job(*job)?;
+                self.visits.make(id, *visit, *job)
+            }
         }
     }
 
@@ -511,6 +530,7 @@ impl Book {
             || self.shop.mark(target, withdrawn)
             || self.agreements.mark(target, withdrawn)
             || self.claims.mark(target, withdrawn)
+            || self.visits.mark(target, withdrawn)
             || self.handovers.mark(target, withdrawn);
         if !marked {
             return Err(event);

@@ -142,4 +142,10 @@ pub enum Refusal {
     /// What was signed is not the text that goes with it.
     #[error("the signature does not belong to this text: show it again, then have it signed")]
     AnotherText,
+    /// A planned day lies behind.
+    #[error("that day is over: choose today or a later day, or say in words when it shall be")]
+    VisitIsOver,
+    /// A visit that is planned for another boat.
+    #[error("this visit is planned for another boat: say it on a job of hers")]
+    AnotherBoat,
 }

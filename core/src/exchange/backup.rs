@@ -322,9 +322,9 @@ mod tests {
     fn a_newer_version_is_refused_whole() {
         let newer = String::from_utf8(file()).unwrap().replacen(r#""v":1"#, r#""v":2"#, 1);
         assert_eq!(read(newer.as_bytes()), Err(IntakeError::Newer { version: 2 }));
-        let head = r#"{"v":4,"id":"0707070707070707-1","kind":"unheard of""#;
+        let head = r#"{"v":5,"id":"0707070707070707-1","kind":"unheard of""#;
         let line = format!(r#"{head},"hash":"{}"}}"#, Hash::of(head.as_bytes()));
-        assert_eq!(read(line.as_bytes()), Err(IntakeError::Newer { version: 4 }));
+        assert_eq!(read(line.as_bytes()), Err(IntakeError::Newer { version: 5 }));
     }
 
     #[test]

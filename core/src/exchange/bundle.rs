@@ -38,7 +38,9 @@
 //! `stage`, where somebody said so. A job's `hours` are those of the clock and those that
 //! are billed, over all its days, the latter rounded by the shop's `charge` (`rule`, `minimum-ms`)
 //! where it chose one; `minimum-ms` of a job is what the least charge adds. Its `agreements`, if it has
-//! any, are all its `estimates`, `consents` and what was `recommended`: see [`super::agreement`]. Fields may be added to the summary without a new version,
+//! any, are all its `estimates`, `consents` and what was `recommended`: see [`super::agreement`]. Its
+//! `next-visits`, if it plans any, and what was `planned-before` it on the boat name each `visit` as in a record
+//! and the job that it became, if it was `made`. Fields may be added to the summary without a new version,
 //! none is changed or taken away (`schema/day.json` is its description, JSON
 //! Schema draft 2020-12): skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
 //! end the block.
@@ -58,6 +60,7 @@ use super::json::{Fields, Json, Wrong};
 use super::pdf;
 use super::pieces::{PhotoForm, Piece, assemble};
 use super::wire::shop::charge_form;
+use super::wire::visit::visit_form;
 use super::wire::warranty::{failed_form, shows_word};
 use super::wire::{
     activity_word, billing_form, boat_form, doing_form, engine_form, hours_form, label, on_form, part_form, pay_word,
@@ -73,6 +76,7 @@ use crate::sheet::billed::{Both, JobHours, LineHours};
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::{PassSheet, TorqueSheet};
 use crate::sheet::trail::{MendSheet, Replaced};
+use crate::sheet::visits::VisitSheet;
 use crate::sheet::voices::VoiceSheet;
 use crate::sheet::warranty::ClaimSheet;
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, LogHead, NoteSheet, PhotoSheet, Share, StepSheet};
@@ -414,6 +418,13 @@ pub(super) fn job_form(job: &JobSheet) -> Fields<'_> {
         .put_known("readings", some(list(&job.readings, reading_sheet_form)))
         .put("hours", job_hours_form(&job.hours))
         .put_known("agreements", agreement::agreements_form(&job.agreements))
+        .put_known("planned-before", some(list(&job.visits.before, visit_sheet_form)))
+        .put_known("next-visits", some(list(&job.visits.planned, visit_sheet_form)))
+}
+
+fn visit_sheet_form(sheet: &VisitSheet) -> Fields<'_> {
+    let form = Fields::default().put("id", sheet.id.to_string()).put("at", sheet.at.to_string());
+    form.put("visit", visit_form(&sheet.visit)).put_known("made", sheet.made.map(|(job, _)| job.to_string()))
 }
 
 fn reader_form(reader: Reader) -> Fields<'static> {

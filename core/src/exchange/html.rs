@@ -33,6 +33,7 @@ use crate::sheet::billed::LineHours;
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::trail::MendSheet;
+use crate::sheet::visits::VisitSheet;
 use crate::sheet::voices::VoiceSheet;
 use crate::sheet::warranty::{ClaimSheet, failed_words};
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
@@ -539,6 +540,8 @@ impl Page {
         self.list("Tightening", job.torque.iter().flat_map(TorqueSheet::words));
         self.list("Measured", job.readings.iter().map(ReadingSheet::office_words));
         self.list("Agreed with the owner", job.agreements.words().into_iter());
+        self.list("Planned at an earlier visit", job.visits.before.iter().map(VisitSheet::words));
+        self.list("Next visit", job.visits.planned.iter().map(VisitSheet::words));
         self.notes(&job.notes);
         self.voices(&job.voices);
         self.photos(&job.photos);

@@ -7,6 +7,8 @@
 //! union, so what both phones say afterwards stands beside each other, and the file may come
 //! back the same way.
 //!
+//! A visit that is planned on the job goes along; which other job it became does not, since that is not in it.
+//!
 //! Rule: it holds nobody's clock, no mend, no rule of the shop, no name of a technician, no other job of the boat
 //! and no other boat. So the numbers of the device that made it have gaps in it; each record
 //! vouches for itself all the same.
@@ -59,6 +61,7 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
         | Event::ClockSwitched { .. }
         | Event::HandedOver { .. }
         | Event::DocumentMade { .. }
+        | Event::NextVisitMade { .. }
         | Event::Mended(_)
         | Event::ShopRulesSet(_)
         | Event::ProcedureKept { .. }
@@ -83,7 +86,8 @@ fn speaks_of(record: &Record) -> Vec<EventId> {
         | Event::Forgotten { job, .. }
         | Event::EstimateMade { job, .. }
         | Event::ConsentGiven { job, .. }
-        | Event::Recommended { job, .. } => vec![job.0],
+        | Event::Recommended { job, .. }
+        | Event::NextVisitPlanned { job, .. } => vec![job.0],
         Event::RecommendationAnswered { recommendation, .. } => vec![recommendation.0],
         Event::PayTypeSet { line, .. }
         | Event::StoryTold { line, .. }

@@ -1,6 +1,6 @@
 //! One record as one line of JSON: the form in which everything is kept and sent.
 //!
-//! Versions 1 to 3. A line is UTF-8 JSON without line breaks, with exactly these
+//! Versions 1 to 4. A line is UTF-8 JSON without line breaks, with exactly these
 //! fields in this order:
 //!
 //! | field   | value |
@@ -18,7 +18,7 @@
 //! to its own and refuses a newer one whole, keeping the bytes.
 //!
 //! Version 2 (2026) added the kinds `mended`, `line-billed`, `job-tagged` and
-//! `photo-captioned`; version 3 (2026) adds kinds and fields, each named as such
+//! `photo-captioned`; versions 3 and 4 (2026) added kinds and fields, each named as such
 //! in `core/src/exchange/wire.rs`. A line is written in the lowest
 //! version that can say it: an older program refuses a file for one newer line,
 //! and a log that never used a new kind stays readable to it. So each record
@@ -41,7 +41,7 @@ use crate::id::{EventId, Hash};
 use crate::log::{Hlc, Record, Sealed};
 
 /// The newest version that this program writes and reads.
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 4;
 
 /// Why a line is not taken.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -154,7 +154,7 @@ fn verify(line: &[u8]) -> Result<Hash, ReadError> {
 }
 
 fn refuse_newer(line: &[u8]) -> Result<(), ReadError> {
-    let known: [&[u8]; 3] = [br#"{"v":1,"#, br#"{"v":2,"#, br#"{"v":3,"#];
+    let known: [&[u8]; 4] = [br#"{"v":1,"#, br#"{"v":2,"#, br#"{"v":3,"#, br#"{"v":4,"#];
     if known.iter().any(|head| line.starts_with(head)) {
         return Ok(());
     }
@@ -255,9 +255,9 @@ mod tests {
 
     #[test]
     fn a_newer_form_is_refused_by_its_version() {
-        let newer = br#"{"v":4,"id":"abababababababab-1","what":"unknown"}"#;
-        assert_eq!(read(newer), Err(ReadError::Newer { version: 4 }));
-        assert_eq!(check(newer), Err(ReadError::Newer { version: 4 }));
+        let newer = br#"{"v":5,"id":"abababababababab-1","what":"unknown"}"#;
+        assert_eq!(read(newer), Err(ReadError::Newer { version: 5 }));
+        assert_eq!(check(newer), Err(ReadError::Newer { version: 5 }));
     }
 
     #[test]

@@ -16,6 +16,7 @@ mod reading;
 pub(super) mod shop;
 mod teardown;
 mod tightening;
+pub(super) mod visit;
 pub(super) mod warranty;
 
 pub(super) use reading::reading_form;
@@ -85,6 +86,7 @@ pub(super) fn version(event: &Event) -> u32 {
         | Event::HandedOver { what: Document::Agreement { .. }, .. }
         | Event::OwnerReads { .. }
         | Event::PhotosPaired { .. } => 3,
+        Event::NextVisitPlanned { .. } | Event::NextVisitMade { .. } => 4,
         _ => 1,
     }
 }
@@ -250,6 +252,10 @@ pub(super) fn written(event: &Event) -> Json<'_> {
         Event::DocumentMade { what, file } => {
             ("document-made", form.put("what", document_form(*what)).put("file", file.to_string()))
         }
+        Event::NextVisitPlanned { job, visit } => {
+            ("next-visit-planned", agreement::on_job(*job, "visit", visit::visit_form(visit)))
+        }
+        Event::NextVisitMade { visit, job } => ("next-visit-made", visit::made_form(*visit, *job)),
     };
     Fields::default().put(kind, form).into()
 }
@@ -401,6 +407,8 @@ pub(super) fn read(event: Json<'_>) -> Result<Event, Wrong> {
         "document-made" => {
             Event::DocumentMade { what: document(of.take("what")?)?, file: of.parsed("file", BlobId::parse)? }
         }
+        "next-visit-planned" => visit::planned(&mut of)?,
+        "next-visit-made" => visit::made(&mut of)?,
         _ => return Err(Wrong::Unknown(kind.into_owned())),
     };
     of.end()?;

@@ -5,7 +5,7 @@
 
 use super::words::{Hole, Word, Words};
 use crate::closing::OffItem;
-use crate::event::{GroupFacts, PartFacts};
+use crate::event::{Asker, GroupFacts, NextVisit, PartFacts, VisitTime};
 use crate::quantity::Count;
 use crate::reassembly::tally::How;
 use crate::sheet::tightening::{TorqueSheet, guided};
@@ -44,6 +44,22 @@ impl Words {
         }
         let (count, what, number) = (Number(part.count.0), Text(part.what.as_str()), Text(part.number.as_str()));
         self.fill(Word::PartNumber, &[("count", count), ("part", what), ("number", number)])
+    }
+
+    /// Returns a visit that is planned: what, when, and who asked for it.
+    pub fn visit(&self, visit: &NextVisit) -> String {
+        let when = match &visit.when {
+            VisitTime::Unsaid => String::new(),
+            VisitTime::Day(day) => self.day(*day),
+            VisitTime::Words(words) => words.to_string(),
+        };
+        let asked = match &visit.asked_by {
+            Asker::Owner => self.say(Word::AskedByYou),
+            Asker::Shop => self.say(Word::AskedByUs),
+            Asker::Other(name) if name.is_empty() => String::new(),
+            Asker::Other(name) => self.fill(Word::AskedByOther, &[("name", Text(name.as_str()))]),
+        };
+        joined(&[visit.what.as_str(), &when, &asked])
     }
 
     /// Returns an engine in one line.

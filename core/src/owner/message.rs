@@ -2,7 +2,7 @@
 //!
 //! It is made of the owner's sheet, so it can tell nothing that the page does not tell.
 //! Whole sentences go in by weight (what was done, what is still to do, what was
-//! recommended, what is to be watched, what was found) while there is room; a person's text that is too long is cut
+//! recommended, what is planned, what is to be watched, what was found) while there is room; a person's text that is too long is cut
 //! between two words, with an ellipsis, and one that cannot be cut so is left out.
 //! Characters are counted as Unicode's, so what a person sees as one may count as several
 //! and never as less.
@@ -75,7 +75,7 @@ impl Words {
     }
 
     /// Returns what there is to tell, what matters most first.
-    fn by_weight(&self, sheet: &OwnerSheet) -> [(Word, String); 5] {
+    fn by_weight(&self, sheet: &OwnerSheet) -> [(Word, String); 6] {
         let story = |part: fn(&Story) -> &Prose| {
             let told = sheet.stories.iter().map(|story| one_line(part(story).as_str()));
             told.filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")
@@ -91,6 +91,7 @@ impl Words {
             (Word::WeDid, story(|story| &story.correction)),
             (Word::StillToDo, remains.join("; ")),
             (Word::Recommended, sheet.recommended.join("; ")),
+            (Word::NextVisit, sheet.next_visits.iter().map(|visit| self.visit(visit)).collect::<Vec<_>>().join("; ")),
             (Word::ToWatch, watch.join("; ")),
             (Word::WeFound, story(|story| &story.cause)),
         ]

@@ -81,6 +81,10 @@ messages! {
     NotDrawn = "not-drawn";
     Recommended = "recommended";
     Agreed = "agreed";
+    NextVisit = "next-visit";
+    AskedByYou = "asked-by-you";
+    AskedByUs = "asked-by-us";
+    AskedByOther = "asked-by-other";
     BeforeAfter = "before-after";
     Before = "before";
     After = "after";

@@ -25,6 +25,7 @@ mod reading;
 mod rules;
 mod tightening;
 mod torque;
+mod visits;
 mod warranty;
 mod words;
 
@@ -71,6 +72,7 @@ pub(crate) use reading::{answers, finding, title as reading_title};
 pub use rules::{NotRead, RuleChoice, RuleEntry};
 pub use tightening::{GroupRow, KnownWrench, group_of_item, group_rows, known_manuals, known_wrenches, needed_groups};
 pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
+pub use visits::{NotAVisit, VisitEntry, VisitRow, VisitsCard, visits_card, visits_of_boat};
 pub use warranty::{ClaimCard, Claims, FailedRow, ProofRow, StageRow, claim_lacks, claims};
 pub use words::{Place, day_words, hour_minute, note_title, place, subject, title, when};
 

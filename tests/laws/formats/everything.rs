@@ -31,6 +31,8 @@ use crate::phone::{Phone, at, jpeg};
 use crate::procedures;
 use crate::reading;
 use crate::shop;
+use crate::visits;
+
 pub(crate) const VOICE: &[u8] = b"made-up sound";
 pub(crate) const PHOTOS: [&str; 2] = ["end cap, inside", "tray of bolts"];
 
@@ -154,7 +156,7 @@ pub(super) fn every_kind_of_the_second_form() -> Phone {
 }
 
 /// The same phone after it has said every kind, and every new field, of the third form too.
-pub(crate) fn every_kind_of_the_third_form() -> Phone {
+pub(super) fn every_kind_of_the_third_form() -> Phone {
     let mut phone = every_kind_of_the_second_form();
     tightening_is_said(&mut phone);
     procedures::are_said(&mut phone);
@@ -164,6 +166,13 @@ pub(crate) fn every_kind_of_the_third_form() -> Phone {
     agreement::is_said(&mut phone);
     owner::is_said_to(&mut phone);
     claims::are_said(&mut phone);
+    phone
+}
+
+/// The same phone after it has said every kind, and every new field, of the fourth form too.
+pub(crate) fn every_kind_of_the_fourth_form() -> Phone {
+    let mut phone = every_kind_of_the_third_form();
+    visits::are_said(&mut phone);
     phone
 }
 

@@ -41,6 +41,7 @@ pub fn BoatScreen(boat: BoatId) -> impl IntoView {
                 <h2>"The boat"</h2>
                 <Facts boat facts />
                 {reader_fields(desk, boat, reader)}
+                {planned(desk, boat)}
                 <h2>"Jobs"</h2>
                 {job_list(jobs)}
                 <p class="group">
@@ -54,6 +55,18 @@ pub fn BoatScreen(boat: BoatId) -> impl IntoView {
             </section>
         </div>
     }
+}
+
+/// The visits that are planned and lie ahead; nothing where none is.
+fn planned(desk: Desk, boat: BoatId) -> AnyView {
+    let ahead = desk.look(move |book, now| view::visits_of_boat(book, boat, now));
+    shown(move || {
+        let ahead = ahead.get();
+        (!ahead.is_empty()).then(|| {
+            let rows = ahead.into_iter().map(|words| view! { <li>{words}</li> }).collect_view();
+            view! { <h2>"Planned"</h2><ul class="list">{rows}</ul> }
+        })
+    })
 }
 
 /// Her facts as fields; each is kept when it is left.

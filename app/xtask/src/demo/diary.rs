@@ -29,7 +29,7 @@ use quaywright_core::reassembly::tally::How;
 use quaywright_core::reassembly::ties::{Freed, Tie, TieKind};
 use quaywright_core::text::{Label, Prose};
 use quaywright_core::tightening::wrench::Wrench;
-use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry, GroupText, LineEntry};
+use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry, GroupText, LineEntry, VisitEntry};
 
 use super::phone::{Flaw, Phone};
 use super::photos::{self, Scene};
@@ -192,6 +192,8 @@ pub(super) enum Entry {
     AgreedByTelephone(Job, Words, Words, Words, [Words; 2]),
     /// More work is recommended, with why, and answered at once.
     Recommended(Job, Words, Words, Reply),
+    /// The next visit is planned by the shop: what, and when in words.
+    Planned(Job, Words, Words),
     /// What a boat's owner reads.
     Reads(Boat, Language, Measures),
     /// The photo with this caption was taken before the work, the one taken last after it.
@@ -324,6 +326,12 @@ impl Teller {
                 let [added, hours] = cost.map(str::to_owned);
                 let entry = ConsentEntry { way: 1, by, number, what, added, hours, ..ConsentEntry::default() };
                 self.consent(job, Asked::More, &entry)?
+            }
+            Entry::Planned(job, what, words) => {
+                let (what, words) = (what.to_owned(), words.to_owned());
+                let entry = VisitEntry { what, words, who: 1, ..VisitEntry::default() };
+                let visit = entry.read().map_err(|why| self.unmade(&why.to_string()))?;
+                Command::PlanVisit { job: self.job(job)?, visit: Box::new(visit) }
             }
             Entry::Finished(job) => Command::FinishJob { job: self.job(job)? },
             Entry::Clock(activity, what) => Command::SwitchClock { to: Doing::At { activity, on: self.on(what)? } },

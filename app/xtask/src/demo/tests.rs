@@ -297,6 +297,9 @@ fn texts(event: &Event) -> Vec<String> {
         Event::Recommended { recommendation, .. } => {
             return vec![recommendation.what.to_string(), recommendation.why.to_string()];
         }
+        Event::NextVisitPlanned { visit, .. } => {
+            return vec![visit.what.to_string(), format!("{:?}", visit.when), format!("{:?}", visit.asked_by)];
+        }
         Event::JobTagged { tags, .. } => tags.words().iter().collect(),
         Event::PartUsed { part, .. } => vec![&part.what],
         Event::PartFailed { part, .. } => vec![&part.what, &part.tag, &part.place],

@@ -13,8 +13,8 @@ use Boat::{ArdentNovice, BriskErrand, MarshLantern, SlowTuesday, Sluice, TwoBank
 use Entry::{
     AgreedByTelephone, Back, Billed, Bills, Captioned, Checklist, Clock, ClockOff, Done, Drawn, Drives, Engine,
     Entered, Estimated, Failed, Finished, Follows, Free, Further, Group, Hours, Instead, Knows, Learned, Measured,
-    Mended, Named, Note, Off, Opened, Paired, Part, Photo, Proves, Reads, Recommended, Recounted, Signed, Spoken,
-    Staged, Sure, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
+    Mended, Named, Note, Off, Opened, Paired, Part, Photo, Planned, Proves, Reads, Recommended, Recounted, Signed,
+    Spoken, Staged, Sure, Tagged, Tight, Told, TwiceEntered, Undone, Wrench,
 };
 use Fact::{End, Is, Needed, New, TiedBack, WayUp};
 use For::{All, Line, NoJob};
@@ -787,6 +787,7 @@ const YESTERDAY: &[(&str, Entry)] = &[
             "New impeller and cover gasket. Cleared the inlet. Ran for a quarter of an hour under load: temperature steady, full water at the exhaust.",
         ),
     ),
+    ("10:30", Planned(Impeller, "Look at both impellers and the strainer", "after 50 engine hours")),
     ("10:31", Finished(Impeller)),
     ("10:32", Learned(Impeller)),
     ("10:33", Clock(Travel, NoJob)),

@@ -50,6 +50,7 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     // These sentences are told in English only as yet, so they are not passed off as the page's language.
     page.typed_list(&say(Word::Recommended), sheet.recommended.iter().cloned());
     page.typed_list(&say(Word::Agreed), sheet.agreed.iter().cloned());
+    page.list(&say(Word::NextVisit), sheet.next_visits.iter().map(|visit| words.visit(visit)));
     page.pairs(&sheet.pairs, &words);
     page.owner_photos(&sheet.photos, &words);
     if page.of_no_language {

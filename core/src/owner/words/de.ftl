@@ -61,6 +61,10 @@ then-turn = { $torque }, dann { $degrees }° weiterdrehen
 
 recommended = Empfohlen
 agreed = Vereinbart
+next-visit = Nächster Besuch
+asked-by-you = auf Ihren Wunsch
+asked-by-us = auf unseren Rat
+asked-by-other = auf Wunsch von { $name }
 before-after = Vorher und nachher
 before = Vorher
 after = Nachher

@@ -67,6 +67,13 @@ then-turn = { $torque }, then turn { $degrees }°
 
 recommended = Recommended
 agreed = Agreed
+
+# Who asked for a planned visit.
+next-visit = Next visit
+asked-by-you = at your request
+asked-by-us = on our advice
+asked-by-other = at the request of { $name }
+
 before-after = Before and after
 before = Before
 after = After

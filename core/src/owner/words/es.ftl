@@ -70,6 +70,10 @@ then-turn = { $torque }, después girar { $degrees }°
 
 recommended = Recomendado
 agreed = Acordado
+next-visit = Próxima visita
+asked-by-you = a petición suya
+asked-by-us = por consejo nuestro
+asked-by-other = a petición de { $name }
 before-after = Antes y después
 before = Antes
 after = Después

@@ -70,6 +70,10 @@ then-turn = { $torque }, puis tourner de { $degrees }°
 
 recommended = Recommandé
 agreed = Convenu
+next-visit = Prochaine visite
+asked-by-you = à votre demande
+asked-by-us = sur notre conseil
+asked-by-other = à la demande de { $name }
 before-after = Avant et après
 before = Avant
 after = Après

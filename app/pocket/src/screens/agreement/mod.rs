@@ -8,8 +8,10 @@ mod estimate;
 mod overrun;
 mod pad;
 mod recommend;
+mod visit;
 
 pub use overrun::{OverrunAside, overrun};
+pub use visit::{next_visits, planned_before};
 
 use leptos::prelude::*;
 use quaywright_core::command::Command;
@@ -42,6 +44,7 @@ pub fn AgreementScreen(job: JobId, part: AgreementPart) -> impl IntoView {
         AgreementPart::More => consent::form(desk, job, Asked::More),
         AgreementPart::Accept => consent::form(desk, job, Asked::Work),
         AgreementPart::Recommend => recommend::form(desk, job),
+        AgreementPart::Visit => visit::form(desk, job),
     })
 }
 

@@ -29,7 +29,7 @@ use crate::components::button;
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown, while_here};
 use crate::platform::page;
-use crate::route::{JobPart, Route};
+use crate::route::{AgreementPart, JobPart, Route};
 
 /// A job's page, open at one of its parts.
 #[component]
@@ -129,6 +129,7 @@ fn WorkOnIt(card: Look<JobCard>) -> impl IntoView {
         (job, _, true) => view! {
             {not_right(desk, job)}
             <div class="row group">
+                <a class="button" href=Route::Agreement(job, AgreementPart::Visit).link()>"Plan the next visit"</a>
                 <a class="button" href=Route::Job(job, JobPart::Steps).link()>"For the next time"</a>
                 {button("", "Open it again", move || desk.tell(Command::ReopenJob { job }, "The job is open again"))}
             </div>

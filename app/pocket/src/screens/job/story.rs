@@ -1,4 +1,4 @@
-//! The story of each line: complaint, cause, correction, and who pays.
+//! The story of each line: complaint, cause, correction, and who pays; before it what was planned, after it what is.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -14,6 +14,7 @@ use crate::components::{Field, TagField, button};
 use crate::desk::{Desk, sentence, use_desk};
 use crate::look::{Look, shown};
 use crate::route::{AgreementPart, Route};
+use crate::screens::agreement::{next_visits, planned_before};
 use crate::screens::new_job::PayChoice;
 
 /// All lines of a job.
@@ -36,6 +37,7 @@ pub fn Story(card: Look<JobCard>) -> impl IntoView {
         desk.tell(Command::RetitleJob { job, title: Label::new(&text) }, "The job is called so from now on");
     });
     view! {
+        {planned_before(desk, job)}
         <div class="group stack">
             <Field name="What is to be done" value=title on_left=retitle />
             {tags(desk, card)}
@@ -45,6 +47,7 @@ pub fn Story(card: Look<JobCard>) -> impl IntoView {
         <p class="group">
             {button("", "Another line, with its own payer", add)}
         </p>
+        {next_visits(desk, job)}
     }
 }
 
