@@ -28,6 +28,7 @@
 //! For the desk:
 //! - [`money`]: decimals and the sums of an invoice.
 //! - [`billing`]: what work costs.
+//! - [`looking`]: how everybody's work stands, and where each figure comes from.
 
 pub mod agreement;
 pub mod billing;
@@ -40,6 +41,7 @@ pub mod hin;
 pub mod hours;
 pub mod id;
 pub mod log;
+pub mod looking;
 pub mod mending;
 pub mod moment;
 pub mod money;

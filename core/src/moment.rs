@@ -213,6 +213,11 @@ impl Day {
         self.0.weekday().num_days_from_monday() as usize
     }
 
+    /// Returns how many days this is after `earlier`; nothing when it is before it.
+    pub fn days_after(self, earlier: Day) -> Option<u64> {
+        u64::try_from((self.0 - earlier.0).num_days()).ok()
+    }
+
     /// Returns the day `days` later (earlier when negative), if the calendar has it.
     pub fn plus(self, days: i64) -> Option<Self> {
         self.0.checked_add_signed(TimeDelta::try_days(days)?).map(Self)

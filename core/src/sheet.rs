@@ -492,7 +492,7 @@ fn pair_sheet(book: &Book, pair: &Pair) -> Option<PairSheet> {
     Some(PairSheet { what: pair.what.clone(), before: sheet(pair.before)?, after: sheet(pair.after)? })
 }
 
-fn photo(book: &Book, photo: &Photo) -> PhotoSheet {
+pub(crate) fn photo(book: &Book, photo: &Photo) -> PhotoSheet {
     let facts = &photo.facts;
     let thing = thing(book, photo.about).unwrap_or_default();
     let known = facts.caption.or(thing.as_str());

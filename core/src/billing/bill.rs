@@ -121,6 +121,30 @@ impl fmt::Display for Item {
     }
 }
 
+impl Item {
+    /// Reads the name of an item, as its `Display` writes it.
+    pub fn parse(text: &str) -> Option<Self> {
+        match text {
+            "least charge" => return Some(Self::Least),
+            "minimum" => return Some(Self::Minimum),
+            "supplies" => return Some(Self::Supplies),
+            _ => {}
+        }
+        if let Some(zone) = text.strip_prefix("travel to ") {
+            return Some(Self::Zone(Label::new(zone)));
+        }
+        let (id, what) = text.split_once(' ')?;
+        let id = EventId::parse(id)?;
+        let activity = || Activity::ALL.into_iter().find(|known| known.words() == what);
+        Some(match what {
+            "flat" => Self::Flat(LineId(id)),
+            "no charge" => Self::NoCharge(LineId(id)),
+            "part" => Self::Part(PartId(id)),
+            _ => Self::Time(LineId(id), activity()?),
+        })
+    }
+}
+
 /// What the list or the book leaves open.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Question {

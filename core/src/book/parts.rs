@@ -27,6 +27,11 @@ pub struct Part {
 }
 
 impl Parts {
+    /// Returns a part used, withdrawn or not.
+    pub fn part(&self, id: PartId) -> Option<&Part> {
+        self.parts.get(id.0)
+    }
+
     /// Returns the parts that count, of all jobs.
     pub fn parts(&self) -> impl Iterator<Item = &Part> {
         self.parts.all().filter(|part| !part.withdrawn)

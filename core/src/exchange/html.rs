@@ -12,6 +12,7 @@
 //! comments) is left out, and a file in which that cannot be told apart is not
 //! shown. For what an owner is told and is not, see [`crate::sheet`].
 
+pub mod looking;
 mod owner;
 pub mod proforma;
 mod warranty;

@@ -15,6 +15,7 @@ pub mod job_file;
 pub mod job_summary;
 mod json;
 pub mod line;
+pub mod looking;
 pub mod outgoing;
 pub mod parties;
 pub mod payroll;

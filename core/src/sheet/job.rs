@@ -96,14 +96,19 @@ pub struct JobDay {
 /// Returns what a job comes to at `now`; nothing for a job that is not in the
 /// book. `log` says from which end of the log.
 pub fn job_summary(book: &Book, job: JobId, now: Moment, log: LogHead) -> Option<JobSummary> {
-    let hours = job_hours(book, &[job], now).pop()?;
     let revision_of_job = job_revision(book, job, now);
+    let job = whole_job(book, job, now)?;
     let day = |&(day, clock)| JobDay { day, clock, revision: revision(book, day, now).number };
-    let days = hours.days.iter().map(day).collect();
-    let work: Vec<Span> = book.ledger.spans(now).into_iter().filter(|span| !span.activity.is_pause()).collect();
-    let job = job_sheet(book, hours, Within::AllDays, &work, now)?;
+    let days = job.hours.days.iter().map(day).collect();
     let (technician, shop) = (book.technician.name.clone(), book.technician.shop.clone());
     Some(JobSummary { technician, shop, job, revision: revision_of_job, days, log })
+}
+
+/// Returns what a job comes to over all its days at `now`; nothing for a job that is not in the book.
+pub fn whole_job(book: &Book, job: JobId, now: Moment) -> Option<JobSheet> {
+    let hours = job_hours(book, &[job], now).pop()?;
+    let work: Vec<Span> = book.ledger.spans(now).into_iter().filter(|span| !span.activity.is_pause()).collect();
+    job_sheet(book, hours, Within::AllDays, &work, now)
 }
 
 /// Returns which revision of a job the book holds at `now`.

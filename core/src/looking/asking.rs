@@ -1,0 +1,178 @@
+//! A question that is being answered, one technician's book at a time.
+//!
+//! Whoever has the books gives each that is wanted ([`Asking::wants`], [`Asking::hear`]),
+//! then asks whether that was all ([`Asking::needs_more`]): a boat is looked for in all
+//! books first, and her history is then read from those that know her.
+
+use std::collections::BTreeMap;
+
+use super::activity::Sums;
+use super::answer::Answer;
+use super::asked::{Asked, Why};
+use super::board::{self, OpenJob};
+use super::boats::{KnownBoat, are_same};
+use super::claims::{self, Claim};
+use super::finds::{self, Found, Words};
+use super::history::{self, Past, PastJob};
+use super::parts::{self, Wanted};
+use super::unbilled::{self, Unsent};
+use super::why::{self, Trace};
+use super::{Of, why_answer};
+use crate::billing::PriceList;
+use crate::billing::hours::{DayHours, day_hours};
+use crate::billing::outgoing::Gone;
+use crate::id::{BoatId, DeviceId, JobId};
+use crate::moment::Day;
+use crate::money::MoneyError;
+use crate::text::Label;
+
+/// What an answer may make use of beside the books.
+#[derive(Clone, Copy, Default)]
+pub struct With<'a> {
+    /// The shop's price list.
+    pub prices: Option<&'a PriceList>,
+    /// What went out, by job.
+    pub gone: Option<&'a BTreeMap<JobId, Vec<Gone>>>,
+}
+
+/// A question that is being answered.
+pub struct Asking<'a> {
+    asked: Asked,
+    with: With<'a>,
+    heard: Heard,
+    today: Option<Day>,
+    failed: Option<MoneyError>,
+}
+
+/// What was heard so far.
+enum Heard {
+    Board(Vec<OpenJob>),
+    Parts(Vec<Wanted>),
+    Claims(Vec<Claim>),
+    Unbilled(Vec<Unsent>),
+    Hours(Sums),
+    Find(Words, Vec<Found>),
+    /// All boats of all books, so that it is known which of them are asked for.
+    Boats(Vec<KnownBoat>),
+    /// Those that are one boat, and what was heard of her.
+    Boat(Vec<KnownBoat>, Past),
+    Job(Option<Box<PastJob>>),
+    Why(Option<(Box<Trace>, why_answer::Billed)>),
+}
+
+/// Why there is no answer.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NoAnswer {
+    /// It is in no book.
+    #[error("this is in nobody's book: look at its name, or take in the files that tell of it")]
+    Unknown,
+    /// There is no price list.
+    #[error("what is unbilled is known by a price list only: name the shop's")]
+    NoPrices,
+    /// The figures do not go.
+    #[error(transparent)]
+    Money(#[from] MoneyError),
+}
+
+impl<'a> Asking<'a> {
+    /// Begins with a question.
+    pub fn new(asked: Asked, with: With<'a>) -> Self {
+        let heard = match &asked {
+            Asked::Board(_) => Heard::Board(Vec::new()),
+            Asked::Parts(_) => Heard::Parts(Vec::new()),
+            Asked::Claims(_) => Heard::Claims(Vec::new()),
+            Asked::Unbilled(_) => Heard::Unbilled(Vec::new()),
+            Asked::Hours(..) => Heard::Hours(Sums::default()),
+            Asked::Find(words) => Heard::Find(Words::of(words.as_str()), Vec::new()),
+            Asked::Boat(_) => Heard::Boats(Vec::new()),
+            Asked::Job(_) => Heard::Job(None),
+            Asked::Why(_) => Heard::Why(None),
+        };
+        Self { asked, with, heard, today: None, failed: None }
+    }
+
+    /// Tells whether a technician's book is wanted, whose name and devices these are.
+    pub fn wants(&self, who: &Label, mut devices: impl Iterator<Item = DeviceId>) -> bool {
+        match (&self.asked, &self.heard) {
+            (Asked::Why(Why::Billed { job, .. }) | Asked::Job(job), _) => devices.any(|device| device == job.0.device),
+            (Asked::Why(Why::Said(event)), _) => devices.any(|device| device == event.device),
+            (_, Heard::Boat(known, _)) => known.iter().any(|boat| boat.who == *who),
+            _ => true,
+        }
+    }
+
+    /// Tells whether the books that are wanted now have to be heard once more.
+    pub fn needs_more(&mut self) -> bool {
+        let (Heard::Boats(all), Asked::Boat(asked)) = (&mut self.heard, &self.asked) else { return false };
+        let known = match all.iter().find(|it| it.boat == *asked) {
+            Some(boat) => all.iter().filter(|it| are_same(boat, it)).cloned().collect(),
+            None => Vec::new(),
+        };
+        let is_known = !Vec::is_empty(&known);
+        self.heard = Heard::Boat(known, Past::default());
+        is_known
+    }
+
+    /// Hears a technician's hours where they are known without the book; nothing else needs them.
+    pub fn hear_hours(&mut self, who: &Label, hours: &[DayHours]) {
+        if let (Heard::Hours(sums), Asked::Hours(by, only)) = (&mut self.heard, &self.asked) {
+            sums.add(*by, only, who, hours);
+        }
+    }
+
+    /// Hears one technician's book.
+    pub fn hear(&mut self, of: &Of<'_>) {
+        self.today = self.today.max(Some(of.now.day()));
+        match (&mut self.heard, &self.asked) {
+            (Heard::Board(jobs), _) => jobs.extend(board::open_jobs(of)),
+            (Heard::Parts(wanted), _) => wanted.extend(parts::wanted(of)),
+            (Heard::Claims(claims), _) => claims.extend(claims::claims(of)),
+            (Heard::Unbilled(all), _) => match unbilled::unsent(of, self.with) {
+                Ok(unsent) => all.extend(unsent),
+                Err(why) => self.failed = Some(why),
+            },
+            (Heard::Hours(sums), Asked::Hours(by, only)) => sums.add(*by, only, of.who, &day_hours(of.book, of.now)),
+            (Heard::Find(words, found), _) => found.extend(finds::found(of, words)),
+            (Heard::Boats(known), _) => known.extend(history::known_boats(of)),
+            (Heard::Boat(known, past), _) => {
+                let boats: Vec<BoatId> = known.iter().filter(|it| it.who == *of.who).map(|it| it.boat).collect();
+                let mut more = history::past(of, &boats);
+                past.engines.append(&mut more.engines);
+                past.jobs.append(&mut more.jobs);
+            }
+            (Heard::Job(job), Asked::Job(id)) => *job = history::one_job(of, *id).map(Box::new).or(job.take()),
+            (Heard::Why(found), Asked::Why(asked)) => {
+                if let Some(trace) = why::trace(of, asked) {
+                    *found = Some((Box::new(trace), why_answer::Billed::of(of, asked, self.with)));
+                }
+            }
+            (Heard::Hours(_) | Heard::Job(_) | Heard::Why(_), _) => {}
+        }
+    }
+
+    /// Returns the answer.
+    ///
+    /// # Errors
+    /// When what is asked for is in no book, or cannot be known or added up.
+    pub fn answer(self) -> Result<Answer, NoAnswer> {
+        let Self { asked, with, heard, today, failed } = self;
+        if let Some(why) = failed {
+            return Err(why.into());
+        }
+        Ok(match (heard, &asked) {
+            (Heard::Board(jobs), Asked::Board(whose)) => board::answer(whose, jobs, today),
+            (Heard::Parts(wanted), Asked::Parts(whose)) => parts::answer(whose, wanted, today),
+            (Heard::Claims(claims), Asked::Claims(whose)) => claims::answer(whose, claims, today),
+            (Heard::Unbilled(_), _) if with.prices.is_none() => return Err(NoAnswer::NoPrices),
+            (Heard::Unbilled(all), Asked::Unbilled(whose)) => unbilled::answer(whose, all, today)?,
+            (Heard::Hours(sums), Asked::Hours(by, only)) => sums.answer(*by, only),
+            (Heard::Find(_, found), Asked::Find(words)) => finds::answer(words, found),
+            (Heard::Boat(known, past), Asked::Boat(boat)) if !known.is_empty() => {
+                history::boat_answer(*boat, &known, past, today)
+            }
+            (Heard::Job(Some(job)), Asked::Job(_)) => history::job_answer(&job),
+            (Heard::Why(Some((trace, billed))), Asked::Why(why)) => why_answer::answer(why, &trace, &billed),
+            _ => return Err(NoAnswer::Unknown),
+        })
+    }
+}

@@ -1,0 +1,151 @@
+//! Claims: every line that is paid under warranty, what it lacks, whether its pack left.
+//!
+//! A line is claimed as soon as it is paid under warranty, finished or not; what it lacks
+//! is what the technician is told while standing at the engine ([`crate::closing::claim`]).
+//! Its age is counted from the day on which the job was finished, or from the day on which
+//! it was opened while it is not. A pack left when the phone's browser said so; the
+//! workbook hears nothing of what became of the claim after that, and says nothing of it.
+//! First what has not left, oldest first; then what has.
+
+use super::Of;
+use super::answer::{Answer, Block, Cell};
+use super::asked::Asked;
+use super::board::choices;
+use super::only::Whose;
+use crate::book::Book;
+use crate::book::jobs::JobLine;
+use crate::closing::claim::lacks;
+use crate::event::{Document, PayType};
+use crate::id::{BoatId, JobId, LineId};
+use crate::moment::{Day, Moment};
+use crate::order;
+use crate::sheet::warranty::failed_words;
+use crate::text::{Label, Prose};
+
+/// A line that is claimed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Claim {
+    /// The line.
+    pub line: LineId,
+    /// The job.
+    pub job: JobId,
+    /// What it is called.
+    pub title: Label,
+    /// The boat.
+    pub boat: BoatId,
+    /// Her name.
+    pub name: Label,
+    /// Whose she is.
+    pub customer: Label,
+    /// Who did it.
+    pub technician: Label,
+    /// What the customer says is wrong.
+    pub complaint: Prose,
+    /// When the job was opened.
+    pub opened: Day,
+    /// When it was finished.
+    pub finished: Option<Day>,
+    /// The parts that failed, in words.
+    pub failed: Vec<String>,
+    /// What it lacks, in words.
+    pub lacks: Vec<String>,
+    /// What became of its pack.
+    pub pack: Pack,
+}
+
+/// What became of a pack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pack {
+    /// None was made.
+    NotMade,
+    /// It was made and has not left.
+    Made(Day),
+    /// It left.
+    Left(Day),
+}
+
+impl Pack {
+    /// Returns it in words.
+    pub fn words(self) -> String {
+        match self {
+            Self::NotMade => "not made".to_owned(),
+            Self::Made(day) => format!("made {day}, has not left"),
+            Self::Left(day) => format!("left {day}"),
+        }
+    }
+
+    fn has_left(self) -> bool {
+        matches!(self, Self::Left(_))
+    }
+}
+
+impl Claim {
+    /// Returns the day from which its age is counted.
+    pub fn since(&self) -> Day {
+        self.finished.unwrap_or(self.opened)
+    }
+}
+
+/// Returns the claims of a book.
+pub fn claims(of: &Of<'_>) -> Vec<Claim> {
+    let book = of.book;
+    let of_job = |job: &crate::book::jobs::Job| -> Vec<Claim> {
+        let boat = book.fleet.boat(job.boat).map(|boat| boat.facts.clone()).unwrap_or_default();
+        let claim = |line: &JobLine| Claim {
+            line: line.id,
+            job: job.id,
+            title: job.title.clone(),
+            boat: job.boat,
+            name: boat.name.clone(),
+            customer: boat.owner.clone(),
+            technician: of.who.clone(),
+            complaint: line.complaint.clone(),
+            opened: job.opened.day(),
+            finished: job.finished.map(Moment::day),
+            failed: book.claims.failed_on(line.id).map(|failed| failed_words(&failed.part)).collect(),
+            lacks: lacks(book, line.id, of.now).iter().map(ToString::to_string).collect(),
+            pack: pack(book, line.id),
+        };
+        book.jobs.lines_of(job.id).filter(|line| line.pay == PayType::Warranty).map(claim).collect()
+    };
+    book.jobs.jobs().flat_map(of_job).collect()
+}
+
+fn pack(book: &Book, line: LineId) -> Pack {
+    let is_it = |what: Document| what == Document::WarrantyPack { line };
+    let left = book.handovers.all().iter().rfind(|it| is_it(it.what)).map(|it| Pack::Left(it.at.day()));
+    let made = || book.handovers.made().rfind(|it| is_it(it.what) && !it.withdrawn).map(|it| Pack::Made(it.at.day()));
+    left.or_else(made).unwrap_or(Pack::NotMade)
+}
+
+/// Returns the list of claims.
+pub fn answer(whose: &Whose, mut claims: Vec<Claim>, today: Option<Day>) -> Answer {
+    let mut blocks = choices(whose, claims.iter().map(|it| (&it.technician, &it.customer)), Asked::Claims);
+    claims.retain(|claim| whose.takes(&claim.technician, &claim.customer));
+    let claims = order::by_key(claims, |claim| (claim.pack.has_left(), claim.since(), claim.line));
+    let row = |claim: &Claim| {
+        let days = today.and_then(|today| today.days_after(claim.since())).unwrap_or_default();
+        let state = if claim.finished.is_some() { "finished" } else { "open since" };
+        vec![
+            Cell::figure(days),
+            Cell::words(format!("{state} {}", claim.since())),
+            Cell::words(claim.name.or("no name")).to(Asked::Boat(claim.boat)),
+            Cell::words(claim.title.or("no title")).to(Asked::Job(claim.job)),
+            Cell::words(claim.complaint.as_str().lines().next().unwrap_or_default()),
+            Cell::words(claim.technician.to_string()),
+            Cell::lines(&claim.failed),
+            Cell::words(if claim.lacks.is_empty() { "nothing".to_owned() } else { claim.lacks.join("\n") }),
+            Cell::words(claim.pack.words()),
+        ]
+    };
+    let heads = ["Days", "State", "Boat", "Job", "Complaint", "Technician", "Failed part", "Lacks", "Pack"];
+    blocks.extend(Block::table(&heads, claims.iter().map(row).collect(), "No line is paid under warranty."));
+    let waiting: Vec<&Claim> = claims.iter().filter(|claim| !claim.pack.has_left()).collect();
+    let whole = waiting.iter().filter(|claim| claim.lacks.is_empty()).count();
+    let lead = format!(
+        "{} claims; the packs of {} have not left: {whole} of these lack nothing.",
+        claims.len(),
+        waiting.len()
+    );
+    Answer { asked: Asked::Claims(whose.clone()), title: "Claims for warranty".to_owned(), lead, blocks }
+}
