@@ -8,8 +8,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
-use quaywright_core::billing::hours::{Of, day_hours};
-use quaywright_core::exchange::hours::{KEPT, kept, sums};
+use quaywright_core::billing::hours::{DayHours, Of, day_hours};
+use quaywright_core::exchange::hours::{KEPT, days, kept, sums};
 use quaywright_core::id::DeviceId;
 use quaywright_core::moment::{Day, Length};
 use quaywright_core::text::Label;
@@ -35,29 +35,47 @@ pub struct Asked {
 }
 
 /// Returns each technician's hours in a store.
+///
+/// # Errors
+/// When the store does not tell them.
 pub fn hours(store: &mut dyn Store, asked: Asked) -> Result<ByTechnician, StoreError> {
+    let all = each(store, asked.anew, &|bytes| sums(bytes, asked.from, asked.to))?;
+    Ok(all.into_iter().filter(|(_, sums)| !sums.is_empty()).collect())
+}
+
+/// Returns each technician's hours in a store, day by day.
+///
+/// # Errors
+/// When the store does not tell them.
+pub fn by_day(store: &mut dyn Store) -> Result<Vec<(Label, Vec<DayHours>)>, StoreError> {
+    each(store, false, &days)
+}
+
+/// Returns what is read of each technician's kept hours, which are made where they are not kept yet.
+fn each<T: Default>(
+    store: &mut dyn Store,
+    anew: bool,
+    read: &dyn Fn(&[u8]) -> Option<T>,
+) -> Result<Vec<(Label, T)>, StoreError> {
     let heard = store.heard()?;
-    let earlier = if asked.anew { Vec::new() } else { store.derived()? };
+    let earlier = if anew { Vec::new() } else { store.derived()? };
     let earlier: BTreeMap<String, Derived> = earlier.into_iter().map(|it| (it.name.clone(), it)).collect();
     let mut all = Vec::new();
     for (who, devices) in people_of(store)? {
         let stamp = stamp(&devices, &heard);
         let known = earlier.get(&name(&who)).filter(|known| known.stamp == stamp);
-        let known = known.and_then(|known| sums(&known.bytes, asked.from, asked.to));
-        let sums = match known {
-            Some(sums) => sums,
+        let found = match known.and_then(|known| read(&known.bytes)) {
+            Some(found) => found,
             None => {
                 let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
                 let derived = derived(&who, stamp, &of);
-                if !asked.anew {
+                if !anew {
                     store.keep_derived(&derived)?;
                 }
-                sums(&derived.bytes, asked.from, asked.to).unwrap_or_default()
+                read(&derived.bytes).unwrap_or_default()
             }
         };
-        if !sums.is_empty() {
-            all.push((Label::new(&who), sums));
-        }
+        all.push((Label::new(&who), found));
     }
     Ok(all)
 }

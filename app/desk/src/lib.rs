@@ -9,6 +9,7 @@
 //! - [`unpack`], [`checking`], [`taking`]: files in.
 //! - [`people`], [`days`], [`changes`]: whose they are, and what they come to.
 //! - [`billing`], [`hours`], [`pay`]: what goes out.
+//! - [`looking`]: how work stands, and where each figure comes from.
 //! - [`told`]: what is said of it.
 
 pub mod billing;
@@ -16,6 +17,7 @@ pub mod changes;
 pub mod checking;
 pub mod days;
 pub mod hours;
+pub mod looking;
 pub mod pay;
 pub mod people;
 pub mod store;

@@ -9,6 +9,7 @@
 
 mod checking;
 mod drafts;
+mod looking;
 mod reading;
 mod store;
 mod tasks;
@@ -112,6 +113,8 @@ enum Task {
         #[command(flatten)]
         rules: PayTyped,
     },
+    #[command(flatten)]
+    Looking(looking::Looking),
     /// Tells the record lines of these names, as they stand in the column `from`.
     Records {
         #[command(flatten)]
@@ -201,6 +204,7 @@ fn main() -> ExitCode {
             tasks::hours(&store.store, (from.as_deref(), to.as_deref()), anew, &file, &mut told)
         }
         Task::Pay { store, file, rules } => tasks::pay(&store.store, &rules.into(), &file, &mut told),
+        Task::Looking(looking) => looking::answer(&looking, &mut told),
         Task::Records { store, records } => tasks::records(&store.store, &records, &mut told),
     };
     if let Err(why) = &done {

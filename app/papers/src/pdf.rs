@@ -95,6 +95,11 @@ impl Draft {
         self.pieces.iter().filter_map(Piece::blob).collect()
     }
 
+    /// Takes in a photo's or a voice note's own bytes.
+    pub fn put(&mut self, blob: BlobId, bytes: &[u8]) {
+        self.take(blob, Shot::Whole(bytes));
+    }
+
     /// Takes a photo in; one that cannot be shown leaves a placeholder with its caption.
     pub(crate) fn take(&mut self, blob: BlobId, photo: Shot<'_>) {
         let Some(piece) = self.pieces.iter().find(|piece| piece.blob() == Some(blob)) else { return };

@@ -48,6 +48,44 @@ pub fn kept(hours: &[DayHours]) -> Vec<u8> {
 ///
 /// Returns nothing for bytes that are not such hours.
 pub fn sums(kept: &[u8], from: Option<Day>, to: Option<Day>) -> Option<Vec<(Of, Length)>> {
+    let (customers, rows) = read(kept)?;
+    let (first, last) = (from.map_or(0, packed), to.map_or(u32::MAX, packed));
+    let mut sums = vec![0_u64; customers.len() * KINDS];
+    for row in rows {
+        let (day, place, ms) = cells(row)?;
+        if (first..=last).contains(&day) {
+            *sums.get_mut(place)? += ms;
+        }
+    }
+    let found = sums.iter().enumerate().filter(|(_, ms)| **ms > 0);
+    found.map(|(place, ms)| Some((of(&customers, place)?, Length::from_ms(*ms)))).collect()
+}
+
+/// Returns kept hours as they were, day by day.
+///
+/// Returns nothing for bytes that are not such hours.
+pub fn days(kept: &[u8]) -> Option<Vec<DayHours>> {
+    let (customers, rows) = read(kept)?;
+    // Rows of a day stand together, so a day is seldom made anew.
+    let mut last: Option<(u32, Day)> = None;
+    let mut day_of = |number: u32| match last {
+        Some((known, day)) if known == number => Some(day),
+        _ => {
+            let day = Day::parse(&format!("{:04}-{:02}-{:02}", number >> 9, number >> 5 & 15, number & 31))?;
+            last = Some((number, day));
+            Some(day)
+        }
+    };
+    let mut hours = Vec::with_capacity(rows.len());
+    for row in rows {
+        let (number, place, ms) = cells(row)?;
+        hours.push(DayHours { day: day_of(number)?, of: of(&customers, place)?, length: Length::from_ms(ms) });
+    }
+    Some(hours)
+}
+
+/// Returns the customers and the rows.
+fn read(kept: &[u8]) -> Option<(Vec<Label>, std::slice::ChunksExact<'_, u8>)> {
     let mut rest = kept;
     let names = take(&mut rest)?;
     let mut customers = Vec::new();
@@ -57,29 +95,24 @@ pub fn sums(kept: &[u8], from: Option<Day>, to: Option<Day>) -> Option<Vec<(Of, 
         customers.push(Label::new(std::str::from_utf8(name).ok()?));
         rest = after;
     }
-    let (first, last) = (from.map_or(0, packed), to.map_or(u32::MAX, packed));
-    let mut sums = vec![0_u64; customers.len() * KINDS];
     let rows = rest.chunks_exact(ROW);
-    if !rows.remainder().is_empty() {
-        return None;
-    }
-    for row in rows {
-        let number = |at: usize| row.get(at..at + 4)?.try_into().ok().map(u32::from_le_bytes);
-        let (day, customer, kind) = (number(0)?, number(4)?, number(8)?);
-        let ms = u64::from_le_bytes(row.get(12..)?.try_into().ok()?);
-        if (first..=last).contains(&day) {
-            let place = usize::try_from(customer).ok()? * KINDS + usize::try_from(kind).ok()?;
-            *sums.get_mut(place)? += ms;
-        }
-    }
-    let of = |place: usize| -> Option<Of> {
-        let kind = place % KINDS;
-        let pay = (kind / 16).checked_sub(1).and_then(|nth| PayType::ALL.get(nth)).copied();
-        let activity = *Activity::ALL.get(kind % 16)?;
-        Some(Of { customer: customers.get(place / KINDS)?.clone(), pay, activity })
-    };
-    let found = sums.iter().enumerate().filter(|(_, ms)| **ms > 0);
-    found.map(|(place, ms)| Some((of(place)?, Length::from_ms(*ms)))).collect()
+    rows.remainder().is_empty().then_some((customers, rows))
+}
+
+/// Returns a row's day, the place of its kind among all, and its milliseconds.
+fn cells(row: &[u8]) -> Option<(u32, usize, u64)> {
+    let number = |at: usize| row.get(at..at + 4)?.try_into().ok().map(u32::from_le_bytes);
+    let (day, customer, kind) = (number(0)?, usize::try_from(number(4)?).ok()?, usize::try_from(number(8)?).ok()?);
+    let ms = u64::from_le_bytes(row.get(12..)?.try_into().ok()?);
+    Some((day, customer.checked_mul(KINDS)?.checked_add(kind)?, ms))
+}
+
+/// Returns what is at a place among all kinds.
+fn of(customers: &[Label], place: usize) -> Option<Of> {
+    let kind = place % KINDS;
+    let pay = (kind / 16).checked_sub(1).and_then(|nth| PayType::ALL.get(nth)).copied();
+    let activity = *Activity::ALL.get(kind % 16)?;
+    Some(Of { customer: customers.get(place / KINDS)?.clone(), pay, activity })
 }
 
 /// Returns the table of each technician's hours.
@@ -152,13 +185,14 @@ mod tests {
                 let sum = expected.entry(row.of.clone()).or_default();
                 *sum = *sum + row.length;
             }
+            prop_assert_eq!(days(&kept(&hours)), Some(hours.clone()));
             let found = sums(&kept(&hours), Some(from), Some(to)).unwrap();
             prop_assert_eq!(found.into_iter().collect::<BTreeMap<_, _>>(), expected);
         }
 
         #[test]
         fn any_bytes_end_in_an_answer(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-            let _ = sums(&bytes, None, None);
+            let _ = (sums(&bytes, None, None), days(&bytes));
         }
     }
 

@@ -75,8 +75,12 @@ fn put_table(text: &mut String, heads: &[&str], rows: &[Vec<Cell>]) {
             let cell = |(cell, lines): (&Cell, &Vec<String>)| (line_of(lines, nth).to_owned(), cell.is_figure());
             put_row(text, &widths, row.iter().zip(lines).map(cell));
         }
-        let mut asks: Vec<String> = row.iter().filter_map(|cell| cell.to.as_ref()).map(ToString::to_string).collect();
-        asks.dedup();
+        let mut asks: Vec<String> = Vec::new();
+        for asked in row.iter().filter_map(|cell| cell.to.as_ref()).map(ToString::to_string) {
+            if !asks.contains(&asked) {
+                asks.push(asked);
+            }
+        }
         asks.iter().for_each(|asked| text.push_str(&format!("    {asked}\n")));
     }
 }

@@ -184,7 +184,43 @@ fn a_line_is_told_down_to_what_was_said() {
     let prices = price_list();
     let labour = "why/0101010101010101-6/customer-pay/0101010101010101-7%20labour";
     let answer = told(&shop(), labour, With { prices: Some(&prices), gone: None });
-    expect![[r#""#]].assert_eq(&looking::text(&answer));
+    expect![[r#"
+        Why: labour: Pump leaks, customer pay
+        What it is made of, down to what was said and when. A rounding is the bill's, not the clock's.
+          Boat: Heron (boat/0101010101010101-2)
+          Job: Pump leaks (job/0101010101010101-6)
+          Owner: Towpath Trust
+          Technician: M. Sluice
+          By the clock: 1:10
+
+        As it is billed now
+
+        Line                Rule  How much     Each  Off   Net
+        ------------------  ----  -----------  ----  ----  -----
+        labour: Pump leaks  yard  1.1667 hour    60  0.00  70.00
+
+        Its time
+
+        Day         From   To     Activity  Clock  For
+        ----------  -----  -----  --------  -----  -----------------
+        2026-05-04  08:20  09:30  labour     1:10  Heron, Pump leaks
+            why/0101010101010101-9
+            why/0101010101010101-15
+            why/0101010101010101-6/customer-pay/0101010101010101-7%20labour
+
+        What was said
+
+        Said              What                                Device            Number
+        ----------------  ----------------------------------  ----------------  ------
+        2026-05-04 08:20  clock: labour on Heron, Pump leaks  0101010101010101       9
+            why/0101010101010101-9
+        2026-05-06 08:30  put right: 09:30 to 10:02:          0101010101010101      15
+                          paperwork; before: labour on
+                          Heron, Pump leaks (forgot); said
+                          2026-05-06 08:30
+            why/0101010101010101-15
+    "#]]
+    .assert_eq(&looking::text(&answer));
 }
 
 #[test]

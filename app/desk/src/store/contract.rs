@@ -62,6 +62,8 @@ pub fn contract(store: &mut dyn Store) {
     };
     assert_eq!(store.faults_of(first.file).unwrap(), None);
     assert_eq!(store.take_in(&[first, second]).unwrap(), news(2, &[(1, 1), (1, 2), (1, 3), (2, 1)], 1));
+    assert_eq!(store.photo(BlobId::of(b"photo")).unwrap().as_deref(), Some(b"photo".as_slice()));
+    assert_eq!(store.photo(BlobId::of(b"other")).unwrap(), None);
     let second = Hash::of(b"second");
     assert_eq!(store.faults_of(second).unwrap().unwrap(), ["record 3 was altered", "cut"]);
     let again = [file("first", &[(2, 1, "c"), (1, 1, "a"), (1, 2, "b")])];

@@ -151,6 +151,9 @@ pub trait Store {
     /// Returns a file that was set aside.
     fn brought_back(&mut self, file: Hash) -> Result<Option<Aside>, StoreError>;
 
+    /// Returns the bytes of a photo or a voice note.
+    fn photo(&mut self, blob: BlobId) -> Result<Option<Vec<u8>>, StoreError>;
+
     /// Gives every record line of a device to `take`, by number; of two lines of one name both.
     fn records_of(&mut self, device: DeviceId, take: &mut dyn FnMut(EventId, &[u8])) -> Result<(), StoreError>;
 

@@ -21,7 +21,7 @@ use postgres::error::SqlState;
 use postgres::fallible_iterator::FallibleIterator as _;
 use postgres::types::ToSql;
 use postgres::{Client, IsolationLevel, NoTls, Row, Transaction};
-use quaywright_core::id::{DeviceId, EventId, Hash};
+use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
 
 use quaywright_desk::store::{Aside, Derived, Export, FileTaken, News, Sent, Store, StoreError};
 use rows::{Rows, put};
@@ -251,6 +251,11 @@ impl Store for Server {
         let which = "SELECT name, bytes FROM quay_aside WHERE file = $1";
         let aside = |row: Row| Ok(Aside { file, name: row.try_get(0)?, bytes: row.try_get(1)? });
         self.one(which, &[&&file.bytes()[..]], aside)
+    }
+
+    fn photo(&mut self, blob: BlobId) -> Result<Option<Vec<u8>>, StoreError> {
+        let which = "SELECT bytes FROM quay_photos WHERE blob = $1";
+        self.one(which, &[&&blob.0.bytes()[..]], |row| row.try_get(0))
     }
 
     fn records_of(&mut self, device: DeviceId, take: &mut dyn FnMut(EventId, &[u8])) -> Result<(), StoreError> {

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::time::Duration;
 
-use quaywright_core::id::{DeviceId, EventId, Hash};
+use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
 use rusqlite::{Connection, OptionalExtension, Params, Row, Transaction, TransactionBehavior, params};
 
 use quaywright_desk::store::{Aside, Derived, Export, FileTaken, News, Sent, Store, StoreError};
@@ -176,6 +176,11 @@ impl Store for Sqlite {
     fn brought_back(&mut self, file: Hash) -> Result<Option<Aside>, StoreError> {
         let which = "SELECT name, bytes FROM aside WHERE file = ?1";
         self.one(which, [file.bytes()], |row| Ok(Aside { file, name: row.get(0)?, bytes: row.get(1)? }))
+    }
+
+    fn photo(&mut self, blob: BlobId) -> Result<Option<Vec<u8>>, StoreError> {
+        let mut query = self.connection.prepare_cached("SELECT bytes FROM photos WHERE blob = ?1")?;
+        Ok(query.query_row([blob.0.bytes()], |row| row.get(0)).optional()?)
     }
 
     fn records_of(&mut self, device: DeviceId, take: &mut dyn FnMut(EventId, &[u8])) -> Result<(), StoreError> {

@@ -122,7 +122,7 @@ impl Page {
     }
 
     fn looked_facts(&mut self, facts: &[(&str, Cell)], links: &Links<'_>) {
-        self.raw("<dl>");
+        self.raw("<dl class=\"facts\">");
         for (label, cell) in facts.iter().filter(|(_, cell)| !cell.text.is_empty()) {
             self.raw("<div>");
             self.tag("dt", label);

@@ -1,0 +1,201 @@
+//! Questions of the desk, answered from a store; and the pack of a claim.
+//!
+//! The core says what is asked and how it is answered ([`quaywright_core::looking`]); here
+//! each technician's book that is wanted is made of the lines, one at a time. Hours come
+//! from what is kept of each technician ([`crate::hours`]), which no book is needed for.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use quaywright_core::billing::PriceList;
+use quaywright_core::billing::outgoing::Gone;
+use quaywright_core::book::Book;
+use quaywright_core::event::PayType;
+use quaywright_core::exchange::pieces::Piece;
+use quaywright_core::exchange::{html, outgoing};
+use quaywright_core::id::{BlobId, BoatId, EventId, JobId, LineId};
+use quaywright_core::looking::boats::are_same;
+use quaywright_core::looking::finds::folded;
+use quaywright_core::looking::history::known_boats;
+use quaywright_core::looking::{Answer, Asked, Asking, NoAnswer, Of, With};
+use quaywright_core::moment::Moment;
+use quaywright_core::sheet::LogHead;
+use quaywright_core::sheet::warranty::warranty_sheet;
+use quaywright_core::text::Label;
+
+use crate::hours;
+use crate::people::{TechnicianBook, book_of, log_of, people_of};
+use crate::store::{Store, StoreError};
+
+/// Why there is nothing to see.
+#[derive(Debug, thiserror::Error)]
+pub enum NotSeen {
+    /// The store does not do it.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// What went out cannot be read.
+    #[error(transparent)]
+    Line(#[from] outgoing::NotALine),
+    /// There is no answer.
+    #[error(transparent)]
+    NoAnswer(#[from] NoAnswer),
+    /// What is asked for is no address.
+    #[error("{0:?} is no address, no record and no billed line: copy one as another answer tells it")]
+    NoAddress(String),
+    /// No boat is called so.
+    #[error("no boat is called {0:?}: look for a part of her name with `find`")]
+    NoBoat(String),
+    /// Several are.
+    #[error("several boats are called {name:?}, name one of them: {}", .boats.join("; "))]
+    SeveralBoats {
+        /// What was asked for.
+        name: String,
+        /// Each with owner and address.
+        boats: Vec<String>,
+    },
+    /// No line of it is claimed.
+    #[error("{0} is no job with a line under warranty, and no such line: `claims` names them")]
+    NoClaim(EventId),
+    /// Several lines are.
+    #[error("several lines of this job are claimed, name one of them: {}", .0.join("; "))]
+    SeveralClaims(Vec<String>),
+}
+
+/// An answer, and what is wrong with the logs that it was read from.
+pub struct Seen {
+    /// The answer.
+    pub answer: Answer,
+    /// What is wrong, in sentences.
+    pub faults: Vec<String>,
+}
+
+/// Answers a question from a store.
+///
+/// # Errors
+/// When the store does not tell it, or nobody's book does.
+pub fn look(store: &mut dyn Store, asked: Asked, prices: Option<&PriceList>) -> Result<Seen, NotSeen> {
+    let gone = match asked {
+        Asked::Unbilled(_) | Asked::Why(_) => gone(store)?,
+        _ => BTreeMap::new(),
+    };
+    let mut asking = Asking::new(asked.clone(), With { prices, gone: Some(&gone) });
+    let mut faults = Vec::new();
+    if let Asked::Hours(..) = asked {
+        hours::by_day(store)?.iter().for_each(|(who, hours)| asking.hear_hours(who, hours));
+        return Ok(Seen { answer: asking.answer()?, faults });
+    }
+    let people = people_of(store)?;
+    loop {
+        faults.clear();
+        for (who, devices) in &people {
+            let name = Label::new(who);
+            if !asking.wants(&name, devices.iter().copied()) {
+                continue;
+            }
+            let Some(of) = book_of(&log_of(store, devices, &BTreeSet::new())?) else { continue };
+            faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
+            asking.hear(&Of { who: &name, book: &of.book, now: of.now });
+        }
+        if !asking.needs_more() {
+            break;
+        }
+    }
+    Ok(Seen { answer: asking.answer()?, faults })
+}
+
+/// Returns what went out, by job.
+fn gone(store: &mut dyn Store) -> Result<BTreeMap<JobId, Vec<Gone>>, NotSeen> {
+    let mut gone: BTreeMap<JobId, Vec<Gone>> = BTreeMap::new();
+    for sent in store.sent()? {
+        let line = outgoing::read(&sent.form)?;
+        gone.entry(line.job).or_default().push(Gone { export: sent.export, line });
+    }
+    Ok(gone)
+}
+
+/// Returns the boat that is called so, case and accents aside: by her whole name, or else by a part of it.
+///
+/// # Errors
+/// When none is, or several that are not one boat.
+pub fn boat_called(store: &mut dyn Store, name: &str) -> Result<BoatId, NotSeen> {
+    let mut known = Vec::new();
+    each_book(store, &mut |who, of| known.extend(known_boats(&Of { who, book: &of.book, now: of.now })))?;
+    let wanted = folded(name.trim());
+    let whole = known.iter().any(|boat| folded(boat.facts.name.as_str()) == wanted);
+    known.retain(|boat| {
+        let called = folded(boat.facts.name.as_str());
+        if whole { called == wanted } else { !wanted.is_empty() && called.contains(&wanted) }
+    });
+    let Some(first) = known.first() else { return Err(NotSeen::NoBoat(name.to_owned())) };
+    if known.iter().all(|boat| are_same(first, boat)) {
+        return Ok(first.boat);
+    }
+    let told = |boat: &quaywright_core::looking::boats::KnownBoat| {
+        let facts = &boat.facts;
+        format!("{} of {} ({}, in the book of {})", facts.name, facts.owner.or("nobody"), boat.boat, boat.who)
+    };
+    Err(NotSeen::SeveralBoats { name: name.to_owned(), boats: known.iter().map(told).collect() })
+}
+
+fn each_book(store: &mut dyn Store, hear: &mut dyn FnMut(&Label, &TechnicianBook)) -> Result<(), StoreError> {
+    for (who, devices) in people_of(store)? {
+        if let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) {
+            hear(&Label::new(&who), &of);
+        }
+    }
+    Ok(())
+}
+
+/// The pack of a claim.
+pub struct Pack {
+    /// The page, in pieces.
+    pub pieces: Vec<Piece>,
+    /// Up to when it was read.
+    pub now: Moment,
+    /// What it lacks, in words.
+    pub lacks: Vec<String>,
+}
+
+/// Returns the pack of a claimed line, or of a job's only one.
+///
+/// # Errors
+/// When nothing of that name is claimed, or several lines are.
+pub fn pack(store: &mut dyn Store, of: EventId) -> Result<Pack, NotSeen> {
+    let people = people_of(store)?;
+    let devices = people.values().find(|devices| devices.contains(&of.device)).ok_or(NotSeen::NoClaim(of))?;
+    let log = log_of(store, devices, &BTreeSet::new())?;
+    let known = book_of(&log).ok_or(NotSeen::NoClaim(of))?;
+    let line = claimed(&known.book, of)?;
+    let head = LogHead::from(&log.tip(known.device));
+    let sheet = warranty_sheet(&known.book, line, known.now, head).ok_or(NotSeen::NoClaim(of))?;
+    Ok(Pack { pieces: html::warranty_page(&sheet), now: known.now, lacks: sheet.lacks })
+}
+
+fn claimed(book: &Book, of: EventId) -> Result<LineId, NotSeen> {
+    let is_claimed = |line: &&quaywright_core::book::jobs::JobLine| line.pay == PayType::Warranty;
+    if book.jobs.line(LineId(of)).filter(is_claimed).is_some() {
+        return Ok(LineId(of));
+    }
+    let lines: Vec<_> = book.jobs.lines_of(JobId(of)).filter(is_claimed).collect();
+    match lines.as_slice() {
+        [] => Err(NotSeen::NoClaim(of)),
+        [one] => Ok(one.id),
+        several => {
+            let told = |line: &&quaywright_core::book::jobs::JobLine| format!("{} ({})", line.id, line.complaint);
+            Err(NotSeen::SeveralClaims(several.iter().map(told).collect()))
+        }
+    }
+}
+
+/// Returns the photos that pieces need, as far as the store has them.
+///
+/// # Errors
+/// When the store does not tell them.
+pub fn photos(store: &mut dyn Store, pieces: &[Piece]) -> Result<BTreeMap<BlobId, Vec<u8>>, StoreError> {
+    let mut photos = BTreeMap::new();
+    for blob in pieces.iter().filter_map(Piece::blob) {
+        if let Some(bytes) = store.photo(blob)? {
+            photos.insert(blob, bytes);
+        }
+    }
+    Ok(photos)
+}
