@@ -1,9 +1,9 @@
 //! What the office does with what phones hand over, wherever it is kept.
 //!
-//! No files, threads, sockets or browser here: the store is a trait, files are
-//! bytes, and whoever has them hands them on. The office's command and the office
-//! page are two doors to this one room, so both come to the same figures and say
-//! the same words.
+//! No files, threads or sockets here, and the browser only in [`door`]: the store is
+//! a trait, files are bytes, and whoever has them hands them on. The office's command
+//! and the office page are two doors to this one room, so both come to the same
+//! figures and say the same words.
 //!
 //! - [`store`]: what is kept, and what keeping must promise.
 //! - [`unpack`], [`checking`], [`taking`]: files in.
@@ -11,11 +11,13 @@
 //! - [`billing`], [`hours`], [`pay`]: what goes out.
 //! - [`looking`]: how work stands, and where each figure comes from.
 //! - [`told`]: what is said of it.
+//! - [`wire`], [`work`], [`door`]: for the office page, in a worker beside it.
 
 pub mod billing;
 pub mod changes;
 pub mod checking;
 pub mod days;
+pub mod door;
 pub mod hours;
 pub mod looking;
 pub mod pay;
@@ -24,3 +26,5 @@ pub mod store;
 pub mod taking;
 pub mod told;
 pub mod unpack;
+pub mod wire;
+pub mod work;

@@ -25,13 +25,11 @@ pub struct Bounds {
 pub const BOUNDS: Bounds = Bounds { file_mb: 256, archive_mb: 4096, files: 50_000 };
 
 impl Bounds {
-    /// Returns how many bytes of one file are read.
-    pub fn file(self) -> u64 {
+    fn file(self) -> u64 {
         self.file_mb << 20
     }
 
-    /// Says that a file has more.
-    pub fn too_large(self) -> String {
+    fn too_large(self) -> String {
         format!("larger than {} MB and so no day file: take in the single days", self.file_mb)
     }
 }
@@ -53,12 +51,32 @@ impl Found {
 }
 
 /// Tells whether a file that begins like this is a packed one.
-pub fn is_packed(head: &[u8]) -> bool {
+fn is_packed(head: &[u8]) -> bool {
     head.starts_with(b"PK\x03\x04")
 }
 
+/// Reads a file of so many bytes, or each file in it when it is packed, and gives it to `take`.
+pub fn read(name: &str, mut file: impl Read + Seek, length: u64, bounds: Bounds, take: &mut dyn FnMut(Found)) {
+    let mut head = [0; 4];
+    if file.read_exact(&mut head).is_ok() && is_packed(&head) {
+        return read_archive(name, file, bounds, take);
+    }
+    if length > bounds.file() {
+        return take(Found::wrong(name, bounds.too_large()));
+    }
+    let mut bytes = Vec::new();
+    // It may have grown since.
+    let read = file.rewind().and_then(|()| file.take(bounds.file() + 1).read_to_end(&mut bytes));
+    let bytes = match read {
+        Ok(length) if length as u64 > bounds.file() => Err(bounds.too_large()),
+        Ok(_) => Ok(bytes),
+        Err(error) => Err(format!("cannot be read: {error}")),
+    };
+    take(Found { name: name.to_owned(), bytes });
+}
+
 /// Reads each file in an archive and gives it to `take`, one at a time.
-pub fn read_archive(name: &str, file: impl Read + Seek, bounds: Bounds, take: &mut dyn FnMut(Found)) {
+fn read_archive(name: &str, file: impl Read + Seek, bounds: Bounds, take: &mut dyn FnMut(Found)) {
     let mut archive = match ZipArchive::new(file) {
         Ok(archive) if archive.len() > bounds.files => {
             return take(Found::wrong(name, format!("holds more than {} files: unpack it by parts", bounds.files)));
@@ -122,7 +140,7 @@ mod tests {
     fn told(bytes: &[u8]) -> Vec<String> {
         let bounds = Bounds { file_mb: 1, archive_mb: 3, files: 9 };
         let mut told = Vec::new();
-        read_archive("it", Cursor::new(bytes), bounds, &mut |Found { name, bytes }| {
+        read("it", Cursor::new(bytes), bytes.len() as u64, bounds, &mut |Found { name, bytes }| {
             told.push(match bytes {
                 Ok(bytes) => format!("{name} {}", bytes.len()),
                 Err(why) => format!("{name} {why}"),

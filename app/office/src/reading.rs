@@ -4,10 +4,9 @@
 //! read. Links inside folders are not followed.
 
 use std::fs::{self, File};
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use quaywright_desk::unpack::{Bounds, Found, is_packed, read_archive, shown};
+use quaywright_desk::unpack::{self, Bounds, Found, shown};
 
 /// Returns the files that some paths stand for, in order: files as they are, folders opened up.
 pub(crate) fn files(paths: &[PathBuf]) -> Vec<PathBuf> {
@@ -38,29 +37,13 @@ fn open_folder(folder: &Path, files: &mut Vec<PathBuf>) {
 /// Reads a file, or each file in an archive, and gives it to `take`, one at a time.
 pub(crate) fn read(path: &Path, bounds: Bounds, take: &mut dyn FnMut(Found)) {
     let name = shown(&path.display().to_string());
-    let mut file = match File::open(path) {
-        Ok(file) => file,
-        Err(error) => return take(Found::wrong(name, format!("cannot be read: {error}"))),
-    };
-    let mut head = [0; 4];
-    let length = file.metadata().map_or(0, |it| it.len());
-    if file.read_exact(&mut head).is_ok() && is_packed(&head) {
-        return read_archive(&name, file, bounds, take);
+    match File::open(path) {
+        Ok(file) => {
+            let length = file.metadata().map_or(0, |it| it.len());
+            unpack::read(&name, file, length, bounds, take);
+        }
+        Err(error) => take(Found::wrong(name, format!("cannot be read: {error}"))),
     }
-    if length > bounds.file() {
-        return take(Found::wrong(name, bounds.too_large()));
-    }
-    let bytes = File::open(path).and_then(|file| {
-        let mut bytes = Vec::new();
-        // It may have grown since.
-        file.take(bounds.file() + 1).read_to_end(&mut bytes).map(|_| bytes)
-    });
-    let bytes = match bytes {
-        Ok(bytes) if bytes.len() as u64 > bounds.file() => Err(bounds.too_large()),
-        Ok(bytes) => Ok(bytes),
-        Err(error) => Err(format!("cannot be read: {error}")),
-    };
-    take(Found { name, bytes });
 }
 
 #[cfg(test)]

@@ -8,7 +8,10 @@
 //! Each change is one call and one transaction: killed at any moment, all of it
 //! is there or nothing. Two programs may take in at once; one waits.
 
+mod change;
 pub mod contract;
+pub mod journal;
+mod state;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -38,6 +41,7 @@ pub enum StoreError {
 }
 
 /// A file that was read, as it goes into the store.
+#[derive(Clone, Debug)]
 pub struct FileTaken {
     /// The hash of its bytes.
     pub file: Hash,
@@ -69,6 +73,7 @@ impl FileTaken {
 }
 
 /// A file by a newer program, kept until this one can read it.
+#[derive(Clone, Debug)]
 pub struct Aside {
     /// The hash of its bytes.
     pub file: Hash,

@@ -1,0 +1,255 @@
+//! What is done for the office page: pure, and tested natively.
+//!
+//! The same functions as the command's, in the same order, so figures and words are
+//! equal. A run of taking in is asked file by file; whoever breaks it off loses no more
+//! than the files of one batch, which are taken in again with the rest.
+
+use std::io::{Read, Seek};
+use std::sync::Arc;
+
+use quaywright_core::billing::PriceList;
+use quaywright_core::exchange::billed::Columns;
+use quaywright_core::exchange::hours::table as hours_table;
+use quaywright_core::exchange::{payroll, prices};
+use quaywright_core::hours::LOCAL_LAW;
+
+use crate::billing::{self, Exported};
+use crate::checking::Kept;
+use crate::hours::{self, Asked};
+use crate::pay::{self, PayRules};
+use crate::people::people_of;
+use crate::store::journal::{Journal, Medium};
+use crate::store::{Store, StoreError};
+use crate::taking::Taking;
+use crate::told::Told;
+use crate::unpack::{self, BOUNDS};
+use crate::wire::{Answer, Ask, Remembered};
+
+/// Where answers go.
+pub trait Outlet {
+    /// Gives an answer, with bytes beside it.
+    fn answer(&mut self, answer: Answer, beside: &[u8]);
+}
+
+/// The office at work on its store.
+pub struct Work<M> {
+    store: Journal<M>,
+    run: Option<Run>,
+}
+
+/// A run of taking in.
+struct Run {
+    taking: Taking,
+    kept: Arc<Kept>,
+    looked: usize,
+}
+
+/// Why something was not done.
+#[derive(Debug, thiserror::Error)]
+enum NotDone {
+    #[error("the store cannot do it: {0}")]
+    Store(#[from] StoreError),
+    #[error("Nothing was taken in: there is no day to say.")]
+    Nothing,
+    #[error("choose a price list first")]
+    NoPrices,
+    #[error("no files are being taken in: pick them again")]
+    NoRun,
+    #[error("there is no export {0}")]
+    NoExport(u32),
+    #[error("{0}")]
+    Words(String),
+}
+
+impl NotDone {
+    fn words(why: impl std::fmt::Display) -> Self {
+        Self::Words(why.to_string())
+    }
+}
+
+/// Under which name the price list is kept, and under which what it is called.
+const PRICES: (&str, &str) = ("prices", "prices are called");
+/// Under which name the columns are kept.
+const COLUMNS: &str = "columns";
+
+impl<M: Medium> Work<M> {
+    /// Begins work on an open store, and says what it holds.
+    pub fn begin(store: Journal<M>, out: &mut impl Outlet) -> Self {
+        let mut work = Self { store, run: None };
+        let done = work.tell_what_is_there(out);
+        finish(done, out);
+        work
+    }
+
+    /// Does what is asked; the bytes are those beside it.
+    pub fn hear(&mut self, ask: Ask, beside: &[u8], out: &mut impl Outlet) {
+        let done = self.done(ask, beside, out);
+        finish(done, out);
+    }
+
+    /// Takes in a file of so many bytes, or what is packed in it.
+    pub fn hear_file(&mut self, name: &str, file: impl Read + Seek, length: u64, out: &mut impl Outlet) {
+        let done = self.take(name, file, length, out);
+        finish(done, out);
+    }
+
+    fn done(&mut self, ask: Ask, beside: &[u8], out: &mut impl Outlet) -> Result<(), NotDone> {
+        match ask {
+            Ask::Open(_) => self.tell_what_is_there(out),
+            Ask::TakeIn => {
+                let taking = Taking::begin(&mut self.store)?;
+                self.run = Some(Run { kept: taking.kept(), taking, looked: 0 });
+                Ok(())
+            }
+            Ask::File(name) => self.take(&name, std::io::Cursor::new(beside), beside.len() as u64, out),
+            Ask::End => self.end(out),
+            Ask::Prices(name) => self.keep_prices(&name, beside, out),
+            Ask::Columns => self.keep_columns(beside),
+            Ask::Bill { open } => self.bill(open, out),
+            Ask::Export { open } => self.export(open, out),
+            Ask::Again(number) => {
+                let export = self.store.exported(Some(number))?.ok_or(NotDone::NoExport(number))?;
+                table(out, &export_name(number), Some(number), &export.file);
+                Ok(())
+            }
+            Ask::Written(number) => Ok(self.store.written(number)?),
+            Ask::Hours { from, to } => {
+                let hours = hours::hours(&mut self.store, Asked { from, to, anew: false })?;
+                if hours.is_empty() {
+                    return Err(NotDone::Nothing);
+                }
+                table(out, "hours.csv", None, &hours_table(&hours));
+                Ok(())
+            }
+            Ask::Pay => self.pay(out),
+        }
+    }
+
+    fn tell_what_is_there(&mut self, out: &mut impl Outlet) -> Result<(), NotDone> {
+        let files = self.store.files()?.len();
+        let technicians = people_of(&mut self.store)?.len();
+        let exports = self.store.exported(None)?.map_or(0, |last| last.number);
+        out.answer(Answer::Holds { files, technicians, exports }, &[]);
+        for (which, name) in [(Remembered::Prices, PRICES.1), (Remembered::Columns, COLUMNS)] {
+            if let Some(text) = self.store.text(name) {
+                out.answer(Answer::Remembered(which), text.as_bytes());
+            }
+        }
+        Ok(())
+    }
+
+    fn take(&mut self, name: &str, file: impl Read + Seek, length: u64, out: &mut impl Outlet) -> Result<(), NotDone> {
+        let Self { store, run } = self;
+        let Run { taking, kept, looked } = run.as_mut().ok_or(NotDone::NoRun)?;
+        let mut done = Ok(());
+        unpack::read(&unpack::shown(name), file, length, BOUNDS, &mut |found| {
+            if done.is_ok() {
+                done = taking.keep(store, kept.look_at(found));
+                *looked += 1;
+                out.answer(Answer::Looked(*looked), &[]);
+            }
+        });
+        if done.is_err() {
+            *run = None;
+        }
+        Ok(done?)
+    }
+
+    fn end(&mut self, out: &mut impl Outlet) -> Result<(), NotDone> {
+        let run = self.run.take().ok_or(NotDone::NoRun)?;
+        let report = run.taking.end(&mut self.store)?;
+        let mut told = Told::default();
+        report.tell(&mut told);
+        tell(out, &told);
+        self.tell_what_is_there(out)?;
+        if report.is_nothing() { Err(NotDone::Nothing) } else { Ok(()) }
+    }
+
+    fn keep_prices(&mut self, name: &str, file: &[u8], out: &mut impl Outlet) -> Result<(), NotDone> {
+        let unusable = |why: &dyn std::fmt::Display| NotDone::words(format_args!("{name}: {why}"));
+        prices::read(file).map_err(|why| unusable(&why))?;
+        let text = std::str::from_utf8(file).map_err(|why| unusable(&why))?;
+        self.store.keep_text(PRICES.0, text)?;
+        self.store.keep_text(PRICES.1, name)?;
+        out.answer(Answer::Remembered(Remembered::Prices), name.as_bytes());
+        Ok(())
+    }
+
+    fn keep_columns(&mut self, text: &[u8]) -> Result<(), NotDone> {
+        let text = String::from_utf8_lossy(text).trim().to_owned();
+        if !text.is_empty() {
+            Columns::parse(&text).map_err(NotDone::words)?;
+        }
+        Ok(self.store.keep_text(COLUMNS, &text)?)
+    }
+
+    fn prices(&self) -> Result<PriceList, NotDone> {
+        let text = self.store.text(PRICES.0).ok_or(NotDone::NoPrices)?;
+        prices::read(text.as_bytes()).map_err(NotDone::words)
+    }
+
+    fn bill(&mut self, open: bool, out: &mut impl Outlet) -> Result<(), NotDone> {
+        let prices = self.prices()?;
+        let all = billing::billed(&mut self.store, &prices, open)?;
+        let mut told = Told::default();
+        all.tell(&prices, &mut told);
+        told.said.push_str(&all.text(&prices).map_err(NotDone::words)?);
+        tell(out, &told);
+        Ok(())
+    }
+
+    fn export(&mut self, open: bool, out: &mut impl Outlet) -> Result<(), NotDone> {
+        let prices = self.prices()?;
+        let columns = match self.store.text(COLUMNS).filter(|text| !text.is_empty()) {
+            Some(text) => Columns::parse(text).map_err(NotDone::words)?,
+            None => Columns::all(),
+        };
+        let all = billing::billed(&mut self.store, &prices, open)?;
+        let mut told = Told::default();
+        all.tell(&prices, &mut told);
+        let exported = billing::export(&mut self.store, &all, &columns).map_err(NotDone::words)?;
+        told.say(exported.words());
+        tell(out, &told);
+        if let Exported::Earlier(export) | Exported::New(export, _) = exported {
+            table(out, &export_name(export.number), Some(export.number), &export.file);
+        }
+        self.tell_what_is_there(out)
+    }
+
+    fn pay(&mut self, out: &mut impl Outlet) -> Result<(), NotDone> {
+        let rules = PayRules::default().read().map_err(NotDone::Words)?;
+        let all = pay::weeks_of(&mut self.store, &rules)?;
+        if all.technicians.is_empty() {
+            return Err(NotDone::Nothing);
+        }
+        let mut told = Told::default();
+        all.tell(&mut told);
+        told.say(LOCAL_LAW);
+        tell(out, &told);
+        table(out, "payroll.csv", None, &payroll::table(&all.technicians));
+        Ok(())
+    }
+}
+
+fn export_name(number: u32) -> String {
+    format!("export-{number}.csv")
+}
+
+fn table(out: &mut impl Outlet, name: &str, export: Option<u32>, bytes: &[u8]) {
+    out.answer(Answer::Table { name: name.to_owned(), export }, bytes);
+}
+
+fn tell(out: &mut impl Outlet, told: &Told) {
+    for (answer, words) in [(Answer::Wrong, &told.wrong), (Answer::Said, &told.said)] {
+        if !words.is_empty() {
+            out.answer(answer, words.as_bytes());
+        }
+    }
+}
+
+fn finish(done: Result<(), NotDone>, out: &mut impl Outlet) {
+    match done {
+        Ok(()) => out.answer(Answer::Done, &[]),
+        Err(why) => out.answer(Answer::Failed(why.to_string()), &[]),
+    }
+}
