@@ -44,6 +44,7 @@ mod looks;
 mod marks;
 mod mending;
 mod off_list;
+mod office;
 mod opening;
 mod owner;
 mod papers;

@@ -9,6 +9,7 @@
 //! that dies takes nothing with it.
 
 mod documents;
+pub mod office;
 mod opening;
 mod photos;
 mod procedures;
@@ -77,6 +78,8 @@ pub struct Desk {
     pub under_way: RwSignal<Option<UnderWay>, LocalStorage>,
     /// Whether a new version waits to take over.
     pub update: RwSignal<bool>,
+    /// Whether this is the office.
+    pub office: RwSignal<bool>,
     inner: StoredValue<Rc<Inner>, LocalStorage>,
 }
 

@@ -26,8 +26,8 @@ use crate::platform::{page, timer};
 use crate::route::{JobPart, Route};
 use crate::screens::{
     AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HaltedScreen,
-    HandOverScreen, HoursScreen, JobScreen, MarksScreen, NewJobScreen, OverrunAside, ProcedureScreen, ProceduresScreen,
-    ReadingScreen, ReckonScreen, RulesScreen, StepReadingScreen, heading, still_to_leave,
+    HandOverScreen, HoursScreen, JobScreen, MarksScreen, NewJobScreen, OfficeScreen, OverrunAside, ProcedureScreen,
+    ProceduresScreen, ReadingScreen, ReckonScreen, RulesScreen, StepReadingScreen, heading, still_to_leave,
 };
 
 /// What the part draws. Whatever is drawn in `draw` alone is loaded later.
@@ -78,6 +78,7 @@ fn draw(what: Far) -> AnyView {
             Route::Course(engine, kind) => view! { <CourseScreen engine kind /> }.into_any(),
             Route::Reckon => view! { <ReckonScreen /> }.into_any(),
             Route::Agreement(job, part) => view! { <AgreementScreen job part /> }.into_any(),
+            Route::Office => view! { <OfficeScreen /> }.into_any(),
             Route::HandOver { day } => view! { <HandOverScreen day /> }.into_any(),
             Route::Now | Route::Jobs { .. } | Route::Job(..) | Route::Note { .. } => ().into_any(),
         },

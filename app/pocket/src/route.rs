@@ -21,6 +21,7 @@
 //! | `/agreement/<job>/<part>` | what was agreed on a job; parts: `whole estimate sign more accept recommend visit` |
 //! | `/note`, `/note/<job>` | a quick note |
 //! | `/hand-over`, `/hand-over/<day>` | close the day, documents, backup |
+//! | `/office` | what came from the phones: days in, bills, hours and pay out |
 //!
 //! Anything else leads to `/now`.
 
@@ -86,6 +87,8 @@ pub enum Route {
         /// Another day than today.
         day: Option<Day>,
     },
+    /// The office's work.
+    Office,
 }
 
 /// A part of a job's page.
@@ -230,6 +233,7 @@ impl Route {
                 job().map(|job| Route::Agreement(job, part.unwrap_or(AgreementPart::Whole)))
             }
             "reckon" => Some(Route::Reckon),
+            "office" => Some(Route::Office),
             "hand-over" => Some(Route::HandOver { day: second.and_then(Day::parse) }),
             _ => None,
         };
@@ -263,6 +267,7 @@ impl Route {
             Route::Course(engine, kind) => format!("/course/{engine}/{}", kind.slug()),
             Route::Agreement(job, part) => format!("/agreement/{job}/{}", part.slug()),
             Route::Reckon => "/reckon".to_owned(),
+            Route::Office => "/office".to_owned(),
             Route::HandOver { day: None } => "/hand-over".to_owned(),
             Route::HandOver { day: Some(day) } => format!("/hand-over/{day}"),
         }

@@ -21,6 +21,11 @@ pub fn Foot() -> impl IntoView {
             </li>
         }
     };
+    // The page itself, while one is there, though this phone is not the office.
+    let office = shown(move || {
+        let is_here = desk.route.get() == Route::Office;
+        (desk.office.get() || is_here).then(|| place("Office", Route::Office, |route| route == Route::Office))
+    });
     view! {
         <nav class="foot" aria-label="Places">
             <ul>
@@ -28,6 +33,7 @@ pub fn Foot() -> impl IntoView {
                 {place("Jobs", Route::Jobs { finished: false }, |route| where_is(route) == "Jobs")}
                 {place("Bench", Route::Bench, |route| where_is(route) == "Bench")}
                 {place("Hand over", Route::HandOver { day: None }, |route| where_is(route) == "Hand over")}
+                {office}
             </ul>
         </nav>
     }
@@ -39,6 +45,7 @@ fn where_is(route: Route) -> &'static str {
         Route::Now | Route::Note { .. } | Route::Day(_) | Route::Hours(..) => "Now",
         Route::Bench | Route::Reading(_, None) | Route::Course(..) | Route::Reckon => "Bench",
         Route::HandOver { .. } | Route::Rules => "Hand over",
+        Route::Office => "Office",
         _ => "Jobs",
     }
 }

@@ -27,7 +27,7 @@ use crate::platform::lock::{self, Turn};
 use crate::platform::papers::Ended;
 use crate::platform::photo::{Blob as Bytes, File};
 use crate::platform::vault::{self, Drafts, PhoneVault};
-use crate::platform::{clock, page, shell, timer};
+use crate::platform::{clock, page, prefs, shell, timer};
 use crate::route::Route;
 
 /// The draft under which the device's identity is kept.
@@ -66,6 +66,7 @@ pub fn open() -> Desk {
         unkept: RwSignal::new_local(None),
         under_way: RwSignal::new_local(None),
         update: RwSignal::new(false),
+        office: RwSignal::new(prefs::is_office()),
         inner: StoredValue::new_local(Rc::new(inner)),
     };
     clock::every_second(move || now.set(clock::now()));

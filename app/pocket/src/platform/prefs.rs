@@ -42,3 +42,15 @@ pub fn leaf() -> Option<Leaf> {
 pub fn set_leaf(leaf: Option<Leaf>) {
     let _ = LocalStorage::raw().set_item(LEAF, leaf.map(Leaf::words).unwrap_or_default());
 }
+
+const OFFICE: &str = "quaywright.office";
+
+/// Tells whether this is the office.
+pub fn is_office() -> bool {
+    LocalStorage::raw().get_item(OFFICE).ok().flatten().as_deref() == Some("true")
+}
+
+/// Says whether this is the office.
+pub fn set_office(is_office: bool) {
+    let _ = LocalStorage::raw().set_item(OFFICE, if is_office { "true" } else { "false" });
+}

@@ -504,6 +504,10 @@ fn ThisPhone() -> impl IntoView {
         position.update(|on| *on = !*on);
         prefs::keep_position(position.get_untracked());
     };
+    let set_office = move |_| {
+        desk.office.update(|on| *on = !*on);
+        prefs::set_office(desk.office.get_untracked());
+    };
     view! {
         <section>
             <h2>"This phone"</h2>
@@ -514,6 +518,10 @@ fn ThisPhone() -> impl IntoView {
             <label class="choice group">
                 <input type="checkbox" prop:checked=move || position.get() on:change=set_position />
                 "Keep the place where a photo was taken"
+            </label>
+            <label class="choice group">
+                <input type="checkbox" prop:checked=move || desk.office.get() on:change=set_office />
+                "This is the office: show its page among the places"
             </label>
         </section>
     }

@@ -1,0 +1,222 @@
+//! The office: days in, bills, hours and pay out.
+//!
+//! What is asked is done in a worker on a store of its own; this page only shows. Its
+//! words are those of the office's command, so the one explains the other.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::moment::Day;
+use quaywright_desk::wire::Ask;
+
+use super::heading;
+use crate::components::{Field, button};
+use crate::desk::office::{AtOffice, Holds};
+use crate::desk::{Desk, use_desk};
+use crate::look::{Look, shown};
+use crate::platform::office::{allow_drop, dropped, picked};
+use crate::platform::photo::FileInput;
+
+/// The office page.
+#[component]
+pub fn OfficeScreen() -> impl IntoView {
+    let desk = use_desk();
+    let office = desk.at_office();
+    let drop_here = move |event: leptos::ev::DragEvent| {
+        allow_drop(&event);
+        spawn_local(async move { office.take_in(dropped(event).await) });
+    };
+    view! {
+        <div on:dragover=move |event| allow_drop(&event) on:drop=drop_here>
+            {heading("Office")}
+            <p>{move || office.holds.get().map(holds).unwrap_or_else(|| "Opening the store …".to_owned())}</p>
+            {at_work(office)}
+            {report(office)}
+            <div class="beside">
+                <div>{days_in(office)}</div>
+                <div>
+                    {bills(desk, office)}
+                    {hours(desk, office)}
+                    {pay(office)}
+                </div>
+            </div>
+        </div>
+    }
+}
+
+fn holds(holds: Holds) -> String {
+    let counted = |count: usize, one: &str| if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") };
+    match holds.files {
+        0 => "Nothing is taken in yet. Pick the files that came from the phones, or drop them on this page.".to_owned(),
+        files => {
+            let who = counted(holds.technicians, "technician");
+            format!("{} of {who} are kept in this browser.", counted(files, "file"))
+        }
+    }
+}
+
+/// What is under way, with a way to stop it.
+fn at_work(office: AtOffice) -> AnyView {
+    let is_busy = Look::at(move || office.busy.with(Option::is_some));
+    let looked = move || match office.looked.get() {
+        0 => String::new(),
+        count => format!(" {count} looked at."),
+    };
+    shown(move || {
+        is_busy.get().then(|| {
+            view! {
+                <div class="row group">
+                    <p class="grow">{move || office.busy.get()}{looked}</p>
+                    {button("", "Stop", move || office.stop())}
+                </div>
+            }
+        })
+    })
+}
+
+/// What was said last, what is wrong, and a table to save.
+fn report(office: AtOffice) -> AnyView {
+    let table = shown(move || {
+        office.table.get().map(|table| {
+            view! {
+                <div class="row group">
+                    <p class="grow" role="status">{format!("{} is ready.", table.ready.name())}</p>
+                    {button("big", "Save", move || office.save())}
+                </div>
+            }
+        })
+    });
+    let lines = |text: &str| {
+        text.lines().map(|line| view! { <li><p class="stop">{line.to_owned()}</p></li> }).collect::<Vec<_>>()
+    };
+    let wrong = shown(move || {
+        office.wrong.with(|wrong| {
+            (!wrong.is_empty()).then(|| view! { <h2>"To look at"</h2><ul class="list">{lines(wrong)}</ul> })
+        })
+    });
+    let said = shown(move || {
+        office.said.with(|said| (!said.is_empty()).then(|| view! { <p class="prose" role="status">{said.clone()}</p> }))
+    });
+    view! { <section aria-label="Answer">{table}{said}{wrong}</section> }.into_any()
+}
+
+/// Files in.
+fn days_in(office: AtOffice) -> AnyView {
+    let pick = move |event: leptos::ev::Event| {
+        let input: FileInput = event_target(&event);
+        office.take_in(picked(&input));
+    };
+    view! {
+        <section>
+            <h2>"Days in"</h2>
+            <p>"Day files (PDF, page or JSON), backups and zip files, in any order and twice if need be: nothing is counted twice. Drop files or whole folders anywhere on this page."</p>
+            <p class="row group">
+                <label class="file">
+                    "Pick files"
+                    <input class="away" type="file" multiple aria-label="Pick files" on:change=pick />
+                </label>
+                <label class="file">
+                    "Pick a folder"
+                    <input class="away" type="file" webkitdirectory="" aria-label="Pick a folder" on:change=pick />
+                </label>
+            </p>
+            <p class="small">"They are kept in this browser, on this device. Keep the files too: taken in elsewhere they come to the same."</p>
+        </section>
+    }
+    .into_any()
+}
+
+/// Bills, and what of them goes out.
+fn bills(desk: Desk, office: AtOffice) -> AnyView {
+    let open = RwSignal::new(false);
+    let pick = move |event: leptos::ev::Event| {
+        let input: FileInput = event_target(&event);
+        office.take_prices(picked(&input));
+    };
+    let prices = move || match office.prices.get() {
+        name if name.is_empty() => "No price list yet: choose the shop's file.".to_owned(),
+        name => format!("By {name}."),
+    };
+    let left = Callback::new(move |typed: String| office.ask("Keeping the columns …", Ask::Columns, typed.into()));
+    let show = move || office.ask("Working out the bills …", Ask::Bill { open: open.get_untracked() }, Vec::new());
+    let export =
+        move || office.ask("Working out what goes out …", Ask::Export { open: open.get_untracked() }, Vec::new());
+    view! {
+        <section>
+            <h2>"Bills"</h2>
+            <p>{prices}</p>
+            <p class="group">
+                <label class="file">
+                    "Choose the price list"
+                    <input class="away" type="file" aria-label="Choose the price list" on:change=pick />
+                </label>
+            </p>
+            <label class="choice group">
+                <input type="checkbox" prop:checked=move || open.get() on:change=move |_| open.update(|on| *on = !*on) />
+                "Open jobs too"
+            </label>
+            <div class="stack group">
+                {button("", "Show the bills", show)}
+                {button("big", "Export what did not go out yet", export)}
+                <Field name="Columns of the table" value=office.columns on_left=left />
+                <p class="small">"As Head=field,Head=field; where nothing is written, every field is a column."</p>
+                {again(desk, office)}
+            </div>
+        </section>
+    }
+    .into_any()
+}
+
+/// An export once more.
+fn again(desk: Desk, office: AtOffice) -> AnyView {
+    let number = RwSignal::new(String::new());
+    let last = Look::at(move || office.holds.get().map_or(0, |holds| holds.exports));
+    Effect::new(move || number.set(last.get().to_string()));
+    let ask = move || match number.get_untracked().trim().parse() {
+        Ok(number) => office.ask("Fetching it …", Ask::Again(number), Vec::new()),
+        Err(_) => desk.complain("Write the number of an export, such as 1."),
+    };
+    shown(move || {
+        (last.get() > 0).then(|| {
+            view! {
+                <Field name="Number of an export" value=number keyboard="numeric" />
+                {button("", "Write the export again", ask)}
+            }
+        })
+    })
+}
+
+/// Hours by customer.
+fn hours(desk: Desk, office: AtOffice) -> AnyView {
+    let (from, to) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
+    let day = |text: String| if text.trim().is_empty() { Some(None) } else { Day::parse(text.trim()).map(Some) };
+    let ask = move || match (day(from.get_untracked()), day(to.get_untracked())) {
+        (Some(from), Some(to)) => office.ask("Adding up the hours …", Ask::Hours { from, to }, Vec::new()),
+        _ => desk.complain("Write a day as 2026-05-04, or leave it empty."),
+    };
+    view! {
+        <section>
+            <h2>"Hours by customer"</h2>
+            <div class="stack">
+                <Field name="First day" value=from />
+                <Field name="Last day" value=to />
+                <p class="small">"Days as 2026-05-04; where nothing is written, from the beginning or to the end."</p>
+                {button("", "Make the table of hours", ask)}
+            </div>
+        </section>
+    }
+    .into_any()
+}
+
+/// Weeks for payroll.
+fn pay(office: AtOffice) -> AnyView {
+    view! {
+        <section>
+            <h2>"Payroll"</h2>
+            <p>"Each technician's workdays and workweeks with overtime, by the shop's rules on the phones."</p>
+            <p class="group">
+                {button("", "Make the table for payroll", move || office.ask("Adding up the weeks …", Ask::Pay, Vec::new()))}
+            </p>
+        </section>
+    }
+    .into_any()
+}
