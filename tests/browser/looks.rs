@@ -146,6 +146,7 @@ fn shop() -> (World, Page, Vec<Look>) {
         look("hours-empty", "/hours/2020-02-29/day"),
         look("rules", "/rules"),
         look("note", "/note"),
+        look("office", "/office"),
         Look {
             name: "hand-over",
             fragment: "/hand-over".to_owned(),

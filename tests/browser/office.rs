@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use quaywright_xtask::demo::month;
 
 use crate::ground::World;
+use crate::looks::judge;
 use crate::page::Page;
 
 fn given(name: &str) -> PathBuf {
@@ -84,6 +85,7 @@ fn the_month_gives_the_hand_worked_table_to_the_byte() {
     page.press("Tab");
     page.tap_named("button", "Show the bills");
     page.wait_for_text("due ");
+    judge(&page, "office-bills");
     let table = page.saves_a_table(&world, "Export what did not go out yet", "export-1.csv");
     let expected = fs::read(given("lines.csv")).expect("the hand-worked table");
     assert_eq!(String::from_utf8_lossy(&table), String::from_utf8_lossy(&expected));

@@ -32,6 +32,7 @@ mod browser {
 mod books;
 mod drag;
 mod first_load;
+mod office;
 mod start;
 mod tap;
 mod teardown;
@@ -61,6 +62,8 @@ fn main() {
     let empty = tap::measure(&fresh);
     tell(empty.figures("empty", "an empty log"));
     drop(fresh);
+
+    tell(office::figures(&World::of_app()));
 
     let mut shop = World::of_app();
     books::bring_back(&shop, &books::demo());
