@@ -210,11 +210,21 @@ impl AtOffice {
                 Answer::Holds { files, technicians, exports } => {
                     self.holds.try_set(Some(Holds { files, technicians, exports }));
                 }
-                Answer::Remembered(Remembered::Prices) => drop(self.prices.try_set(text(&beside))),
-                Answer::Remembered(Remembered::Columns) => drop(self.columns.try_set(text(&beside))),
-                Answer::Looked(count) => drop(self.looked.try_set(count)),
-                Answer::Said => drop(self.said.try_update(|said| said.push_str(&text(&beside)))),
-                Answer::Wrong => drop(self.wrong.try_update(|wrong| wrong.push_str(&text(&beside)))),
+                Answer::Remembered(Remembered::Prices) => {
+                    self.prices.try_set(text(&beside));
+                }
+                Answer::Remembered(Remembered::Columns) => {
+                    self.columns.try_set(text(&beside));
+                }
+                Answer::Looked(count) => {
+                    self.looked.try_set(count);
+                }
+                Answer::Said => {
+                    self.said.try_update(|said| said.push_str(&text(&beside)));
+                }
+                Answer::Wrong => {
+                    self.wrong.try_update(|wrong| wrong.push_str(&text(&beside)));
+                }
                 Answer::Table { name, export } => {
                     let ready = Ready::of(&name, "text/csv", &beside);
                     self.table.try_set(ready.map(|ready| Table { ready, export }));

@@ -10,7 +10,6 @@ use std::rc::Rc;
 
 use js_sys::{Array, Function, Promise};
 use quaywright_desk::wire::{Answer, Ask};
-use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{

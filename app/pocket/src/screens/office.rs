@@ -116,7 +116,7 @@ fn days_in(office: AtOffice) -> AnyView {
                 </label>
                 <label class="file">
                     "Pick a folder"
-                    <input class="away" type="file" webkitdirectory="" aria-label="Pick a folder" on:change=pick />
+                    <input class="away" type="file" prop:webkitdirectory=true aria-label="Pick a folder" on:change=pick />
                 </label>
             </p>
             <p class="small">"They are kept in this browser, on this device. Keep the files too: taken in elsewhere they come to the same."</p>
