@@ -90,15 +90,6 @@ impl<M: Medium> Journal<M> {
         Ok(journal)
     }
 
-    /// Returns the bytes of a photo; nothing where it is not kept.
-    ///
-    /// # Errors
-    /// When the file does not give them.
-    pub fn photo(&mut self, blob: BlobId) -> Result<Option<Vec<u8>>, StoreError> {
-        let Some(place) = self.state.photo(blob) else { return Ok(None) };
-        self.photos.read(place.at, place.length as usize).map(Some).map_err(StoreError::Engine)
-    }
-
     /// Keeps a text under a name, in place of an earlier one.
     ///
     /// # Errors
@@ -203,6 +194,11 @@ impl<M: Medium> Store for Journal<M> {
     fn records_of(&mut self, device: DeviceId, take: &mut dyn FnMut(EventId, &[u8])) -> Result<(), StoreError> {
         self.state.records_of(device).for_each(|(id, line)| take(id, line));
         Ok(())
+    }
+
+    fn photo(&mut self, blob: BlobId) -> Result<Option<Vec<u8>>, StoreError> {
+        let Some(place) = self.state.photo(blob) else { return Ok(None) };
+        self.photos.read(place.at, place.length as usize).map(Some).map_err(StoreError::Engine)
     }
 
     fn devices(&mut self) -> Result<Vec<(DeviceId, Option<String>)>, StoreError> {

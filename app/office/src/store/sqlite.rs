@@ -179,8 +179,7 @@ impl Store for Sqlite {
     }
 
     fn photo(&mut self, blob: BlobId) -> Result<Option<Vec<u8>>, StoreError> {
-        let mut query = self.connection.prepare_cached("SELECT bytes FROM photos WHERE blob = ?1")?;
-        Ok(query.query_row([blob.0.bytes()], |row| row.get(0)).optional()?)
+        self.one("SELECT bytes FROM photos WHERE blob = ?1", [blob.0.bytes()], |row| row.get(0))
     }
 
     fn records_of(&mut self, device: DeviceId, take: &mut dyn FnMut(EventId, &[u8])) -> Result<(), StoreError> {
