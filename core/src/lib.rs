@@ -22,7 +22,7 @@
 //!
 //! What is told to whom, and kept where:
 //! - [`closing`], [`sheet`] and [`view`]: to the technician, the office, the owner.
-//! - [`owner`]: the owner's words, in four languages.
+//! - [`words`]: what an owner reads is said in them, in four languages; [`owner`]: of a job.
 //! - [`exchange`]: the written forms. [`store`]: what keeping must promise.
 //!
 //! For the desk:
@@ -56,3 +56,4 @@ pub mod store;
 pub mod text;
 pub mod tightening;
 pub mod view;
+pub mod words;

@@ -33,7 +33,10 @@ use crate::book::jobs::{Job, JobLine};
 use crate::book::ledger::{Span, by_activity};
 use crate::book::teardown::Item;
 use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job};
-use crate::event::{About, Activity, BoatFacts, EngineFacts, Mark, NextVisit, PartFacts, PayType, Reader, Shows, Tags};
+use crate::event::{
+    About, Activity, BoatFacts, EngineFacts, Mark, NextVisit, PartFacts, PayType, Reader, Recommendation, Reply, Shows,
+    Tags,
+};
 use crate::hours::rounding::Charge;
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
 use crate::log::Tip;
@@ -43,8 +46,8 @@ use crate::reassembly::tally::Instead;
 use crate::text::{Label, Prose};
 use crate::view::{instead_words, item_name, reading_title};
 
-use agreement::Agreements;
 pub use agreement::SignedState;
+use agreement::{AgreedSheet, Agreements};
 use amended::{Revision, revision};
 use billed::{JobHours, job_hours};
 use readings::{ReadingSheet, readings};
@@ -302,9 +305,9 @@ pub struct OwnerSheet {
     /// What was measured.
     pub readings: Vec<ReadingSheet>,
     /// What was recommended, and what the owner said.
-    pub recommended: Vec<String>,
+    pub recommended: Vec<(Recommendation, Option<Reply>)>,
     /// What was estimated and agreed, where the estimate says that it is told here.
-    pub agreed: Vec<String>,
+    pub agreed: Option<AgreedSheet>,
     /// The visits that are planned and still lie ahead.
     pub next_visits: Vec<NextVisit>,
     /// Photos that show the same thing before and after.

@@ -105,7 +105,7 @@ fn an_estimate_is_signed_overrun_and_agreed_to_anew() {
     let job = book.jobs.jobs().next().unwrap().id;
     let now = quaywright_core::moment::Moment::parse("2026-05-04T10:30:00-07:00").unwrap();
     assert_eq!(overrun_card(&book, job, now).unwrap().standing, Standing::Near);
-    let sheet = agreement_sheet(&book, job, now.day()).unwrap();
+    let sheet = agreement_sheet(&book, job, now.day(), Reader::default()).unwrap();
     let states: Vec<_> = sheet.consents.iter().map(|it| it.signed.as_ref().map(|signed| signed.state)).collect();
     assert_eq!(states, [Some(SignedState::Same), None, Some(SignedState::Same)]);
     page.assert_quiet();

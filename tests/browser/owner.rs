@@ -5,7 +5,8 @@ use std::fs;
 
 use quaywright_core::event::{Language, Measures, Reader};
 use quaywright_core::moment::Day;
-use quaywright_core::money::{Currency, Money};
+use quaywright_core::money::Currency;
+use quaywright_core::money::minor::Minor;
 use quaywright_core::owner::words::Words;
 use serde_json::json;
 
@@ -109,8 +110,12 @@ fn days_numbers_and_money_are_written_as_the_browsers_icu_writes_them() {
         for amount in ["0", "12.5", "999.99", "1234.5", "12345.67", "1234567"] {
             for currency in [Currency::Eur, Currency::Gbp] {
                 let js = "new Intl.NumberFormat(locale, { style: 'currency', currency: given.split(' ')[1] }).format(given.split(' ')[0])";
-                let money = Money::parse(amount, currency).unwrap();
-                assert_eq!(words.money(money), asked(js, &format!("{amount} {}", currency.code())), "{locale}");
+                let money = Minor::parse(amount, currency).unwrap();
+                assert_eq!(
+                    words.money(money, currency),
+                    asked(js, &format!("{amount} {}", currency.code())),
+                    "{locale}"
+                );
             }
         }
     }

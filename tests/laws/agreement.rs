@@ -6,19 +6,22 @@ use quaywright_core::agreement::consent::{Agreed, Consent, HIGH, Signed, Stroke,
 use quaywright_core::agreement::estimate::{Cost, CostLine, Estimate, Form, TakingApart};
 use quaywright_core::agreement::rules::RuleSet;
 use quaywright_core::command::{Command, Refusal};
-use quaywright_core::event::{About, Activity, Document, Event, On, Recommendation, Reply, Way as Left};
+use quaywright_core::event::{
+    About, Activity, Document, Event, Language, Measures, On, Reader, Recommendation, Reply, Way as Left,
+};
 use quaywright_core::exchange::{agreement, html, line};
 use quaywright_core::id::{BlobId, EstimateId, Hash, JobId, RecommendationId};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::money::Currency;
 use quaywright_core::money::minor::Minor;
 use quaywright_core::quantity::Count;
-use quaywright_core::sheet::agreement::{agreement_sheet, text_to_sign};
+use quaywright_core::sheet::agreement::{agreement_sheet, owners_reader, text_to_sign};
 use quaywright_core::sheet::{SignedState, owner_sheet};
 use quaywright_core::text::{Label, Prose};
 
 use crate::formats::text_of;
 use crate::histories::{day, id, label, moment, nth, text};
+use crate::owner;
 use crate::phone::{Phone, at};
 
 /// Says everything about agreements, with every field filled and left out.
@@ -32,8 +35,8 @@ pub(crate) fn is_said(phone: &mut Phone) {
     say(made(bare()));
     let estimate = EstimateId(say(made(full())));
     let strokes = Strokes::new(vec![vec![(0, 0), (WIDE, HIGH)], vec![(7, 8)]]).unwrap();
-    let signed = Signed::new(Prose::new("Estimate\nTotal: 512.40 USD"), strokes);
-    let typed = Signed::new(Prose::new("Work accepted"), Strokes::default());
+    let signed = Signed::new(Prose::new("Estimate\nTotal: 512.40 USD"), strokes, Reader::default());
+    let typed = Signed::new(Prose::new("Work accepted"), Strokes::default(), Reader::default());
     let more = Agreed::More { estimate, what: Prose::new("one <more> seal"), added: Minor::fixed(6_000), minutes: 30 };
     let number = Label::new("555 0100");
     let consents = [
@@ -99,12 +102,23 @@ fn full() -> Estimate {
     }
 }
 
+/// Says what version 4 added: that a text was signed in another language than English.
+pub(crate) fn is_said_in_german(phone: &mut Phone) {
+    let job = phone.book.jobs.jobs().next().unwrap().id;
+    let reader = Reader { language: Language::German, measures: Measures::Metric };
+    let signed = Some(Signed::new(Prose::new("Arbeit abgenommen"), Strokes::default(), reader));
+    let (by, at) = (Label::new("P. Wherry"), at("2026-05-04T16:20:00+01:00"));
+    let consent = Consent { to: Agreed::Work, by, at, way: Way::InPerson, signed };
+    phone.say(Event::ConsentGiven { job, consent: Box::new(consent) });
+}
+
 /// Returns a request about agreements on a job.
 pub(crate) fn command(phone: &Phone, job: JobId, which: usize, amount: u32) -> Option<Command> {
     let of = &phone.book.agreements;
     let estimate = || nth(of.estimates_of(job).map(|made| made.id), which);
     let consent = |to: Agreed, way| {
-        let signed = || Some(Signed::new(text_to_sign(&phone.book, job, &to)?, Strokes::default()));
+        let reader = owners_reader(&phone.book, job);
+        let signed = || Some(Signed::new(text_to_sign(&phone.book, job, &to, reader)?, Strokes::default(), reader));
         let signed = if which.is_multiple_of(2) { signed() } else { None };
         let consent = Consent { to: to.clone(), by: Label::new("P. Wherry"), at: phone.now, way, signed };
         Command::GiveConsent { job, consent: Box::new(consent) }
@@ -186,8 +200,9 @@ fn consent() -> impl Strategy<Value = Consent> {
         prop_oneof![Just(Way::InPerson), label().prop_map(|number| Way::Telephone { number }), Just(Way::Writing)];
     let stroke = prop::collection::vec((0..=WIDE, 0..=HIGH), 1..9);
     let drawn = prop::collection::vec(stroke, 0..4).prop_map(|strokes: Vec<Stroke>| Strokes::new(strokes).unwrap());
-    let signed = (prose(), drawn, any::<bool>()).prop_map(|(text, drawn, whole)| {
-        let signed = Signed::new(text, drawn);
+    let reader = prop::sample::select(owner::readers().collect::<Vec<_>>());
+    let signed = (prose(), drawn, any::<bool>(), reader).prop_map(|(text, drawn, whole, reader)| {
+        let signed = Signed::new(text, drawn, reader);
         if whole { signed } else { Signed { hash: Hash::of(b"another"), ..signed } }
     });
     (to, label(), moment(), way, prop::option::of(signed)).prop_map(|(to, by, at, way, signed)| Consent {
@@ -224,9 +239,9 @@ fn offered(estimate: Estimate) -> (Phone, JobId, EstimateId) {
 }
 
 fn signing(phone: &Phone, job: JobId, to: Agreed) -> Consent {
-    let text = text_to_sign(&phone.book, job, &to).unwrap();
+    let text = text_to_sign(&phone.book, job, &to, Reader::default()).unwrap();
     let drawn = Strokes::new(vec![vec![(10, 10), (900, 400)]]).unwrap();
-    let signed = Some(Signed::new(text, drawn));
+    let signed = Some(Signed::new(text, drawn, Reader::default()));
     Consent { to, by: Label::new("P. Wherry"), at: phone.now, way: Way::InPerson, signed }
 }
 
@@ -250,7 +265,7 @@ fn one_changed_byte_of_what_was_signed_is_told_on_the_owners_page() {
     let (mut phone, job, estimate) = offered(full());
     let consent = signing(&phone, job, Agreed::Estimate(estimate));
     let given = phone.must(Command::GiveConsent { job, consent: Box::new(consent) });
-    let sheet = |phone: &Phone| agreement_sheet(&phone.book, job, phone.now.day()).unwrap();
+    let sheet = |phone: &Phone| agreement_sheet(&phone.book, job, phone.now.day(), Reader::default()).unwrap();
     let page = text_of(&agreement::page(&sheet(&phone)));
     assert!(page.contains("This sheet says what was signed.") && page.contains("<polyline points=\"10,10 900,400\"/>"));
 
@@ -318,7 +333,7 @@ fn an_owner_is_told_nothing_of_other_jobs_of_the_clock_or_of_what_the_shop_keeps
     phone.must(Command::AnswerRecommendation { recommendation, reply: Reply::Declined });
 
     let day = phone.now.day();
-    let agreed = text_of(&agreement::page(&agreement_sheet(&phone.book, job, day).unwrap()));
+    let agreed = text_of(&agreement::page(&agreement_sheet(&phone.book, job, day, Reader::default()).unwrap()));
     let summary = text_of(&html::owner_page(&owner_sheet(&phone.book, job, day).unwrap()));
     assert!(
         agreed.contains("512.40 USD")

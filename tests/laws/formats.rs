@@ -13,7 +13,7 @@ use std::fs;
 use std::path::PathBuf;
 
 use expect_test::expect_file;
-use quaywright_core::event::{Details, Event};
+use quaywright_core::event::{Details, Event, Reader};
 use quaywright_core::exchange::intake::{Intake, Kind};
 use quaywright_core::exchange::pieces::{Piece, assemble};
 use quaywright_core::exchange::{backup, bundle, html, intake, line, table};
@@ -130,8 +130,10 @@ fn told(intake: &Intake) -> String {
     }
     // What is not known is not told, so that an older form reads as it ever did.
     let unknown = [format!(", details: {:?}", Details::default())];
+    let signed_in_english = format!("]), reader: {:?}", Reader::default());
     for line in &mut lines {
         unknown.iter().for_each(|words| *line = line.replace(words, ""));
+        *line = line.replace(&signed_in_english, "])");
     }
     lines.extend(intake.blobs.iter().map(|(name, bytes)| format!("photo {name}, {} bytes", bytes.len())));
     lines.extend(intake.faults.iter().map(|fault| format!("fault: {fault}")));

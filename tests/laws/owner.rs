@@ -104,7 +104,7 @@ fn two_photos_of_a_job_are_a_pair_once_and_can_be_parted() {
     let paired = sheet(&phone);
     assert_eq!((paired.pairs.len(), paired.photos.len()), (1, 1));
     let [page, _] = told_to(&paired, Reader { language: Language::French, measures: Measures::AsRead });
-    let (before, after) = (page.find("Avant: Tubes furred").unwrap(), page.find("Après: Tubes clean").unwrap());
+    let (before, after) = (page.find("Avant : Tubes furred").unwrap(), page.find("Après : Tubes clean").unwrap());
     assert!(page.find("Avant et après").unwrap() < before && before < after);
 
     phone.must(Command::Withdraw { event: pair });

@@ -7,6 +7,7 @@
 
 mod claim;
 mod invoices;
+mod languages;
 mod marks;
 mod owner;
 #[allow(dead_code, reason = "the laws use the rest of it")]

@@ -49,7 +49,7 @@ fn an_owner_reads_the_document_in_the_chosen_language() {
             ["Monday 4 May 2026", "Bracket bolt, M10, starboard: 4 off", "Before and after", "page 1 of 1"],
         ),
         (Language::Spanish, ["lunes, 4 de mayo de 2026", "4 sin montar", "Antes y después", "página 1 de 1"]),
-        (Language::French, ["lundi 4 mai 2026", "4 non remontées", "Avant et après", "page 1 sur 1"]),
+        (Language::French, ["lundi 4 mai 2026", "4 à remonter", "Avant et après", "page 1 sur 1"]),
         (Language::German, ["Montag, 4. Mai 2026", "4 abgebaut", "Vorher und nachher", "Seite 1 von 1"]),
     ];
     for (language, told) in expected {

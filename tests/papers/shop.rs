@@ -15,16 +15,16 @@ use quaywright_xtask::demo::{self, Demo};
 
 use crate::press::{Sheaf, press};
 
-struct Shop {
-    demo: Demo,
-    now: Moment,
+pub(crate) struct Shop {
+    pub(crate) demo: Demo,
+    pub(crate) now: Moment,
 }
 
 /// Its photos are drawn, which takes a while: once for all tests.
 static SHOP: LazyLock<Shop> = LazyLock::new(Shop::new);
 
 impl Shop {
-    fn open() -> &'static Self {
+    pub(crate) fn open() -> &'static Self {
         &SHOP
     }
 
@@ -34,7 +34,7 @@ impl Shop {
         Self { demo: demo::shop(day, 60).unwrap(), now }
     }
 
-    fn book(&self) -> Book {
+    pub(crate) fn book(&self) -> Book {
         let sealed: Vec<_> = self.demo.records.iter().map(|line| line::read(line).unwrap()).collect();
         Book::replay(sealed.iter().map(|sealed| &sealed.record))
     }

@@ -250,7 +250,8 @@ fn owner_page(book: &Book, job: JobId, today: Day, reader: Reader) -> Option<(St
 }
 
 fn agreement_page(book: &Book, job: JobId, today: Day) -> Option<(String, Vec<Piece>)> {
-    let sheet = sheet::agreement::agreement_sheet(book, job, today)?;
+    let reader = sheet::agreement::owners_reader(book, job);
+    let sheet = sheet::agreement::agreement_sheet(book, job, today, reader)?;
     Some((format!("agreement on {}", file_name(&sheet.boat.name)), agreement::page(&sheet)))
 }
 fn warranty_page(book: &Book, line: LineId, now: Moment, log: LogHead) -> Option<(String, Vec<Piece>)> {

@@ -6,6 +6,7 @@
 //! A signature is drawn, or the name is typed and stands for it; whether either
 //! is enough is for local law to say.
 
+use crate::event::Reader;
 use crate::id::{EstimateId, Hash};
 use crate::moment::Moment;
 use crate::money::minor::Minor;
@@ -90,12 +91,14 @@ pub struct Signed {
     pub hash: Hash,
     /// The signature as it was drawn; empty where a name was typed instead.
     pub drawn: Strokes,
+    /// For whom the text was written: in which language, in which units.
+    pub reader: Reader,
 }
 
 impl Signed {
-    /// Returns this text as signed.
-    pub fn new(text: Prose, drawn: Strokes) -> Self {
-        Self { hash: Hash::of(text.as_str().as_bytes()), text, drawn }
+    /// Returns this text, written for this reader, as signed.
+    pub fn new(text: Prose, drawn: Strokes, reader: Reader) -> Self {
+        Self { hash: Hash::of(text.as_str().as_bytes()), text, drawn, reader }
     }
 
     /// Tells whether the hash is that of the text.
@@ -146,7 +149,7 @@ mod tests {
 
     #[test]
     fn one_changed_byte_of_what_was_signed_is_told() {
-        let signed = Signed::new(Prose::new("Total: 284.75 USD"), Strokes::default());
+        let signed = Signed::new(Prose::new("Total: 284.75 USD"), Strokes::default(), Reader::default());
         assert!(signed.is_whole());
         let changed = Signed { text: Prose::new("Total: 234.75 USD"), ..signed };
         assert!(!changed.is_whole());

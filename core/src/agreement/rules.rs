@@ -240,6 +240,7 @@ mod tests {
     use super::super::estimate::tests::{line, of};
     use super::super::estimate::{Cost, TakingApart};
     use super::*;
+    use crate::event::Reader;
     use crate::id::{DeviceId, EstimateId, EventId};
     use crate::moment::Moment;
     use crate::text::{Label, Prose};
@@ -321,7 +322,7 @@ mod tests {
         let estimate = costing(50_000, RuleSet::NewJersey);
         let call = consent(Agreed::Estimate(ESTIMATE), Way::Telephone { number: Label::default() });
         assert_eq!(found(&estimate, &[&call]), [Demand::ConsentInWriting]);
-        let signed = Signed::new(Prose::new("Total"), Strokes::default());
+        let signed = Signed::new(Prose::new("Total"), Strokes::default(), Reader::default());
         assert_eq!(found(&estimate, &[&call, &Consent { signed: Some(signed), ..call.clone() }]), []);
         assert_eq!(found(&estimate, &[&consent(Agreed::Estimate(ESTIMATE), Way::Writing)]), []);
         let unsaid = Estimate { what_for: Prose::default(), ..estimate };

@@ -19,6 +19,7 @@ use crate::book::agreements::{Given, Made, Recommended};
 use crate::event::Reply;
 use crate::sheet::SignedState;
 use crate::sheet::agreement::{AgreementSheet, Agreements, ConsentSheet, EstimateText, SignedSheet, words};
+use crate::words::{Hole, Word, Words};
 
 /// Writes a job's agreements; nothing where there are none.
 pub(super) fn agreements_form(of: &Agreements) -> Option<Fields<'_>> {
@@ -59,62 +60,70 @@ polyline{fill:none;stroke:currentColor;stroke-width:18;stroke-linecap:round;stro
 
 /// Returns the owner's page of what was agreed.
 pub fn page(sheet: &AgreementSheet) -> Vec<Piece> {
-    let mut page = Page::begin(&format!("{}: {}", sheet.boat.name, words::ESTIMATE));
+    let words = Words::of(sheet.reader);
+    let mut page = Page::begin_for(sheet.reader, &[sheet.boat.name.as_str(), &words.say(Word::Estimate)].join(": "));
     page.raw(STYLE);
     page.body();
     page.raw("<header>");
-    page.class("p", "label", sheet.shop.or(words::ESTIMATE));
-    page.tag("h1", sheet.boat.name.as_str());
-    page.class("p", "lead", sheet.title.as_str());
+    match sheet.shop.is_empty() {
+        true => page.class("p", "label", &words.say(Word::Estimate)),
+        false => page.typed("p", "label", sheet.shop.as_str()),
+    }
+    page.typed("h1", "", sheet.boat.name.as_str());
+    page.typed("p", "lead", sheet.title.as_str());
     page.raw("</header><dl>");
-    page.boat(&sheet.boat);
-    page.fact("Technician", sheet.technician.as_str());
-    page.fact("Date", &words::full_day(sheet.day));
+    page.boat_in(&sheet.boat, &words);
+    page.typed_fact(&words.say(Word::Technician), sheet.technician.as_str());
+    page.fact(&words.say(Word::Date), &words.day(sheet.day));
     page.raw("</dl>");
     if let Some(estimate) = &sheet.estimate {
-        estimated(&mut page, estimate);
+        estimated(&mut page, estimate, &words);
     }
     if !sheet.consents.is_empty() {
         page.raw("<section>");
-        page.tag("h2", "Agreed");
-        sheet.consents.iter().for_each(|consent| agreed(&mut page, consent));
+        page.tag("h2", &words.say(Word::Agreed));
+        sheet.consents.iter().for_each(|consent| agreed(&mut page, consent, &words));
         page.raw("</section>");
     }
-    page.list("Recommended", sheet.recommended.iter().cloned());
+    page.list(&words.say(Word::Recommended), sheet.recommended.iter().cloned());
+    page.as_written(&words);
     page.end()
 }
 
 /// Writes the estimate that stands; what its head says stands in the page's.
-fn estimated(page: &mut Page, estimate: &EstimateText) {
+fn estimated(page: &mut Page, estimate: &EstimateText, words: &Words) {
     page.raw("<section>");
-    page.tag("h2", words::ESTIMATE);
+    page.tag("h2", &words.say(Word::Estimate));
     const OF_THE_PAGE: usize = 3;
     estimate.head.iter().skip(OF_THE_PAGE).for_each(|line| page.tag("p", line));
-    page.rows("What", "Amount", &estimate.lines);
-    page.rows("In all", "Amount", &estimate.sums);
-    page.tag("h3", "Terms");
+    let [what, amount, in_all] = [Word::What, Word::Amount, Word::InAll].map(|word| words.say(word));
+    page.rows(&what, &amount, &estimate.lines);
+    page.rows(&in_all, &amount, &estimate.sums);
+    page.tag("h3", &words.say(Word::Terms));
     estimate.terms.iter().for_each(|line| page.tag("p", line));
     page.raw("</section>");
 }
 
-fn agreed(page: &mut Page, consent: &ConsentSheet) {
+fn agreed(page: &mut Page, consent: &ConsentSheet, words: &Words) {
     page.tag("p", &consent.words);
     let Some(signed) = &consent.signed else { return };
-    signature(page, signed);
-    page.class("p", "quiet", &words::hash(signed.hash));
-    page.class("p", if signed.state == SignedState::Same { "quiet" } else { "stop" }, words::state(signed.state));
+    signature(page, signed, words);
+    page.class("p", "quiet", &words::hash(words, signed.hash));
+    let is_well = matches!(signed.state, SignedState::Same | SignedState::Translated);
+    page.class("p", if is_well { "quiet" } else { "stop" }, &words::state(words, signed.state));
     if signed.state != SignedState::Same {
-        signed.text.as_str().lines().for_each(|line| page.class("p", "quiet", line));
+        let language = signed.reader.language;
+        signed.text.as_str().lines().for_each(|line| page.said_in(language, "p", "quiet", line));
     }
 }
 
 /// Draws a signature: lines of whole numbers, which no text of anybody's can end.
-fn signature(page: &mut Page, signed: &SignedSheet) {
+fn signature(page: &mut Page, signed: &SignedSheet, words: &Words) {
     if signed.drawn.is_empty() {
         return;
     }
     page.raw("<figure class=\"signature\">");
-    page.drawing(&signed.drawn, &signed.by);
+    page.drawing(&signed.drawn, &words.fill(Word::SignatureOf, &[("who", Hole::Text(&signed.by))]));
     page.tag("figcaption", &signed.by);
     page.raw("</figure>");
 }

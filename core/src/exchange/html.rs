@@ -26,7 +26,7 @@ use super::pieces::{PhotoForm, Piece};
 use super::plain::{engine_words, joined, part_words};
 use crate::agreement::consent::Strokes;
 use crate::closing::CarryOver;
-use crate::event::{BoatFacts, PartFacts, Reader, Sound};
+use crate::event::{BoatFacts, Language, PartFacts, Reader, Sound};
 use crate::id::BlobId;
 use crate::moment::{Day, Length};
 use crate::sheet::amended::Change;
@@ -330,21 +330,21 @@ body{padding:0;max-width:none;font-size:10.5pt}figure,li,tr{break-inside:avoid}h
 pub(super) struct Page {
     pieces: Vec<Piece>,
     text: String,
-    /// Whether what a person typed is of no known language: the page's is another than the program's.
-    of_no_language: bool,
+    /// In which language it is; what a person typed is of none that is known, unless it is the program's own.
+    language: Language,
 }
 
 impl Page {
     /// Begins a page in the program's own language.
     pub(super) fn begin(title: &str) -> Self {
-        Self::begin_in("en", title)
+        Self::begin_in(Language::English, title)
     }
 
-    /// Begins a page in a language (BCP 47).
-    fn begin_in(language: &str, title: &str) -> Self {
-        let mut page = Self { pieces: Vec::new(), text: String::new(), of_no_language: false };
+    /// Begins a page in a language.
+    fn begin_in(language: Language, title: &str) -> Self {
+        let mut page = Self { pieces: Vec::new(), text: String::new(), language };
         page.raw(BEGIN);
-        page.raw(language);
+        page.raw(language.tag());
         page.raw(HEAD);
         page.raw("<title>");
         escape(&mut page.text, title);
@@ -468,7 +468,7 @@ impl Page {
         }
         self.raw("<section>");
         self.tag("h2", "Photos");
-        photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), true, Gone::for_office()));
+        photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), true));
         self.raw("</section>");
     }
 
@@ -479,23 +479,32 @@ impl Page {
         }
         self.raw("<section>");
         self.tag("h2", "Photos");
-        photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), false, Gone::for_office()));
+        photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), false));
         self.raw("</section>");
     }
 
-    fn photo(&mut self, photo: &PhotoSheet, caption: String, whole: bool, gone: Gone) {
+    /// Writes a photo whose bytes are to be taken out again, or the picture alone.
+    fn photo(&mut self, photo: &PhotoSheet, caption: String, whole: bool) {
+        let alt = photo_words(&caption, &photo.marks);
+        self.figure(photo, &caption, |marks| Image {
+            alt,
+            width: photo.width,
+            height: photo.height,
+            whole,
+            gone: Gone::for_office(),
+            marks,
+        });
+    }
+
+    fn figure(&mut self, photo: &PhotoSheet, caption: &str, image: impl FnOnce(Overlay) -> Image) {
         self.raw("<figure>");
         self.cut();
-        let (width, height) = (photo.width, photo.height);
-        let marks = overlay(&photo.marks, (width, height));
-        let image = Image { alt: photo_words(&caption, &photo.marks), width, height, whole, gone, marks };
+        let image = image(overlay(&photo.marks, (photo.width, photo.height)));
         self.pieces.push(Piece::Photo { blob: photo.blob, form: PhotoForm::Image(image) });
-        self.element(
-            "figcaption",
-            "",
-            if photo.captioned && self.of_no_language { " lang=\"\"" } else { "" },
-            &caption,
-        );
+        match photo.captioned {
+            true => self.typed("figcaption", "", caption),
+            false => self.tag("figcaption", caption),
+        }
         self.raw("</figure>");
     }
 
@@ -614,9 +623,9 @@ impl Page {
     }
 
     /// Writes a drawing of a signature, with whose it is for those who cannot see it.
-    pub(super) fn drawing(&mut self, drawn: &Strokes, by: &str) {
+    pub(super) fn drawing(&mut self, drawn: &Strokes, whose: &str) {
         self.raw(&format!("<svg viewBox=\"{}\" role=\"img\" aria-label=\"", view_box()));
-        escape(&mut self.text, &format!("Signature of {by}"));
+        escape(&mut self.text, whose);
         self.raw("\">");
         for points in points(drawn) {
             self.raw(&format!("<polyline points=\"{points}\"/>"));

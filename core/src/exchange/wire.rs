@@ -79,6 +79,7 @@ pub(super) fn version(event: &Event) -> u32 {
         | Event::StepNeeded { .. }
         | Event::PhotoMarked { .. }
         | Event::VoiceNoted { .. } => 3,
+        Event::ConsentGiven { consent, .. } if agreement::is_of_the_fourth_form(consent) => 4,
         Event::EstimateMade { .. }
         | Event::ConsentGiven { .. }
         | Event::Recommended { .. }

@@ -28,6 +28,7 @@ use crate::sheet::warranty::failed_words;
 use crate::sheet::{JobSheet, LineSheet};
 use crate::text::Label;
 use crate::view::{Series, engine_card, hour_minute, series};
+use crate::words::Words;
 
 /// A job of the past, or one that is open.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -206,7 +207,7 @@ fn recommended(jobs: &[PastJob]) -> Vec<Block> {
     for job in jobs {
         for (recommended, reply) in &job.sheet.agreements.recommended {
             let what = recommended.facts.what.as_str();
-            let told = recommended_words(&recommended.facts, *reply);
+            let told = recommended_words(&Words::own(), &recommended.facts, *reply);
             let later = jobs.iter().rfind(|it| it.opened > job.opened && is_under(it, what));
             let came = later.map(|it| format!("; a job was opened {}", it.opened.day())).unwrap_or_default();
             let cell = Cell::words(format!("{}: {}{came}", job.opened.day(), told));

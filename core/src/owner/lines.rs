@@ -3,26 +3,41 @@
 //! Each is one line of the owner's page. A group that is not tightened to its end is
 //! never told as tight.
 
-use super::words::{Hole, Word, Words};
-use crate::closing::OffItem;
-use crate::event::{Asker, GroupFacts, NextVisit, PartFacts, VisitTime};
-use crate::quantity::Count;
+use crate::event::{Asker, GroupFacts, Mark, NextVisit, PartFacts, Spot, VisitTime};
 use crate::reassembly::tally::How;
 use crate::sheet::tightening::{TorqueSheet, guided};
 use crate::sheet::{EngineSheet, InsteadSheet};
 use crate::tightening::pattern::Layout;
+use crate::view::ninth_of;
+use crate::words::{Hole, Word, Words};
 
 use Hole::{Count as Number, Text};
 
 impl Words {
-    /// Returns an item with how many of it are off.
-    pub fn off(&self, item: &OffItem) -> String {
-        let what = joined(&[item.what.as_str(), item.size.as_str(), item.side.as_str()]);
-        let (what, off, of) = (("item", Text(&what)), ("off", Number(item.off.0)), ("of", Number(item.of.0)));
-        match (item.off, item.of) {
-            (Count(1), Count(1)) => self.fill(Word::IsOff, &[what]),
-            (all_off, all) if all_off == all => self.fill(Word::AllOff, &[what, off]),
-            _ => self.fill(Word::SomeOff, &[what, off, of]),
+    /// Returns what is drawn on a photo after what it shows, for who cannot see it.
+    pub fn photo(&self, caption: &str, marks: &[Mark]) -> String {
+        if marks.is_empty() {
+            return caption.to_owned();
+        }
+        let marks: Vec<String> = marks.iter().map(|mark| self.mark(mark)).collect();
+        self.fill(Word::DrawnOn, &[("caption", Text(caption)), ("marks", Text(&marks.join("; ")))])
+    }
+
+    fn mark(&self, mark: &Mark) -> String {
+        let place = |spot: Spot| self.fill(Word::MarkPlace, &[("ninth", Number(ninth_of(spot)))]);
+        match mark {
+            Mark::Stroke(spots) => match (spots.first(), spots.last()) {
+                (Some(&from), Some(&to)) if ninth_of(from) != ninth_of(to) => {
+                    self.fill(Word::MarkFromTo, &[("from", Text(&place(from))), ("to", Text(&place(to)))])
+                }
+                (Some(&at), _) => self.fill(Word::MarkLine, &[("place", Text(&place(at)))]),
+                (None, _) => self.say(Word::MarkNowhere),
+            },
+            Mark::Arrow(_, to) => self.fill(Word::MarkArrow, &[("place", Text(&place(*to)))]),
+            Mark::Ring(at, _) => self.fill(Word::MarkRing, &[("place", Text(&place(*at)))]),
+            Mark::Words(at, words) => {
+                self.fill(Word::MarkWords, &[("words", Text(words.as_str())), ("place", Text(&place(*at)))])
+            }
         }
     }
 

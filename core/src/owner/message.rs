@@ -9,6 +9,7 @@
 
 use super::words::{Hole, Word, Words};
 use crate::reading::finding::Verdict;
+use crate::sheet::agreement::words as agreement;
 use crate::sheet::{OwnerSheet, Story};
 use crate::text::Prose;
 
@@ -51,11 +52,11 @@ impl Message {
 
     /// Adds a label and what belongs to it, cut to the room that is left.
     fn labelled(&mut self, words: &Words, word: Word, told: &str, limit: usize) {
-        let label = [&words.say(word), ": "].concat();
+        let label = words.labelled(word, "");
         let room = limit.saturating_sub(self.length() + label.chars().count() + 2).min(SHARE);
         let told = cut(told, room);
         if !told.is_empty() {
-            self.add(&[label, told].concat(), limit);
+            self.add(&words.labelled(word, &told), limit);
         }
     }
 
@@ -84,13 +85,14 @@ impl Words {
         let loose = sheet.torque.iter().filter_map(|group| self.loose(group));
         let open = sheet.steps.iter().filter(|step| !step.done).map(|step| step.text.to_string());
         let remains: Vec<String> = off.chain(loose).chain(open).collect();
+        let recommended = sheet.recommended.iter().map(|(facts, reply)| agreement::recommended(self, facts, *reply));
         let stands_out = |verdict| matches!(verdict, Verdict::Watch | Verdict::OutOf);
         let watch = sheet.readings.iter().filter(|reading| stands_out(reading.finding.verdict()));
         let watch: Vec<String> = watch.map(|reading| self.reading_in_short(reading)).collect();
         [
             (Word::WeDid, story(|story| &story.correction)),
             (Word::StillToDo, remains.join("; ")),
-            (Word::Recommended, sheet.recommended.join("; ")),
+            (Word::Recommended, recommended.collect::<Vec<_>>().join("; ")),
             (Word::NextVisit, sheet.next_visits.iter().map(|visit| self.visit(visit)).collect::<Vec<_>>().join("; ")),
             (Word::ToWatch, watch.join("; ")),
             (Word::WeFound, story(|story| &story.cause)),

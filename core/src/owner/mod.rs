@@ -1,20 +1,17 @@
-//! What a boat's owner reads, in the owner's language and units.
+//! What a boat's owner reads of a job, in the owner's language and units.
 //!
-//! The program's own words stand in message files (`words/<language>.ftl`, Project
-//! Fluent's form), one for each language, with CLDR's plurals. A sentence is a whole
-//! message with named holes, since each language orders its words for itself; nothing
-//! is put together from halves. What a person typed is never translated.
+//! The words themselves, days, numbers and money stand in [`crate::words`]; here they are
+//! put to what a sheet holds.
 //!
-//! - [`words`]: the messages. [`figures`]: days, numbers, units, money.
-//! - `lines`: what the owner is told of an item, a group, an engine; `readings`: of what was
-//!   measured.
+//! - `lines`: what the owner is told of an item, a group, an engine, a visit; `readings`: of
+//!   what was measured, with messages of their own (`readings.<language>.ftl`).
 //! - [`message`]: the summary in under 600 characters.
 //!
-//! Only the module that makes documents links any of this: a phone that starts loads
-//! no message file and no library for it.
+//! Only the module that makes documents links any of this: a phone that starts loads no
+//! message file.
 
-pub mod figures;
 mod lines;
 pub mod message;
 mod readings;
-pub mod words;
+
+pub use crate::words;

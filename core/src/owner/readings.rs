@@ -5,13 +5,14 @@
 //! sentence of the rules; its message is named by its own English words. One that has
 //! no message is told in English, which is better than not told.
 
-use super::words::{Hole, Words};
-use crate::event::{Language, Measures};
+use crate::event::Language;
 use crate::reading::figure::Entered;
 use crate::reading::finding::Verdict;
 use crate::reading::form::{Given, Name, Value};
 use crate::reading::unit::{Unit, decimal};
 use crate::sheet::readings::ReadingSheet;
+use crate::words::messages::filled;
+use crate::words::{Hole, Words, unit_for};
 
 /// A reason that holds figures: what stands before, between and after them, and its message.
 struct Form {
@@ -148,7 +149,8 @@ impl Words {
             let limit = rest.strip_suffix(form.end)?;
             let value = before.strip_prefix(form.start)?;
             let (value, limit) = (self.amount_named(value), self.figures_in(limit));
-            self.optional(form.message, &[("value", Hole::Text(&value)), ("limit", Hole::Text(&limit))])
+            let holes = [("value", Hole::Text(&value)), ("limit", Hole::Text(&limit))];
+            filled(messages(self.reader().language), self.reader().language, form.message, &holes)
         });
         formed.unwrap_or_else(|| self.sentence(english))
     }
@@ -166,7 +168,17 @@ impl Words {
         if self.reader().language == Language::English {
             return english.to_owned();
         }
-        self.optional(id, &[]).unwrap_or_else(|| english.to_owned())
+        filled(messages(self.reader().language), self.reader().language, id, &[]).unwrap_or_else(|| english.to_owned())
+    }
+}
+
+/// Returns the messages of the readings; in English they stand in [`crate::reading`].
+const fn messages(language: Language) -> &'static str {
+    match language {
+        Language::English => "",
+        Language::Spanish => include_str!("readings.es.ftl"),
+        Language::French => include_str!("readings.fr.ftl"),
+        Language::German => include_str!("readings.de.ftl"),
     }
 }
 
@@ -174,39 +186,6 @@ impl Words {
 pub(super) fn named_by(english: &str) -> String {
     let words = english.split(|c: char| !c.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
     ["r-", &words.map(str::to_ascii_lowercase).collect::<Vec<_>>().join("-")].concat()
-}
-
-/// Returns the unit of the chosen system for what was read in another; what is at home in
-/// both, as volts, knots and bar of a European gauge, stays.
-pub(super) fn unit_for(measures: Measures, read: Unit) -> Unit {
-    match (measures, read) {
-        (Measures::Metric, Unit::Psi) => Unit::Bar,
-        (Measures::Metric, Unit::InchMercury) => Unit::Kilopascal,
-        (Measures::Metric, Unit::Fahrenheit) => Unit::Celsius,
-        (Measures::Metric, Unit::Inch) => Unit::Centimetre,
-        (Measures::Metric, Unit::Foot) => Unit::Metre,
-        (Measures::Metric, Unit::Mile) => Unit::Kilometre,
-        (Measures::Metric, Unit::MileHour) => Unit::KilometreHour,
-        (Measures::Metric, Unit::UsGallon | Unit::UsQuart | Unit::ImperialGallon) => Unit::Litre,
-        (Measures::Metric, Unit::UsFluidOunce | Unit::ImperialFluidOunce) => Unit::Millilitre,
-        (Measures::Metric, Unit::UsGallonHour | Unit::ImperialGallonHour) => Unit::LitreHour,
-        (Measures::Metric, Unit::Pound) => Unit::Kilogram,
-        (Measures::Metric, Unit::Horsepower) => Unit::Kilowatt,
-        (Measures::Us, Unit::Kilopascal | Unit::Bar | Unit::Megapascal | Unit::KilogramForceSquareCentimetre) => {
-            Unit::Psi
-        }
-        (Measures::Us, Unit::Celsius) => Unit::Fahrenheit,
-        (Measures::Us, Unit::Millimetre | Unit::Centimetre) => Unit::Inch,
-        (Measures::Us, Unit::Metre) => Unit::Foot,
-        (Measures::Us, Unit::Kilometre) => Unit::Mile,
-        (Measures::Us, Unit::KilometreHour) => Unit::MileHour,
-        (Measures::Us, Unit::Litre | Unit::ImperialGallon) => Unit::UsGallon,
-        (Measures::Us, Unit::Millilitre | Unit::ImperialFluidOunce) => Unit::UsFluidOunce,
-        (Measures::Us, Unit::LitreHour | Unit::ImperialGallonHour) => Unit::UsGallonHour,
-        (Measures::Us, Unit::Kilogram) => Unit::Pound,
-        (Measures::Us, Unit::Kilowatt | Unit::MetricHorsepower) => Unit::Horsepower,
-        _ => read,
-    }
 }
 
 /// Returns with how many decimals a figure is told in another unit: as many as its last
@@ -229,26 +208,23 @@ mod tests {
     use std::fs;
     use std::path::Path;
 
-    use fluent_syntax::ast::Entry;
-    use fluent_syntax::parser;
-
-    use super::super::words::readings;
     use super::*;
-    use crate::event::Reader;
+    use crate::event::{Measures, Reader};
     use crate::reading::Kind;
     use crate::reading::form::Choice;
+    use crate::words::messages::oracle;
 
     const OTHERS: [Language; 3] = [Language::Spanish, Language::French, Language::German];
 
     /// Returns the names of a language's messages, and which of them have holes.
-    fn messages(language: Language) -> BTreeMap<String, bool> {
-        let file = readings(language);
-        let resource = parser::parse(file).unwrap_or_else(|wrong| panic!("{language:?}: {wrong:?}"));
-        let named = resource.body.iter().filter_map(|entry| match entry {
-            Entry::Message(message) => Some(message),
-            _ => None,
-        });
-        named.map(|it| (it.id.name.to_owned(), it.value.as_ref().unwrap().elements.len() > 1)).collect()
+    fn named(language: Language) -> BTreeMap<String, bool> {
+        let all = oracle::messages(messages(language)).into_iter();
+        all.map(|(name, holes)| (name, !holes.is_empty())).collect()
+    }
+
+    #[test]
+    fn every_message_is_filled_as_the_library_fills_it() {
+        OTHERS.into_iter().for_each(|language| oracle::agrees(messages(language), language));
     }
 
     /// Returns the English texts of the rules: all that stands between quotes in their files.
@@ -262,9 +238,9 @@ mod tests {
 
     #[test]
     fn the_other_languages_have_the_same_messages_and_each_names_something_of_the_rules() {
-        let all = messages(Language::Spanish);
+        let all = named(Language::Spanish);
         for language in OTHERS {
-            assert_eq!(messages(language), all, "{language:?}");
+            assert_eq!(named(language), all, "{language:?}");
         }
         let rules: BTreeSet<String> = rules().iter().map(|text| named_by(text)).collect();
         let listed =
@@ -285,19 +261,19 @@ mod tests {
 
     #[test]
     fn every_kind_question_choice_and_verdict_is_said_in_every_language() {
-        let messages = messages(Language::Spanish);
+        let all = named(Language::Spanish);
         let mut lacking = Vec::new();
         for kind in Kind::ALL {
-            assert!(messages.contains_key(&["kind-", kind.slug()].concat()), "{}", kind.words());
+            assert!(all.contains_key(&["kind-", kind.slug()].concat()), "{}", kind.words());
             let inputs = kind.inputs().iter().map(|input| named_by(input.words));
-            lacking.extend(inputs.filter(|name| !messages.contains_key(name)));
+            lacking.extend(inputs.filter(|name| !all.contains_key(name)));
         }
         assert!(lacking.is_empty(), "these are said in no other language: {lacking:#?}");
         // What is the same everywhere needs no message: sizes, voltages, temperatures, AGM and AWG.
         let same = |choice: &&Choice| choice.words().starts_with(|c: char| c.is_ascii_digit());
         let same_too = [Choice::Agm, Choice::Awg];
         for choice in Choice::ALL.iter().filter(|it| !same(it) && !same_too.contains(it)) {
-            let said = messages.contains_key(&["choice-", choice.slug()].concat());
+            let said = all.contains_key(&["choice-", choice.slug()].concat());
             assert!(said, "{} ({})", choice.words(), choice.slug());
         }
     }

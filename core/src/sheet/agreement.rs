@@ -4,21 +4,26 @@
 //! goes with it, and the owner's sheet is made of the same lines. So it can be
 //! told to the last byte whether a sheet still says what was signed.
 //!
+//! It is in the owner's language, and the signature keeps which that was: a boat whose owner
+//! reads another one later compares what was signed in the language that was signed.
+//!
 //! The sentences that an owner reads stand in [`words`]. What is told here is
 //! what was said to the owner anyway; no cost of the shop's own is known here.
 
 pub mod words;
 
-use crate::agreement::consent::{Agreed, Strokes};
+use crate::agreement::consent::{Agreed, Signed, Strokes};
 use crate::agreement::estimate::{Cost, CostLine};
+use crate::agreement::overrun::Added;
 use crate::book::Book;
 use crate::book::agreements::{Given, Made, Recommended};
-use crate::event::{BoatFacts, Reply};
+use crate::event::{BoatFacts, Reader, Recommendation, Reply};
 use crate::id::{ConsentId, EstimateId, Hash, JobId};
 use crate::moment::Day;
 use crate::money::Currency;
 use crate::money::minor::Minor;
 use crate::text::{Label, Prose};
+use crate::words::{Hole, Word, Words};
 
 use super::owner_sheet;
 
@@ -50,8 +55,9 @@ impl Agreements {
     /// Returns it in words, a line each; none where nothing was agreed.
     pub fn words(&self) -> Vec<String> {
         let estimates = self.estimates.iter().map(words::estimate_in_short);
-        let consents = self.consents.iter().map(|given| words::consent(given, self.currency_of(given)));
-        let recommended = self.recommended.iter().map(|(it, reply)| words::recommended(&it.facts, *reply));
+        let own = Words::own();
+        let consents = self.consents.iter().map(|given| words::consent(&own, given, self.currency_of(given)));
+        let recommended = self.recommended.iter().map(|(it, reply)| words::recommended(&own, &it.facts, *reply));
         estimates.chain(consents).chain(recommended).collect()
     }
 
@@ -64,6 +70,8 @@ impl Agreements {
 /// What was agreed on a job, for its owner.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AgreementSheet {
+    /// For whom it is written.
+    pub reader: Reader,
     /// The shop's name.
     pub shop: Label,
     /// The technician's name.
@@ -97,8 +105,10 @@ pub struct EstimateText {
 
 impl EstimateText {
     /// Returns it as the text that is signed.
-    pub fn text(&self) -> Prose {
-        let row = |(what, amount): &(String, String)| [what, ": ", amount].concat();
+    pub fn text(&self, words: &Words) -> Prose {
+        let row = |(what, amount): &(String, String)| {
+            words.fill(Word::Labelled, &[("label", Hole::Text(what)), ("text", Hole::Text(amount))])
+        };
         let rows = self.lines.iter().chain(&self.sums).map(row);
         let all: Vec<String> = self.head.iter().cloned().chain(rows).chain(self.terms.iter().cloned()).collect();
         Prose::new(&all.join("\n"))
@@ -127,6 +137,8 @@ pub struct SignedSheet {
     pub hash: Hash,
     /// What was signed.
     pub text: Prose,
+    /// For whom that was written.
+    pub reader: Reader,
     /// How that stands to what the book says now.
     pub state: SignedState,
 }
@@ -136,19 +148,28 @@ pub struct SignedSheet {
 pub enum SignedState {
     /// It is the same to the last byte.
     Same,
+    /// It is the same to the last byte in the language that was signed, which is not the sheet's.
+    Translated,
     /// What the book says now is something else.
     Differs,
     /// The text that is kept is not the one that the hash was made of.
     Broken,
 }
 
-/// Returns what was agreed on a job; nothing for a job that is not in the book.
-pub fn agreement_sheet(book: &Book, job: JobId, day: Day) -> Option<AgreementSheet> {
+/// Returns what the owner of a job's boat reads.
+pub fn owners_reader(book: &Book, job: JobId) -> Reader {
+    book.jobs.job(job).map(|job| super::reader(book, job)).unwrap_or_default()
+}
+
+/// Returns what was agreed on a job, for a reader; nothing for a job that is not in the book.
+pub fn agreement_sheet(book: &Book, job: JobId, day: Day, reader: Reader) -> Option<AgreementSheet> {
     let found = book.jobs.job(job)?;
-    let of = Agreements::of(book, job);
-    let estimate = of.estimates.last().map(|made| estimate_text(book, made));
-    let consents = of.consents.iter().map(|given| consent_sheet(book, &of, given)).collect();
+    let (of, words) = (Agreements::of(book, job), Words::of(reader));
+    let estimate = of.estimates.last().map(|made| estimate_text(book, made, &words));
+    let consents = of.consents.iter().map(|given| consent_sheet(book, &of, given, &words)).collect();
+    let recommended = of.recommended.iter().map(|(it, reply)| words::recommended(&words, &it.facts, *reply));
     Some(AgreementSheet {
+        reader,
         shop: book.technician.shop.clone(),
         technician: book.technician.name.clone(),
         day,
@@ -156,91 +177,109 @@ pub fn agreement_sheet(book: &Book, job: JobId, day: Day) -> Option<AgreementShe
         title: found.title.clone(),
         estimate,
         consents,
-        recommended: of.recommended.iter().map(|(it, reply)| words::recommended(&it.facts, *reply)).collect(),
+        recommended: recommended.collect(),
     })
 }
 
-fn consent_sheet(book: &Book, of: &Agreements, given: &Given) -> ConsentSheet {
-    let signed = given.consent.signed.as_ref().map(|signed| {
-        let state = match text_to_sign(book, given.job, &given.consent.to) {
-            _ if !signed.is_whole() => SignedState::Broken,
-            Some(text) if text == signed.text => SignedState::Same,
-            _ => SignedState::Differs,
-        };
-        let by = words::signed_by(&given.consent);
-        SignedSheet { by, drawn: signed.drawn.clone(), hash: signed.hash, text: signed.text.clone(), state }
+fn consent_sheet(book: &Book, of: &Agreements, given: &Given, words: &Words) -> ConsentSheet {
+    let signed = given.consent.signed.as_ref().map(|signed| SignedSheet {
+        by: words::signed_by(words, &given.consent),
+        drawn: signed.drawn.clone(),
+        hash: signed.hash,
+        text: signed.text.clone(),
+        reader: signed.reader,
+        state: state(book, given, signed, words.reader()),
     });
-    ConsentSheet { id: given.id, words: words::consent(given, of.currency_of(given)), signed }
+    ConsentSheet { id: given.id, words: words::consent(words, given, of.currency_of(given)), signed }
 }
 
-/// Returns what an owner tells of an estimate and of what was agreed, for the work summary;
+/// Returns how what was signed stands to what is told now: compared in the language that
+/// was signed, whatever the owner reads today.
+fn state(book: &Book, given: &Given, signed: &Signed, reader: Reader) -> SignedState {
+    let says_so = |reader| text_to_sign(book, given.job, &given.consent.to, reader).as_ref() == Some(&signed.text);
+    match () {
+        () if !signed.is_whole() => SignedState::Broken,
+        () if says_so(reader) => SignedState::Same,
+        () if says_so(signed.reader) => SignedState::Translated,
+        () => SignedState::Differs,
+    }
+}
+
+/// What an owner is told of an estimate and of what was agreed, on the work summary.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AgreedSheet {
+    /// What was estimated.
+    pub total: (Minor, Currency),
+    /// What was agreed beyond it.
+    pub more: Added,
+}
+
+/// Returns what an owner is told of an estimate and of what was agreed, for the work summary;
 /// none unless the estimate says that it shall be told there.
-pub fn agreed_for_summary(book: &Book, job: JobId) -> Vec<String> {
-    let Some(made) = book.agreements.agreed(job).filter(|made| made.estimate.on_summary) else { return Vec::new() };
-    let more = book.agreements.added_to(made.id);
-    words::agreed(&made.estimate, more)
+pub fn agreed_for_summary(book: &Book, job: JobId) -> Option<AgreedSheet> {
+    let made = book.agreements.agreed(job).filter(|made| made.estimate.on_summary)?;
+    let total = (made.estimate.totals().total(), made.estimate.currency);
+    Some(AgreedSheet { total, more: book.agreements.added_to(made.id) })
 }
 
 /// Returns what was recommended on a job, and what the owner said.
-pub fn recommended_for_summary(book: &Book, job: JobId) -> Vec<String> {
+pub fn recommended_for_summary(book: &Book, job: JobId) -> Vec<(Recommendation, Option<Reply>)> {
     let of = &book.agreements;
-    of.recommended_of(job).map(|it| words::recommended(&it.facts, of.reply_to(it.id))).collect()
+    of.recommended_of(job).map(|it| (it.facts.clone(), of.reply_to(it.id))).collect()
 }
 
-/// Returns the text that is shown before somebody agrees to it, as it stands now.
-pub fn text_to_sign(book: &Book, job: JobId, to: &Agreed) -> Option<Prose> {
+/// Returns the text that is shown to a reader before somebody agrees to it, as it stands now.
+pub fn text_to_sign(book: &Book, job: JobId, to: &Agreed, reader: Reader) -> Option<Prose> {
+    let words = Words::of(reader);
     match to {
         Agreed::Estimate(estimate) => {
             let made = book.agreements.estimate(*estimate).filter(|made| made.job == job)?;
-            Some(estimate_text(book, made).text())
+            Some(estimate_text(book, made, &words).text(&words))
         }
         Agreed::More { estimate, what, added, minutes } => {
             let made = book.agreements.estimate(*estimate).filter(|made| made.job == job)?;
-            let mut lines = head(book, job, words::MORE)?;
-            lines.extend(words::more(made, what, *added, *minutes));
+            let mut lines = head(book, job, Word::MoreThanEstimate, &words)?;
+            lines.extend(words::more(&words, made, what, *added, *minutes));
             Some(Prose::new(&lines.join("\n")))
         }
         Agreed::Work => {
-            let mut lines = head(book, job, words::WORK)?;
+            let mut lines = head(book, job, Word::WorkAccepted, &words)?;
             let day = book.jobs.job(job)?.opened.day();
-            lines.extend(words::work(&owner_sheet(book, job, day)?));
+            lines.extend(words::work(&words, &owner_sheet(book, job, day)?));
             Some(Prose::new(&lines.join("\n")))
         }
     }
 }
 
 /// Returns an estimate as it is told.
-pub fn estimate_text(book: &Book, made: &Made) -> EstimateText {
+pub fn estimate_text(book: &Book, made: &Made, words: &Words) -> EstimateText {
     let estimate = &made.estimate;
     let currency = estimate.currency;
-    let figure = |amount: Minor| amount.figure(currency);
-    let mut head = head(book, made.job, words::ESTIMATE).unwrap_or_default();
-    head.extend(words::asked_for(&estimate.what_for));
-    head.push(words::made_on(made.at.day()));
-    let line = |line: &CostLine| (words::line(line), figure(line.amount));
+    let figure = |amount: Minor| words.figure(amount, currency);
+    let mut head = head(book, made.job, Word::Estimate, words).unwrap_or_default();
+    head.extend(words::asked_for(words, &estimate.what_for));
+    head.push(words::made_on(words, made.at.day()));
+    let line = |line: &CostLine| (words::line(words, line), figure(line.amount));
     let totals = estimate.totals();
-    let kinds = [
-        (words::sum(Cost::Labour { minutes: 0 }), totals.labour),
-        (words::sum(Cost::ALL[1]), totals.parts),
-        (words::sum(Cost::ShopSupplies), totals.supplies),
-        (words::sum(Cost::Other), totals.other),
-    ];
-    let sums = kinds.into_iter().filter(|(_, amount)| *amount > Minor::NOTHING);
-    let sums = sums.chain([(words::BEFORE_TAX, totals.before_tax()), (words::sum(Cost::Tax), totals.tax)]);
-    let sums = sums.map(|(what, amount)| (what.to_owned(), figure(amount)));
-    let total = (words::TOTAL.to_owned(), totals.total().words(currency));
+    let [labour, parts, supplies, other, tax] = Cost::ALL;
+    let kinds = [(labour, totals.labour), (parts, totals.parts), (supplies, totals.supplies), (other, totals.other)];
+    let kinds = kinds.into_iter().filter(|(_, amount)| *amount > Minor::NOTHING);
+    let sums = kinds.map(|(kind, amount)| (words::sum(words, kind), figure(amount)));
+    let before_tax = (words.say(Word::BeforeTax), figure(totals.before_tax()));
+    let tax = (words::sum(words, tax), figure(totals.tax));
+    let total = (words.say(Word::Total), words.amount(totals.total(), currency));
     EstimateText {
         head,
         lines: estimate.lines.iter().filter(|line| line.cost != Cost::Tax).map(line).collect(),
-        sums: sums.chain([total]).collect(),
-        terms: words::terms(estimate),
+        sums: sums.chain([before_tax, tax, total]).collect(),
+        terms: words::terms(words, estimate),
     }
 }
 
-fn head(book: &Book, job: JobId, kind: &str) -> Option<Vec<String>> {
+fn head(book: &Book, job: JobId, kind: Word, words: &Words) -> Option<Vec<String>> {
     let found = book.jobs.job(job)?;
     let boat = super::boat(book, found);
-    Some(words::head(kind, book.technician.shop.as_str(), &boat, found.title.as_str()))
+    Some(words::head(words, kind, book.technician.shop.as_str(), &boat, found.title.as_str()))
 }
 
 #[cfg(test)]

@@ -13,8 +13,9 @@ use crate::event::{Activity, Consumable, ItemKind, On, PayType, Reply};
 use crate::id::{ConsentId, EstimateId, JobId, RecommendationId};
 use crate::moment::Moment;
 use crate::sheet::SignedState;
-use crate::sheet::agreement::{ConsentSheet, agreement_sheet, estimate_text, text_to_sign, words};
+use crate::sheet::agreement::{ConsentSheet, agreement_sheet, estimate_text, owners_reader, text_to_sign, words};
 use crate::text::Label;
+use crate::words::Words;
 
 use super::{item_name, place, such_jobs_took};
 
@@ -91,7 +92,7 @@ pub struct OverrunCard {
 
 /// Returns what was agreed on a job; nothing for a job that is not in the book.
 pub fn agreement_card(book: &Book, job: JobId, now: Moment) -> Option<AgreementCard> {
-    let sheet = agreement_sheet(book, job, now.day())?;
+    let sheet = agreement_sheet(book, job, now.day(), Words::own().reader())?;
     let of = &book.agreements;
     let made = of.current(job);
     let consents: Vec<_> = made.into_iter().flat_map(|made| of.consents_to(made.id)).map(|it| &it.consent).collect();
@@ -99,7 +100,8 @@ pub fn agreement_card(book: &Book, job: JobId, now: Moment) -> Option<AgreementC
     let here = place(book, On::Job(job));
     let row = |consent: ConsentSheet| {
         let state = consent.signed.as_ref();
-        let state = state.map(|it| (it.state == SignedState::Same, words::state(it.state).to_owned()));
+        let is_well = |state| matches!(state, SignedState::Same | SignedState::Translated);
+        let state = state.map(|it| (is_well(it.state), words::state(&Words::own(), it.state)));
         let drawn = consent.signed.map(|it| it.drawn).unwrap_or_default();
         ConsentRow { id: consent.id, words: consent.words, state, drawn }
     };
@@ -115,7 +117,7 @@ pub fn agreement_card(book: &Book, job: JobId, now: Moment) -> Option<AgreementC
 
 fn recommended_row(book: &Book, it: &Recommended) -> RecommendedRow {
     let reply = book.agreements.reply_to(it.id);
-    RecommendedRow { id: it.id, words: words::recommended(&it.facts, reply), reply }
+    RecommendedRow { id: it.id, words: words::recommended(&Words::own(), &it.facts, reply), reply }
 }
 
 fn lacking(lacks: &[Cited<Demand>], rules: RuleSet) -> Vec<String> {
@@ -123,7 +125,7 @@ fn lacking(lacks: &[Cited<Demand>], rules: RuleSet) -> Vec<String> {
 }
 
 fn estimate_card(book: &Book, made: &Made, now: Moment) -> EstimateCard {
-    let text = estimate_text(book, made);
+    let text = estimate_text(book, made, &Words::own());
     let holds = made.estimate.holds_on(now.day());
     let agreed = book.agreements.consents_to(made.id).any(|it| it.consent.to == Agreed::Estimate(made.id));
     let state = match (agreed, holds) {
@@ -134,7 +136,7 @@ fn estimate_card(book: &Book, made: &Made, now: Moment) -> EstimateCard {
     EstimateCard {
         id: made.id,
         total: made.estimate.totals().total().words(made.estimate.currency),
-        state: format!("{}; {state}", words::made_on(made.at.day())),
+        state: format!("{}; {state}", words::made_on(&Words::own(), made.at.day())),
         holds,
         is_open: holds && !agreed,
         rows: text.lines.into_iter().chain(text.sums).collect(),
@@ -142,10 +144,21 @@ fn estimate_card(book: &Book, made: &Made, now: Moment) -> EstimateCard {
     }
 }
 
-/// Returns the lines of the text that is shown before somebody agrees.
-pub fn shown_to_sign(book: &Book, job: JobId, to: &Agreed) -> Vec<String> {
-    let text = text_to_sign(book, job, to);
-    text.map(|text| text.as_str().lines().map(str::to_owned).collect()).unwrap_or_default()
+/// A text that is shown before somebody agrees to it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ToSign {
+    /// In which language it is (BCP 47).
+    pub language: &'static str,
+    /// Its lines.
+    pub lines: Vec<String>,
+}
+
+/// Returns the text that is shown before somebody agrees, in the owner's language.
+pub fn shown_to_sign(book: &Book, job: JobId, to: &Agreed) -> ToSign {
+    let reader = owners_reader(book, job);
+    let text = text_to_sign(book, job, to, reader);
+    let lines = text.map(|text| text.as_str().lines().map(str::to_owned).collect()).unwrap_or_default();
+    ToSign { language: reader.language.tag(), lines }
 }
 
 /// Tells whether an estimate was agreed to on a job: then it is worth asking how much is used.
@@ -213,24 +226,13 @@ fn overrun_words(found: &Overrun, made: &Made) -> Vec<String> {
     told
 }
 
-/// Returns what to write to the owner.
+/// Returns what to write to the owner, in the owner's language.
 fn message(book: &Book, job: JobId, found: &Overrun, made: &Made) -> String {
     let here = place(book, On::Job(job));
-    let currency = made.estimate.currency;
-    let (agreed, comes_to) = found.cost;
-    let shop = book.technician.shop.or(book.technician.name.as_str());
-    let mut text = format!("{}, {}: the work takes more than we agreed.", here.boat, here.job);
-    if found.minutes.1 > found.minutes.0 {
-        let (agreed, clocked) = (words::hours(found.minutes.0), words::hours(found.minutes.1));
-        text.push_str(&format!(" Work so far {clocked} h, agreed {agreed} h."));
-    }
-    if comes_to > agreed {
-        let (comes_to, agreed) = (comes_to.words(currency), agreed.words(currency));
-        text.push_str(&format!(" It comes to at least {comes_to}; agreed were {agreed}."));
-    }
-    text.push_str(" Please tell us whether and up to which cost we may go on. ");
-    text.push_str(shop);
-    text
+    let words = Words::of(owners_reader(book, job));
+    let mut told = words::overrun_message(&words, &here.boat, &here.job, found, made.estimate.currency);
+    told.push(book.technician.shop.or(book.technician.name.as_str()).to_owned());
+    told.join(" ")
 }
 
 /// Returns the address that opens a message with this text (RFC 5724), with no number in it.

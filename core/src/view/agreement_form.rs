@@ -17,8 +17,9 @@ use crate::moment::{Day, Length, Moment};
 use crate::money::Currency;
 use crate::money::minor::{Minor, NoAmount};
 use crate::quantity::{Count, billed_minutes};
-use crate::sheet::agreement::{text_to_sign, words};
+use crate::sheet::agreement::{owners_reader, text_to_sign, words};
 use crate::text::{Label, Prose};
+use crate::words::Words;
 
 /// What was typed makes no agreement, and what to write instead.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -268,8 +269,8 @@ impl EstimateEntry {
 
 /// Returns a line in words, with its kind.
 pub fn cost_line_words(line: &CostLine) -> String {
-    let kind = words::sum(line.cost);
-    if line.words.is_empty() { words::line(line) } else { format!("{kind}: {}", words::line(line)) }
+    let (own, told) = (Words::own(), words::line(&Words::own(), line));
+    if line.words.is_empty() { told } else { format!("{}: {told}", words::sum(&own, line.cost)) }
 }
 
 /// Returns what some lines come to, as a form shows it.
@@ -357,8 +358,9 @@ impl ConsentEntry {
             1 => Way::Telephone { number: Label::new(&self.number) },
             _ => Way::Writing,
         };
-        let text = if way == Way::InPerson { text_to_sign(book, job, &to) } else { None };
-        let signed = text.map(|text| Signed::new(text, drawn));
+        let reader = owners_reader(book, job);
+        let text = if way == Way::InPerson { text_to_sign(book, job, &to, reader) } else { None };
+        let signed = text.map(|text| Signed::new(text, drawn, reader));
         Ok(Consent { to, by: Label::new(&self.by), at, way, signed })
     }
 }

@@ -293,8 +293,13 @@ fn mark_words(mark: &Mark) -> String {
 }
 
 fn ninth(spot: Spot) -> &'static str {
-    let third = |part: u16| usize::from(part) * 3 / (usize::from(WHOLE) + 1);
-    NINTHS[third(spot.y()) * 3 + third(spot.x())].0
+    NINTHS[ninth_of(spot) as usize].0
+}
+
+/// Returns in which of the [`NINTHS`] of a photo a place lies.
+pub(crate) fn ninth_of(spot: Spot) -> u32 {
+    let third = |part: u16| u32::from(part) * 3 / (u32::from(WHOLE) + 1);
+    third(spot.y()) * 3 + third(spot.x())
 }
 
 /// Returns what a photo shows, in words, with what is drawn on it.

@@ -30,8 +30,9 @@ mod warranty;
 mod words;
 
 pub use agreement::{
-    AgreementCard, ConsentRow, EstimateCard, OverrunCard, RecommendedRow, agreement_card, destroyed_by_taking_apart,
-    drawn_points, is_agreed, known_before_estimate, message_link, overrun_card, shown_to_sign, stroke_points,
+    AgreementCard, ConsentRow, EstimateCard, OverrunCard, RecommendedRow, ToSign, agreement_card,
+    destroyed_by_taking_apart, drawn_points, is_agreed, known_before_estimate, message_link, overrun_card,
+    shown_to_sign, stroke_points,
 };
 pub use agreement_form::{
     Asked, ConsentEntry, EstimateEntry, LineEntry, NotAgreed, cost_line_words, draft_of_lines, lines_of_draft,
@@ -51,6 +52,7 @@ pub use job::{
 };
 pub use jobs::{JobRow, finished_jobs, jobs_for_summary, known_tags, open_jobs};
 pub use leaving::{ChangedDay, LeftRow, backup_state, days_changed_since, papers, recent_days, still_to_leave};
+pub(crate) use marks::ninth_of;
 pub use marks::{
     MarkedPhoto, NINTHS, Overlay, Pen, Point, Tool, Written, marked_photo, marks_words, overlay, photo_words,
 };

@@ -173,6 +173,7 @@ pub(super) fn every_kind_of_the_third_form() -> Phone {
 pub(crate) fn every_kind_of_the_fourth_form() -> Phone {
     let mut phone = every_kind_of_the_third_form();
     visits::are_said(&mut phone);
+    agreement::is_said_in_german(&mut phone);
     phone
 }
 

@@ -201,7 +201,7 @@ fn an_estimate_is_signed_and_its_overrun_agreed_by_telephone() {
     assert!(before.words[0].starts_with("More than was agreed: 8:5"), "{:?}", before.words);
     let (book, after) = until("2026-05-08T06:50:00+01:00");
     assert_eq!((after.standing, after.message), (Standing::Near, None));
-    let sheet = agreement_sheet(&book, job, today()).unwrap();
+    let sheet = agreement_sheet(&book, job, today(), Reader::default()).unwrap();
     let states: Vec<_> = sheet.consents.iter().map(|it| it.signed.as_ref().map(|signed| signed.state)).collect();
     assert_eq!(states, [Some(SignedState::Same), None]);
     assert_eq!(sheet.estimate.unwrap().sums.last().unwrap().1, "628.44 GBP");

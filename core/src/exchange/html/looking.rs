@@ -6,7 +6,8 @@
 //! and who cannot see a drawing is told nothing less. On a narrow screen the cells of a row
 //! stand below each other, each with its head.
 
-use super::{Gone, Page, escape};
+use super::{Page, escape};
+use crate::event::Language;
 use crate::exchange::pieces::Piece;
 use crate::looking::answer::{Bar, Choice};
 use crate::looking::{Answer, Asked, Block, Cell};
@@ -38,7 +39,7 @@ pub fn page(answer: &Answer) -> Vec<Piece> {
 /// Returns what stands below title and lead within the app's page: the ways to other questions,
 /// then the answer.
 pub fn within_app(answer: &Answer) -> Vec<Piece> {
-    let mut page = Page { pieces: Vec::new(), text: String::new(), of_no_language: false };
+    let mut page = Page { pieces: Vec::new(), text: String::new(), language: Language::English };
     let places = Asked::places().map(|(words, asked)| Choice {
         words: words.to_owned(),
         chosen: asked.is_like(&answer.asked),
@@ -110,7 +111,7 @@ impl Page {
                 Links::Within(_) => self.chosen(what, choices),
             },
             Block::Photos(photos) => {
-                photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), false, Gone::for_office()));
+                photos.iter().for_each(|photo| self.photo(photo, photo.caption.clone(), false));
             }
         }
     }

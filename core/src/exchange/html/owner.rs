@@ -4,21 +4,18 @@
 //! was typed; in a page of another language than the program's it is marked as being of
 //! no known language (`lang=""`), so that no voice reads it as if it were of the page's.
 
-use super::{Gone, Page};
-use crate::event::{Language, Measures, PartFacts};
+use super::{Gone, Image, Page};
+use crate::event::{BoatFacts, Language, Measures, PartFacts, Reader};
 use crate::exchange::pieces::Piece;
-use crate::owner::words::{Word, Words};
+use crate::sheet::agreement::words as agreement;
 use crate::sheet::{OwnerSheet, PairSheet, PhotoSheet, Story};
+use crate::words::{Word, Words};
 
 /// Returns the owner's page.
 pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     let words = Words::of(sheet.reader);
     let say = |word| words.say(word);
-    let mut page = Page::begin_in(sheet.reader.language.tag(), &format!("{}: {}", sheet.boat.name, sheet.title));
-    page.of_no_language = sheet.reader.language != Language::English;
-    if sheet.reader.measures == Measures::Us {
-        page.raw("<style>@page{size:letter}</style>");
-    }
+    let mut page = Page::begin_for(sheet.reader, &format!("{}: {}", sheet.boat.name, sheet.title));
     page.body();
     page.raw("<header>");
     match sheet.shop.is_empty() {
@@ -29,9 +26,7 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     page.typed("p", "lead", sheet.title.as_str());
     page.raw("</header><dl>");
     page.fact(&say(Word::State), &say(if sheet.finished { Word::Finished } else { Word::InWork }));
-    page.typed_fact(&say(Word::Owner), sheet.boat.owner.as_str());
-    page.typed_fact(&say(Word::Berth), sheet.boat.berth.as_str());
-    page.typed_fact(&say(Word::Hin), sheet.boat.hin.as_str());
+    page.boat_in(&sheet.boat, &words);
     if let Some(engine) = &sheet.engine {
         page.fact(&say(Word::Engine), &words.engine(engine));
     }
@@ -47,19 +42,54 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     page.list(&say(Word::Instead), sheet.instead.iter().map(|instead| words.instead(instead)));
     page.list(&say(Word::Parts), sheet.parts.iter().map(|part: &PartFacts| words.part(part)));
     page.list(&say(Word::Measured), sheet.readings.iter().map(|reading| words.reading(reading)));
-    // These sentences are told in English only as yet, so they are not passed off as the page's language.
-    page.typed_list(&say(Word::Recommended), sheet.recommended.iter().cloned());
-    page.typed_list(&say(Word::Agreed), sheet.agreed.iter().cloned());
+    let recommended = sheet.recommended.iter().map(|(facts, reply)| agreement::recommended(&words, facts, *reply));
+    page.list(&say(Word::Recommended), recommended);
+    let agreed = sheet.agreed.iter().flat_map(|it| agreement::agreed(&words, it.total, it.more));
+    page.list(&say(Word::Agreed), agreed);
     page.list(&say(Word::NextVisit), sheet.next_visits.iter().map(|visit| words.visit(visit)));
     page.pairs(&sheet.pairs, &words);
     page.owner_photos(&sheet.photos, &words);
-    if page.of_no_language {
-        page.class("p", "quiet", &say(Word::AsWritten));
-    }
+    page.as_written(&words);
     page.end()
 }
 
 impl Page {
+    /// Begins a page for a reader.
+    pub(in crate::exchange) fn begin_for(reader: Reader, title: &str) -> Self {
+        let mut page = Self::begin_in(reader.language, title);
+        if reader.measures == Measures::Us {
+            page.raw("<style>@page{size:letter}</style>");
+        }
+        page
+    }
+
+    /// Writes what is known of a boat, for her owner.
+    pub(in crate::exchange) fn boat_in(&mut self, boat: &BoatFacts, words: &Words) {
+        self.typed_fact(&words.say(Word::Owner), boat.owner.as_str());
+        self.typed_fact(&words.say(Word::Berth), boat.berth.as_str());
+        self.typed_fact(&words.say(Word::Hin), boat.hin.as_str());
+    }
+
+    /// Says that what a person wrote stands as it was written, where the page's language is another.
+    pub(in crate::exchange) fn as_written(&mut self, words: &Words) {
+        if self.is_of_no_language() {
+            self.class("p", "quiet", &words.say(Word::AsWritten));
+        }
+    }
+
+    /// Writes an element in a language that may be another than the page's.
+    pub(in crate::exchange) fn said_in(&mut self, language: Language, name: &str, class: &str, text: &str) {
+        match language == self.language {
+            true => self.class(name, class, text),
+            false => self.element(name, class, &[" lang=\"", language.tag(), "\""].concat(), text),
+        }
+    }
+
+    /// Tells whether what a person typed is of no language that is known.
+    fn is_of_no_language(&self) -> bool {
+        self.language != Language::English
+    }
+
     fn owner_story(&mut self, story: &Story, words: &Words) {
         self.raw("<section>");
         let parts =
@@ -99,10 +129,10 @@ impl Page {
             self.raw("<div style=\"display:grid;grid-template-columns:1fr 1fr;gap:1rem\">");
             for (word, photo) in [(Word::Before, &pair.before), (Word::After, &pair.after)] {
                 let caption = match photo.captioned {
-                    true => [&words.say(word), ": ", &photo.caption].concat(),
+                    true => words.labelled(word, &photo.caption),
                     false => words.say(word),
                 };
-                self.photo(photo, caption, false, gone(words));
+                self.owner_photo(photo, &caption, words);
             }
             self.raw("</div>");
         }
@@ -117,20 +147,26 @@ impl Page {
         self.tag("h2", &words.say(Word::Photos));
         for photo in photos {
             let caption = if photo.captioned { photo.caption.clone() } else { words.say(Word::Photo) };
-            self.photo(photo, caption, false, gone(words));
+            self.owner_photo(photo, &caption, words);
         }
         self.raw("</section>");
     }
 
+    /// Writes a photo of which nothing but the picture goes along.
+    fn owner_photo(&mut self, photo: &PhotoSheet, caption: &str, words: &Words) {
+        let (width, height, gone, alt) = (photo.width, photo.height, gone(words), words.photo(caption, &photo.marks));
+        self.figure(photo, caption, |marks| Image { alt, width, height, whole: false, gone, marks });
+    }
+
     /// Writes an element with what a person typed; nothing when nothing was.
-    fn typed(&mut self, name: &str, class: &str, text: &str) {
-        match self.of_no_language {
+    pub(in crate::exchange) fn typed(&mut self, name: &str, class: &str, text: &str) {
+        match self.is_of_no_language() {
             true => self.element(name, class, " lang=\"\"", text),
             false => self.class(name, class, text),
         }
     }
 
-    fn typed_fact(&mut self, label: &str, text: &str) {
+    pub(in crate::exchange) fn typed_fact(&mut self, label: &str, text: &str) {
         if !text.is_empty() {
             self.raw("<div>");
             self.tag("dt", label);

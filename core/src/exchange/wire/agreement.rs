@@ -1,16 +1,17 @@
 //! The written shapes of estimates, consents and recommendations.
 //!
-//! Version 3 added them. Amounts are whole minor units of the `currency` beside
+//! Version 3 added them; version 4 adds the `language` and `units` in which a text was
+//! signed, where that is another than plain English. Amounts are whole minor units of the `currency` beside
 //! them (ISO 4217); an absent field means "not said". A consent is `to` an
 //! `estimate`, to `more` than one, or to the `work`, by a `way`, with what was
 //! signed: `text`, its `sha256`, and `drawn`, a list of lines of x and y in turn.
 //! What is longer or larger than can be meant is refused here.
 
-use super::{job, known, label, moment, prose};
+use super::{job, known, label, moment, prose, reader};
 use crate::agreement::consent::{Agreed, Consent, Signed, Stroke, Strokes, Way};
 use crate::agreement::estimate::{Cost, CostLine, Estimate, Form, MOST_LINES, TakingApart};
 use crate::agreement::rules::RuleSet;
-use crate::event::{Event, Recommendation, Reply};
+use crate::event::{Event, Reader, Recommendation, Reply};
 use crate::exchange::json::{Fields, Json, Wrong};
 use crate::id::{EstimateId, EventId, Hash, JobId, RecommendationId};
 use crate::moment::Day;
@@ -118,6 +119,11 @@ pub(in crate::exchange) fn consent_form(consent: &Consent) -> Fields<'_> {
     form.put_known("signed", consent.signed.as_ref().map(signed_form))
 }
 
+/// Tells whether a consent says what version 4 first knew.
+pub(super) fn is_of_the_fourth_form(consent: &Consent) -> bool {
+    consent.signed.as_ref().is_some_and(|signed| signed.reader != Reader::default())
+}
+
 fn consent(of: &mut Fields<'_>) -> Result<Consent, Wrong> {
     let estimate = |of: &mut Fields<'_>| of.parsed("estimate", |text| EventId::parse(text).map(EstimateId));
     let to = match &*of.text("to")? {
@@ -149,13 +155,15 @@ fn signed_form(signed: &Signed) -> Fields<'_> {
     };
     let drawn: Vec<Json<'_>> = signed.drawn.strokes().iter().map(line).collect();
     let form = Fields::default().put("text", signed.text.as_str()).put("sha256", signed.hash.to_string());
-    form.put("drawn", drawn)
+    let form = form.put("drawn", drawn);
+    if signed.reader == Reader::default() { form } else { reader::put(form, signed.reader) }
 }
 
 fn signed(of: &mut Fields<'_>) -> Result<Signed, Wrong> {
     let (text, hash) = (of.parsed("text", prose)?, of.parsed("sha256", Hash::parse)?);
     let strokes = of.list("drawn")?.into_iter().map(stroke).collect::<Result<Vec<Stroke>, Wrong>>()?;
-    Ok(Signed { text, hash, drawn: Strokes::new(strokes).ok_or(Wrong::Unfit("drawn"))? })
+    let drawn = Strokes::new(strokes).ok_or(Wrong::Unfit("drawn"))?;
+    Ok(Signed { text, hash, drawn, reader: reader::of_signed(of)? })
 }
 
 fn stroke(form: Json<'_>) -> Result<Stroke, Wrong> {

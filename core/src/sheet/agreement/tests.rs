@@ -4,7 +4,7 @@ use super::*;
 use crate::agreement::consent::{Consent, Signed, Way};
 use crate::agreement::estimate::{Estimate, Form, TakingApart};
 use crate::agreement::rules::RuleSet;
-use crate::event::{Event, Recommendation};
+use crate::event::{Event, Language, Measures, Recommendation};
 use crate::exchange::line;
 use crate::id::{BoatId, DeviceId, EventId};
 use crate::log::Tip;
@@ -41,7 +41,11 @@ impl Told {
     }
 
     fn sheet(&self, job: JobId) -> AgreementSheet {
-        agreement_sheet(&self.book, job, Day::parse("2026-05-06").unwrap()).unwrap()
+        self.sheet_for(job, Reader::default())
+    }
+
+    fn sheet_for(&self, job: JobId, reader: Reader) -> AgreementSheet {
+        agreement_sheet(&self.book, job, Day::parse("2026-05-06").unwrap(), reader).unwrap()
     }
 }
 
@@ -76,7 +80,7 @@ fn estimate() -> Estimate {
 fn what_is_signed_says_everything_that_was_offered() {
     let (mut told, job) = Told::new();
     let made = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) }));
-    let text = text_to_sign(&told.book, job, &Agreed::Estimate(made)).unwrap();
+    let text = text_to_sign(&told.book, job, &Agreed::Estimate(made), Reader::default()).unwrap();
     let expected = "Estimate, Lower Basin
 Boat: Heron, P. Wherry
 Work: Runs hot
@@ -100,12 +104,70 @@ It follows California Harbors and Navigation Code, sections 410 to 418 (vessels 
 }
 
 #[test]
+fn what_is_signed_is_in_the_owners_language() {
+    let (mut told, job) = Told::new();
+    let made = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) }));
+    let german = Reader { language: Language::German, measures: Measures::Metric };
+    let text = text_to_sign(&told.book, job, &Agreed::Estimate(made), german).unwrap();
+    let expected = "Kostenvoranschlag, Lower Basin
+Boot: Heron, P. Wherry
+Arbeit: Runs hot
+Gewünscht: Runs hot, loses coolant
+Erstellt am Montag, 4. Mai 2026
+strip, 2:30 h: 250,00
+End cap seal × 2: 18,40
+Arbeit: 250,00
+Teile: 18,40
+Vor Steuer: 268,40
+Steuer: 16,10
+Summe: 284,50\u{a0}USD
+Mehr wird die Arbeit nicht kosten, es sei denn, Sie stimmen mehr zu.
+Zustimmung möglich bis Sonntag, 31. Mai 2026.
+Zerlegen, um die Ursache zu finden, und wieder zusammenbauen: 180,00\u{a0}USD.
+In diesem Preis enthalten, weil es beim Zerlegen zerstört wird: End cap gasket.
+Wenn Sie die Reparatur nicht wünschen, ist alles spätestens nach 10 Tagen wieder zusammengebaut.
+Zugrunde gelegt: California Harbors and Navigation Code, sections 410 to 418 (nicht gewerblich genutzte Boote; nicht \
+                    ein Boot in Not, das sofort Arbeit braucht). Dies ist keine Rechtsberatung: Es entscheiden das \
+                    örtliche Recht und Rechtskundige.";
+    assert_eq!(text.as_str(), expected);
+}
+
+#[test]
+fn a_text_is_compared_in_the_language_that_was_signed() {
+    let (mut told, job) = Told::new();
+    let made = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) }));
+    let to = Agreed::Estimate(made);
+    let reader = |language, measures| Reader { language, measures };
+    let german = reader(Language::German, Measures::Metric);
+    let text = text_to_sign(&told.book, job, &to, german).unwrap();
+    told.consent(job, to, Way::InPerson, Some(Signed::new(text, Strokes::default(), german)));
+    let state = |told: &Told, reader| told.sheet_for(job, reader).consents[0].signed.clone().unwrap().state;
+    assert_eq!(state(&told, german), SignedState::Same);
+    // Units of measurement change nothing that an estimate says in German.
+    assert_eq!(state(&told, reader(Language::German, Measures::AsRead)), SignedState::Same);
+    for language in [Language::English, Language::French, Language::Spanish] {
+        assert_eq!(state(&told, reader(language, Measures::AsRead)), SignedState::Translated, "{language:?}");
+    }
+    told.say(Event::JobRetitled { job, title: Label::new("Runs too hot") });
+    assert_eq!(state(&told, german), SignedState::Differs);
+    assert_eq!(state(&told, Reader::default()), SignedState::Differs);
+}
+
+#[test]
+fn the_boats_a_rule_is_for_are_told_in_english_as_the_rule_has_them() {
+    for rules in RuleSet::ALL {
+        let told = words::terms(&Words::own(), &Estimate { rules, ..estimate() }).pop().unwrap();
+        assert!(rules.rule().is_none_or(|rule| told.contains(&format!("({})", rule.covers.value))), "{told}");
+    }
+}
+
+#[test]
 fn a_sheet_that_says_something_else_than_was_signed_says_so() {
     let (mut told, job) = Told::new();
     let made = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(estimate()) }));
     let to = Agreed::Estimate(made);
-    let text = text_to_sign(&told.book, job, &to).unwrap();
-    let signed = Signed::new(text.clone(), Strokes::new(vec![vec![(1, 2), (30, 40)]]).unwrap());
+    let text = text_to_sign(&told.book, job, &to, Reader::default()).unwrap();
+    let signed = Signed::new(text.clone(), Strokes::new(vec![vec![(1, 2), (30, 40)]]).unwrap(), Reader::default());
     told.consent(job, to.clone(), Way::InPerson, Some(signed.clone()));
     let state = |told: &Told, nth: usize| told.sheet(job).consents[nth].signed.clone().unwrap().state;
     assert_eq!(state(&told, 0), SignedState::Same);
@@ -155,11 +217,16 @@ fn a_consent_by_telephone_is_told_with_all_that_it_has_to_say() {
         told.sheet(job).consents[0].words,
         "Monday 4 May 2026, 10:20, by telephone (called 555 0100): P. Wherry agreed to 60.00 USD more, 0:30 h: one more seal"
     );
-    assert_eq!(recommended_for_summary(&told.book, job), ["New raw-water hose, about 45.00 USD: declined (cracked)"]);
-    assert_eq!(agreed_for_summary(&told.book, job), Vec::<String>::new(), "nobody agreed to the estimate itself");
+    let own = Words::own();
+    let recommended = recommended_for_summary(&told.book, job);
+    let recommended: Vec<_> =
+        recommended.iter().map(|(facts, reply)| words::recommended(&own, facts, *reply)).collect();
+    assert_eq!(recommended, ["New raw-water hose, about 45.00 USD: declined (cracked)"]);
+    assert_eq!(agreed_for_summary(&told.book, job), None, "nobody agreed to the estimate itself");
     told.consent(job, Agreed::Estimate(made), Way::InPerson, None);
+    let agreed = agreed_for_summary(&told.book, job).unwrap();
     assert_eq!(
-        agreed_for_summary(&told.book, job),
+        words::agreed(&own, agreed.total, agreed.more),
         ["Estimated: 284.50 USD", "Agreed beyond it: 60.00 USD", "Agreed in all: 344.50 USD"]
     );
 }
@@ -167,9 +234,9 @@ fn a_consent_by_telephone_is_told_with_all_that_it_has_to_say() {
 #[test]
 fn work_is_accepted_as_it_was_told() {
     let (mut told, job) = Told::new();
-    let text = text_to_sign(&told.book, job, &Agreed::Work).unwrap();
+    let text = text_to_sign(&told.book, job, &Agreed::Work, Reader::default()).unwrap();
     assert!(text.as_str().starts_with("Work accepted, Lower Basin\nBoat: Heron, P. Wherry\nWork: Runs hot\n"));
-    told.consent(job, Agreed::Work, Way::InPerson, Some(Signed::new(text, Strokes::default())));
+    told.consent(job, Agreed::Work, Way::InPerson, Some(Signed::new(text, Strokes::default(), Reader::default())));
     let words = told.sheet(job).consents[0].words.clone();
     assert!(
         words.contains("in person, name typed as signature: P. Wherry agreed to the work as it was done"),

@@ -1,67 +1,59 @@
 //! The sentences of an agreement that an owner reads, each whole, with what is put into it.
 //!
-//! They stand together so that they can be told in other languages. A text that
-//! was signed is kept as it was shown, so a sentence may be put better here: the
-//! sheet then says that it differs from what was signed.
+//! They are messages of [`crate::words`], so they are told in the owner's language; the
+//! office and the technician read the same ones in English. A text that was signed is
+//! kept as it was shown, so a sentence may be put better: the sheet then says that it
+//! differs from what was signed.
 
 use crate::agreement::consent::{Agreed, Consent, Way};
 use crate::agreement::estimate::{Cost, CostLine, Estimate, Form, TakingApart};
-use crate::agreement::overrun::Added;
-use crate::agreement::rules::Demand;
+use crate::agreement::overrun::{Added, Overrun};
+use crate::agreement::rules::{Demand, RuleSet};
 use crate::book::agreements::{Given, Made};
+use crate::closing::OffItem;
 use crate::event::{BoatFacts, Recommendation, Reply};
-use crate::moment::{Day, Length, Moment};
+use crate::moment::{Day, Length};
 use crate::money::Currency;
 use crate::money::minor::Minor;
 use crate::sheet::{OwnerSheet, SignedState};
 use crate::text::Prose;
-use crate::view::{day_words, hour_minute};
-
-/// What an estimate is called.
-pub const ESTIMATE: &str = "Estimate";
-/// What a consent to more is called.
-pub const MORE: &str = "More than the estimate";
-/// What the acceptance of work is called.
-pub const WORK: &str = "Work accepted";
-/// The sum before tax.
-pub const BEFORE_TAX: &str = "Before tax";
-/// The sum of all.
-pub const TOTAL: &str = "Total";
-/// That nobody here gives legal advice.
-pub const COUNSEL: &str = "This is no legal advice: local law and counsel decide.";
+use crate::words::Hole::{Count, Text};
+use crate::words::{Word, Words};
 
 /// Returns what a kind of cost is called as a sum.
-pub const fn sum(cost: Cost) -> &'static str {
-    match cost {
-        Cost::Labour { .. } => "Labour",
-        Cost::Parts { .. } => "Parts",
-        Cost::ShopSupplies => "Shop supplies",
-        Cost::Other => "Other",
-        Cost::Tax => "Tax",
-    }
+pub fn sum(words: &Words, cost: Cost) -> String {
+    words.say(match cost {
+        Cost::Labour { .. } => Word::CostLabour,
+        Cost::Parts { .. } => Word::Parts,
+        Cost::ShopSupplies => Word::CostSupplies,
+        Cost::Other => Word::CostOther,
+        Cost::Tax => Word::CostTax,
+    })
 }
 
 /// Returns of what a sheet is.
-pub fn head(kind: &str, shop: &str, boat: &BoatFacts, title: &str) -> Vec<String> {
-    let of = [kind, shop].into_iter().filter(|it| !it.is_empty()).collect::<Vec<_>>().join(", ");
+pub fn head(words: &Words, kind: Word, shop: &str, boat: &BoatFacts, title: &str) -> Vec<String> {
+    let kind = words.say(kind);
+    let of = [kind.as_str(), shop].into_iter().filter(|it| !it.is_empty()).collect::<Vec<_>>().join(", ");
     let who = [boat.name.as_str(), boat.owner.as_str(), boat.hin.as_str()];
     let boat: Vec<&str> = who.into_iter().filter(|it| !it.is_empty()).collect();
-    vec![of, format!("Boat: {}", boat.join(", ")), format!("Work: {title}")]
+    vec![of, words.labelled(Word::Boat, &boat.join(", ")), words.labelled(Word::Work, title)]
 }
 
 /// Returns what is asked for.
-pub fn asked_for(what: &Prose) -> Option<String> {
-    (!what.is_empty()).then(|| format!("Asked for: {}", one_line(what)))
+pub fn asked_for(words: &Words, what: &Prose) -> Option<String> {
+    (!what.is_empty()).then(|| words.labelled(Word::AskedFor, &one_line(what)))
 }
 
 /// Returns when it was made.
-pub fn made_on(day: Day) -> String {
-    format!("Made on {}", full_day(day))
+pub fn made_on(words: &Words, day: Day) -> String {
+    words.fill(Word::MadeOn, &[("day", Text(&words.day(day)))])
 }
 
 /// Returns a line of an estimate.
-pub fn line(line: &CostLine) -> String {
-    let what = line.words.or(sum(line.cost));
+pub fn line(words: &Words, line: &CostLine) -> String {
+    let kind = sum(words, line.cost);
+    let what = line.words.or(&kind);
     match line.cost {
         Cost::Labour { minutes: 0 } => what.to_owned(),
         Cost::Labour { minutes } => format!("{what}, {} h", hours(u64::from(minutes))),
@@ -71,143 +63,205 @@ pub fn line(line: &CostLine) -> String {
 }
 
 /// Returns the terms of an estimate.
-pub fn terms(estimate: &Estimate) -> Vec<String> {
-    let promise = match estimate.form {
-        Form::Itemised => "This is an estimate. What goes beyond it is done when you have agreed to it.",
-        Form::AtMost => "This is the most that the work will cost unless you agree to more.",
-    };
-    let valid = estimate.valid_until.map(|day| format!("It may be agreed to until {}.", full_day(day)));
-    let apart = estimate.taking_apart.iter().flat_map(|apart| taking_apart(apart, estimate.currency));
-    let rule = match estimate.rules.rule() {
-        Some(rule) => format!("It follows {} ({}). {COUNSEL}", rule.law, rule.covers.value),
-        None => format!("It follows no published rule of repair agreements. {COUNSEL}"),
-    };
-    [promise.to_owned()].into_iter().chain(valid).chain(apart).chain([rule]).collect()
+pub fn terms(words: &Words, estimate: &Estimate) -> Vec<String> {
+    let promise = words.say(match estimate.form {
+        Form::Itemised => Word::PromiseItemised,
+        Form::AtMost => Word::PromiseAtMost,
+    });
+    let valid = estimate.valid_until.map(|day| words.fill(Word::ValidUntil, &[("day", Text(&words.day(day)))]));
+    let apart = estimate.taking_apart.iter().flat_map(|apart| taking_apart(words, apart, estimate.currency));
+    [promise].into_iter().chain(valid).chain(apart).chain([followed(words, estimate.rules)]).collect()
 }
 
-fn taking_apart(apart: &TakingApart, currency: Currency) -> Vec<String> {
-    let mut told =
-        vec![format!("Taking apart to find out, and putting together again: {}.", apart.price.words(currency))];
+/// Returns which rule is followed, and that nobody here gives legal advice.
+fn followed(words: &Words, rules: RuleSet) -> String {
+    let counsel = words.say(Word::Counsel);
+    let Some(rule) = rules.rule() else { return words.fill(Word::FollowsNone, &[("counsel", Text(&counsel))]) };
+    let covers = covers(words, rules);
+    let holes = [("law", Text(rule.law)), ("covers", Text(&covers)), ("counsel", Text(&counsel))];
+    words.fill(Word::FollowsRule, &holes)
+}
+
+/// Returns which boats and which work a rule is for.
+fn covers(words: &Words, rules: RuleSet) -> String {
+    match rules {
+        RuleSet::None => String::new(),
+        RuleSet::California => words.say(Word::CoversCalifornia),
+        RuleSet::NewJersey => words.say(Word::CoversNewJersey),
+        RuleSet::MiamiDade => words.say(Word::CoversMiamiDade),
+    }
+}
+
+fn taking_apart(words: &Words, apart: &TakingApart, currency: Currency) -> Vec<String> {
+    let price = words.amount(apart.price, currency);
+    let mut told = vec![words.fill(Word::ApartPrice, &[("price", Text(&price))])];
     let destroyed: Vec<&str> = apart.destroyed.iter().map(|what| what.as_str()).collect();
     if !destroyed.is_empty() {
-        told.push(format!("In that price, since taking apart destroys it: {}.", destroyed.join(", ")));
+        told.push(words.fill(Word::ApartDestroyed, &[("what", Text(&destroyed.join(", ")))]));
     }
     if apart.days > 0 {
-        let days = if apart.days == 1 { "1 day" } else { &format!("{} days", apart.days) };
-        told.push(format!("If you do not want the repair, it is together again within {days}."));
+        told.push(words.fill(Word::ApartDays, &[("days", Count(apart.days.into()))]));
     }
     if !apart.not_as_it_was.is_empty() {
-        told.push(format!("It may not go back as it was: {}.", apart.not_as_it_was));
+        told.push(words.fill(Word::NotAsItWas, &[("why", Text(apart.not_as_it_was.as_str()))]));
     }
     told
 }
 
 /// Returns what is agreed to beyond an estimate.
-pub fn more(made: &Made, what: &Prose, added: Minor, minutes: u32) -> Vec<String> {
+pub fn more(words: &Words, made: &Made, what: &Prose, added: Minor, minutes: u32) -> Vec<String> {
     let currency = made.estimate.currency;
-    let work = (minutes > 0).then(|| format!("Work: {} h more", hours(u64::from(minutes))));
-    let total = made.estimate.totals().total();
+    let work = (minutes > 0).then(|| words.fill(Word::MoreWork, &[("hours", Text(&hours(u64::from(minutes))))]));
+    let (day, total) = (words.day(made.at.day()), words.amount(made.estimate.totals().total(), currency));
     let lines = [
-        Some(format!("To the estimate of {}, {}", full_day(made.at.day()), total.words(currency))),
-        Some(format!("Added: {}", one_line(what))),
+        Some(words.fill(Word::ToTheEstimate, &[("day", Text(&day)), ("total", Text(&total))])),
+        Some(words.labelled(Word::Added, &one_line(what))),
         work,
-        Some(format!("Added cost: {}", added.words(currency))),
-        Some(COUNSEL.to_owned()),
+        Some(words.labelled(Word::AddedCost, &words.amount(added, currency))),
+        Some(words.say(Word::Counsel)),
     ];
     lines.into_iter().flatten().collect()
 }
 
 /// Returns what was done, as far as its owner is told.
-pub fn work(sheet: &OwnerSheet) -> Vec<String> {
+pub fn work(words: &Words, sheet: &OwnerSheet) -> Vec<String> {
     let mut told = Vec::new();
     for story in &sheet.stories {
-        let parts = [("You told us", &story.complaint), ("We found", &story.cause), ("We did", &story.correction)];
+        let parts =
+            [(Word::YouToldUs, &story.complaint), (Word::WeFound, &story.cause), (Word::WeDid, &story.correction)];
         let parts = parts.into_iter().filter(|(_, text)| !text.is_empty());
-        told.extend(parts.map(|(name, text)| format!("{name}: {}", one_line(text))));
+        told.extend(parts.map(|(name, text)| words.labelled(name, &one_line(text))));
     }
-    let list = |name: &str, what: Vec<String>| (!what.is_empty()).then(|| format!("{name}: {}", what.join("; ")));
+    let list = |name, what: Vec<String>| (!what.is_empty()).then(|| words.labelled(name, &what.join("; ")));
     let steps = sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()).collect();
     let parts = sheet.parts.iter().map(|part| format!("{} × {}", part.what, part.count)).collect();
-    let off = sheet.off.iter().map(ToString::to_string).collect();
-    told.extend([list("Done", steps), list("Parts", parts), list("Still off", off)].into_iter().flatten());
-    told.push(if sheet.finished { "The work is finished." } else { "The work goes on." }.to_owned());
+    let off = sheet.off.iter().map(|item| words.off_and_where(item)).collect();
+    let lists = [list(Word::Done, steps), list(Word::Parts, parts), list(Word::StillOff, off)];
+    told.extend(lists.into_iter().flatten());
+    told.push(words.say(if sheet.finished { Word::MessageFinished } else { Word::MessageInWork }));
     told
 }
 
-/// Returns who agreed to what, when and how.
-pub fn consent(given: &Given, currency: Option<Currency>) -> String {
-    let Consent { to, by, at, way, signed } = &given.consent;
-    let to = match to {
-        Agreed::Estimate(_) => "the estimate".to_owned(),
-        Agreed::More { what, added, minutes, .. } => {
-            let cost = currency.map_or_else(|| added.units().to_string(), |currency| added.words(currency));
-            let time = if *minutes > 0 { format!(", {} h", hours(u64::from(*minutes))) } else { String::new() };
-            format!("{cost} more{time}: {}", one_line(what))
+impl Words {
+    /// Returns an item with how many of it are off.
+    pub fn off(&self, item: &OffItem) -> String {
+        let named = [item.what.as_str(), item.size.as_str(), item.side.as_str()].into_iter();
+        let what = named.filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
+        let (what, off, of) = (("item", Text(&what)), ("off", Count(item.off.0)), ("of", Count(item.of.0)));
+        match (item.off.0, item.of.0) {
+            (1, 1) => self.fill(Word::IsOff, &[what]),
+            (all_off, all) if all_off == all => self.fill(Word::AllOff, &[what, off]),
+            _ => self.fill(Word::SomeOff, &[what, off, of]),
         }
-        Agreed::Work => "the work as it was done".to_owned(),
-    };
-    let number = match way {
-        Way::Telephone { number } if !number.is_empty() => format!(" (called {number})"),
-        _ => String::new(),
-    };
-    let drawn = match signed {
-        Some(signed) if signed.drawn.is_empty() => ", name typed as signature",
-        Some(_) => ", signed",
-        None => "",
-    };
-    format!("{}, {}{number}{drawn}: {} agreed to {to}", when(*at), way.words(), by.or("somebody unnamed"))
-}
+    }
 
-/// Returns who signed, and when.
-pub fn signed_by(consent: &Consent) -> String {
-    format!("{}, {}", consent.by.or("somebody unnamed"), when(consent.at))
-}
-
-/// Returns how what was signed stands to the sheet.
-pub const fn state(state: SignedState) -> &'static str {
-    match state {
-        SignedState::Same => "This sheet says what was signed.",
-        SignedState::Differs => "This sheet differs from what was signed. What was signed:",
-        SignedState::Broken => {
-            "What is kept as signed does not fit its SHA-256: it was changed after it was signed. What is kept:"
+    fn off_and_where(&self, item: &OffItem) -> String {
+        let off = self.off(item);
+        if item.stowed.is_empty() {
+            return off;
         }
+        self.fill(Word::Lies, &[("item", Text(&off)), ("place", Text(item.stowed.as_str()))])
     }
 }
 
+/// Returns who agreed to what, when and how.
+pub fn consent(words: &Words, given: &Given, currency: Option<Currency>) -> String {
+    let Consent { to, at, way, signed, .. } = &given.consent;
+    let to = match to {
+        Agreed::Estimate(_) => words.say(Word::TheEstimate),
+        Agreed::More { what, added, minutes, .. } => {
+            let cost = currency.map_or_else(|| added.units().to_string(), |currency| words.amount(*added, currency));
+            let time = if *minutes > 0 { format!(", {} h", hours(u64::from(*minutes))) } else { String::new() };
+            let holes = [("cost", Text(&cost)), ("time", Text(&time)), ("what", Text(&one_line(what)))];
+            words.fill(Word::MoreAgreed, &holes)
+        }
+        Agreed::Work => words.say(Word::TheWork),
+    };
+    let way = match way {
+        Way::InPerson => words.say(Word::InPerson),
+        Way::Telephone { number } if number.is_empty() => words.say(Word::ByTelephone),
+        Way::Telephone { number } => words.fill(Word::CalledNumber, &[("number", Text(number.as_str()))]),
+        Way::Writing => words.say(Word::InWriting),
+    };
+    let way = match signed {
+        Some(signed) if signed.drawn.is_empty() => [way, words.say(Word::NameAsSignature)].join(", "),
+        Some(_) => [way, words.say(Word::Signed)].join(", "),
+        None => way,
+    };
+    let (who, when) = (who(words, &given.consent), words.when(*at));
+    let holes = [("when", Text(&when)), ("way", Text(&way)), ("who", Text(&who)), ("what", Text(&to))];
+    words.fill(Word::Consent, &holes)
+}
+
+/// Returns who signed, and when.
+pub fn signed_by(words: &Words, consent: &Consent) -> String {
+    [who(words, consent), words.when(consent.at)].join(", ")
+}
+
+fn who(words: &Words, consent: &Consent) -> String {
+    consent.by.or(&words.say(Word::SomebodyUnnamed)).to_owned()
+}
+
+/// Returns how what was signed stands to the sheet.
+pub fn state(words: &Words, state: SignedState) -> String {
+    words.say(match state {
+        SignedState::Same => Word::StateSame,
+        SignedState::Translated => Word::StateTranslated,
+        SignedState::Differs => Word::StateDiffers,
+        SignedState::Broken => Word::StateBroken,
+    })
+}
+
 /// Returns what a hash is of.
-pub fn hash(hash: crate::id::Hash) -> String {
-    format!("SHA-256 of what was signed: {hash}")
+pub fn hash(words: &Words, hash: crate::id::Hash) -> String {
+    words.labelled(Word::HashOf, &hash.to_string())
 }
 
 /// Returns what was recommended, and what the owner said.
-pub fn recommended(facts: &Recommendation, reply: Option<Reply>) -> String {
-    let cost = facts.cost.map(|(amount, currency)| format!(", about {}", amount.words(currency))).unwrap_or_default();
-    let why = if facts.why.is_empty() { String::new() } else { format!(" ({})", one_line(&facts.why)) };
-    let said = match reply {
-        Some(Reply::Accepted) => "accepted",
-        Some(Reply::Declined) => "declined",
-        None => "not answered yet",
+pub fn recommended(words: &Words, facts: &Recommendation, reply: Option<Reply>) -> String {
+    let cost = |(amount, currency)| {
+        let figure = words.amount(amount, currency);
+        [", ", &words.fill(Word::About, &[("figure", Text(&figure))])].concat()
     };
-    format!("{}{cost}: {said}{why}", facts.what)
+    let what = [facts.what.as_str(), &facts.cost.map(cost).unwrap_or_default()].concat();
+    let why = if facts.why.is_empty() { String::new() } else { format!(" ({})", one_line(&facts.why)) };
+    let said = words.say(match reply {
+        Some(Reply::Accepted) => Word::Accepted,
+        Some(Reply::Declined) => Word::Declined,
+        None => Word::NotAnswered,
+    });
+    [words.fill(Word::Labelled, &[("label", Text(&what)), ("text", Text(&said))]), why].concat()
 }
 
 /// Returns an estimate in one line, for the office.
 pub fn estimate_in_short(made: &Made) -> String {
     let totals = made.estimate.totals();
     let work = if totals.minutes > 0 { format!(", {} h", hours(u64::from(totals.minutes))) } else { String::new() };
-    let total = totals.total().words(made.estimate.currency);
-    format!("Estimate of {}: {total}{work}; rule: {}", full_day(made.at.day()), made.estimate.rules.words())
+    let (day, total) = (Words::own().day(made.at.day()), totals.total().words(made.estimate.currency));
+    format!("Estimate of {day}: {total}{work}; rule: {}", made.estimate.rules.words())
 }
 
 /// Returns what was estimated and agreed, for the work summary.
-pub fn agreed(estimate: &Estimate, more: Added) -> Vec<String> {
-    let currency = estimate.currency;
-    let total = estimate.totals().total();
-    let mut told = vec![format!("Estimated: {}", total.words(currency))];
-    if more.amount > Minor::NOTHING {
-        told.push(format!("Agreed beyond it: {}", more.amount.words(currency)));
+pub fn agreed(words: &Words, (total, currency): (Minor, Currency), more: Added) -> Vec<String> {
+    let told = |word, amount| words.labelled(word, &words.amount(amount, currency));
+    let beyond = (more.amount > Minor::NOTHING).then(|| told(Word::AgreedBeyond, more.amount));
+    let in_all = told(Word::AgreedInAll, total.plus(more.amount));
+    [told(Word::Estimated, total)].into_iter().chain(beyond).chain([in_all]).collect()
+}
+
+/// Returns what to write to the owner where more is used than was agreed.
+pub fn overrun_message(words: &Words, boat: &str, job: &str, found: &Overrun, currency: Currency) -> Vec<String> {
+    let mut told = vec![words.fill(Word::OverrunMessage, &[("boat", Text(boat)), ("job", Text(job))])];
+    let ((minutes, clocked), (cost, comes_to)) = (found.minutes, found.cost);
+    if clocked > minutes {
+        let (agreed, clocked) = (hours(minutes), hours(clocked));
+        told.push(words.fill(Word::OverrunHours, &[("clocked", Text(&clocked)), ("agreed", Text(&agreed))]));
     }
-    told.push(format!("Agreed in all: {}", total.plus(more.amount).words(currency)));
+    if comes_to > cost {
+        let (agreed, cost) = (words.amount(cost, currency), words.amount(comes_to, currency));
+        told.push(words.fill(Word::OverrunCost, &[("cost", Text(&cost)), ("agreed", Text(&agreed))]));
+    }
+    told.push(words.say(Word::OverrunAsk));
     told
 }
 
@@ -228,16 +282,6 @@ pub const fn demand(demand: Demand) -> &'static str {
 /// Returns minutes as hours and minutes.
 pub fn hours(minutes: u64) -> String {
     Length::from_ms(minutes * 60_000).clock_face()
-}
-
-/// Returns a moment with its whole day.
-pub fn when(at: Moment) -> String {
-    format!("{}, {}", full_day(at.day()), hour_minute(at))
-}
-
-/// Returns a day in words, always with its year.
-pub fn full_day(day: Day) -> String {
-    day_words(day, day.plus(-366).unwrap_or(day))
 }
 
 fn one_line(text: &Prose) -> String {

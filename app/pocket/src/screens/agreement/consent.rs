@@ -9,7 +9,7 @@ use leptos::task::spawn_local;
 use quaywright_core::agreement::consent::{Stroke, Strokes};
 use quaywright_core::command::Command;
 use quaywright_core::id::JobId;
-use quaywright_core::view::{self, Asked, ConsentEntry};
+use quaywright_core::view::{self, Asked, ConsentEntry, ToSign};
 
 use super::estimate::choice;
 use super::pad::pad;
@@ -44,7 +44,7 @@ pub(super) fn form(desk: Desk, job: JobId, asked: Asked) -> AnyView {
         let entry = entry();
         desk.book.with(|book| match entry.to(book, job, asked) {
             Ok(to) => view::shown_to_sign(book, job, &to),
-            Err(why) => vec![sentence(&why.to_string())],
+            Err(why) => ToSign { language: "en", lines: vec![sentence(&why.to_string())] },
         })
     });
     // Another text is signed anew.
@@ -115,8 +115,11 @@ pub(super) fn form(desk: Desk, job: JobId, asked: Asked) -> AnyView {
 }
 
 /// The text as it will be kept, and the field to sign in.
-fn signing(text: Look<Vec<String>>, drawn: RwSignal<Vec<Stroke>>) -> AnyView {
-    let lines = shown(move || text.get().into_iter().map(|line| view! { <p dir="auto">{line}</p> }).collect_view());
+fn signing(text: Look<ToSign>, drawn: RwSignal<Vec<Stroke>>) -> AnyView {
+    let lines = shown(move || {
+        let ToSign { language, lines } = text.get();
+        lines.into_iter().map(|line| view! { <p dir="auto" lang=language>{line}</p> }).collect_view()
+    });
     view! {
         <section class="to-sign" aria-label="What is agreed to">{lines}</section>
         {pad(drawn)}

@@ -1,11 +1,20 @@
 //! The words of owner's documents: which messages there are, and in which language.
 //!
+//! They stand in message files (`<language>.ftl`, Project Fluent's form), one for each
+//! language, with CLDR's plurals. A sentence is a whole message with named holes, since
+//! each language orders its words for itself; nothing is put together from halves. What
+//! a person typed is never translated. English is the program's own language too, so a
+//! text that is signed and what the office reads of it are made of the same messages.
+//!
 //! [`Word`] names each message once; the tests hold that every language has every
 //! message with the same holes, that none is left over and that all are used. To add
 //! one: a line in [`Word`], and a message in each of the four files.
 
-use fluent_bundle::{FluentArgs, FluentBundle, FluentResource, FluentValue};
-use unic_langid::LanguageIdentifier;
+pub mod figures;
+pub(crate) mod messages;
+mod units;
+
+pub(crate) use units::unit_for;
 
 use crate::event::{Language, Measures, Reader};
 
@@ -82,6 +91,78 @@ messages! {
     Recommended = "recommended";
     Agreed = "agreed";
     NextVisit = "next-visit";
+    Labelled = "labelled";
+    Boat = "boat";
+    Work = "work";
+    Estimate = "estimate";
+    MoreThanEstimate = "more-than-estimate";
+    WorkAccepted = "work-accepted";
+    What = "what";
+    Amount = "amount";
+    InAll = "in-all";
+    Terms = "terms";
+    CostLabour = "cost-labour";
+    CostSupplies = "cost-supplies";
+    CostOther = "cost-other";
+    CostTax = "cost-tax";
+    BeforeTax = "before-tax";
+    Total = "total";
+    AskedFor = "asked-for";
+    MadeOn = "made-on";
+    PromiseItemised = "promise-itemised";
+    PromiseAtMost = "promise-at-most";
+    ValidUntil = "valid-until";
+    ApartPrice = "apart-price";
+    ApartDestroyed = "apart-destroyed";
+    ApartDays = "apart-days";
+    NotAsItWas = "not-as-it-was";
+    FollowsRule = "follows-rule";
+    FollowsNone = "follows-none";
+    CoversCalifornia = "covers-california";
+    CoversNewJersey = "covers-new-jersey";
+    CoversMiamiDade = "covers-miami-dade";
+    Counsel = "counsel";
+    ToTheEstimate = "to-the-estimate";
+    Added = "added";
+    AddedCost = "added-cost";
+    MoreWork = "more-work";
+    StillOff = "still-off";
+    Lies = "lies";
+    Consent = "consent";
+    TheEstimate = "the-estimate";
+    TheWork = "the-work";
+    MoreAgreed = "more-agreed";
+    InPerson = "in-person";
+    ByTelephone = "by-telephone";
+    CalledNumber = "called-number";
+    InWriting = "in-writing";
+    Signed = "signed";
+    NameAsSignature = "name-as-signature";
+    SomebodyUnnamed = "somebody-unnamed";
+    SignatureOf = "signature-of";
+    HashOf = "hash-of";
+    StateSame = "state-same";
+    StateTranslated = "state-translated";
+    StateDiffers = "state-differs";
+    StateBroken = "state-broken";
+    Accepted = "accepted";
+    Declined = "declined";
+    NotAnswered = "not-answered";
+    Estimated = "estimated";
+    AgreedBeyond = "agreed-beyond";
+    AgreedInAll = "agreed-in-all";
+    OverrunMessage = "overrun-message";
+    OverrunHours = "overrun-hours";
+    OverrunCost = "overrun-cost";
+    OverrunAsk = "overrun-ask";
+    DrawnOn = "drawn-on";
+    MarkPlace = "mark-place";
+    MarkFromTo = "mark-from-to";
+    MarkLine = "mark-line";
+    MarkNowhere = "mark-nowhere";
+    MarkArrow = "mark-arrow";
+    MarkRing = "mark-ring";
+    MarkWords = "mark-words";
     AskedByYou = "asked-by-you";
     AskedByUs = "asked-by-us";
     AskedByOther = "asked-by-other";
@@ -107,27 +188,24 @@ pub enum Hole<'a> {
 }
 
 /// The words for one reader.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Words {
     reader: Reader,
-    bundle: FluentBundle<FluentResource>,
 }
 
 impl Words {
     /// Returns the words for a reader.
-    pub fn of(reader: Reader) -> Self {
-        let mut bundle = FluentBundle::new(vec![locale(reader)]);
-        // The marks would stand in what people copy; each element has its own direction.
-        bundle.set_use_isolating(false);
-        for file in [file(reader.language), readings(reader.language)] {
-            // A file that does not read whole gives what does; the tests read all of them.
-            let resource = FluentResource::try_new(file.to_owned()).unwrap_or_else(|(some, _)| some);
-            bundle.add_resource_overriding(resource);
-        }
-        Self { reader, bundle }
+    pub const fn of(reader: Reader) -> Self {
+        Self { reader }
+    }
+
+    /// Returns the words of the technician and the office: English, units as they were read.
+    pub const fn own() -> Self {
+        Self::of(Reader { language: Language::English, measures: Measures::AsRead })
     }
 
     /// Returns for whom they are.
-    pub fn reader(&self) -> Reader {
+    pub const fn reader(&self) -> Reader {
         self.reader
     }
 
@@ -138,56 +216,22 @@ impl Words {
 
     /// Returns a message with its holes filled.
     pub fn fill(&self, word: Word, holes: &[(&'static str, Hole<'_>)]) -> String {
-        self.optional(word.id(), holes).unwrap_or_else(|| word.id().to_owned())
+        let language = self.reader.language;
+        messages::filled(file(language), language, word.id(), holes).unwrap_or_else(|| word.id().to_owned())
     }
 
-    /// Returns the message of this name, if there is one.
-    pub(super) fn optional(&self, id: &str, holes: &[(&'static str, Hole<'_>)]) -> Option<String> {
-        let args: FluentArgs<'_> = holes.iter().map(|&(name, hole)| (name, FluentValue::from(hole))).collect();
-        let pattern = self.bundle.get_message(id)?.value()?;
-        let mut wrong = Vec::new();
-        let text = self.bundle.format_pattern(pattern, Some(&args), &mut wrong);
-        debug_assert!(wrong.is_empty(), "{id}: {wrong:?}");
-        Some(text.into_owned())
+    /// Returns a text with what it is: `You told us: Runs hot`.
+    pub fn labelled(&self, label: Word, text: &str) -> String {
+        self.fill(Word::Labelled, &[("label", Hole::Text(&self.say(label))), ("text", Hole::Text(text))])
     }
-}
-
-impl<'a> From<Hole<'a>> for FluentValue<'a> {
-    fn from(hole: Hole<'a>) -> Self {
-        match hole {
-            Hole::Count(count) => count.into(),
-            Hole::Text(text) => text.into(),
-        }
-    }
-}
-
-/// Returns the locale of a reader; English is British unless its units are those of the US.
-fn locale(reader: Reader) -> LanguageIdentifier {
-    let tag = match (reader.language, reader.measures) {
-        (Language::English, Measures::Us) => "en-US",
-        (Language::English, _) => "en-GB",
-        (other, _) => other.tag(),
-    };
-    // Each of these reads; the tests see that plurals come by them.
-    tag.parse().unwrap_or_default()
 }
 
 const fn file(language: Language) -> &'static str {
     match language {
-        Language::English => include_str!("words/en.ftl"),
-        Language::Spanish => include_str!("words/es.ftl"),
-        Language::French => include_str!("words/fr.ftl"),
-        Language::German => include_str!("words/de.ftl"),
-    }
-}
-
-/// Returns the messages of the readings; in English they stand in `crate::reading`.
-pub(super) const fn readings(language: Language) -> &'static str {
-    match language {
-        Language::English => "",
-        Language::Spanish => include_str!("words/readings.es.ftl"),
-        Language::French => include_str!("words/readings.fr.ftl"),
-        Language::German => include_str!("words/readings.de.ftl"),
+        Language::English => include_str!("en.ftl"),
+        Language::Spanish => include_str!("es.ftl"),
+        Language::French => include_str!("fr.ftl"),
+        Language::German => include_str!("de.ftl"),
     }
 }
 
@@ -197,42 +241,15 @@ mod tests {
     use std::fs;
     use std::path::Path;
 
-    use fluent_syntax::ast::{Entry, Expression, InlineExpression, Pattern, PatternElement};
-    use fluent_syntax::parser;
-
     use super::*;
 
     /// Returns the messages of a file, each with its holes.
     fn messages(language: Language) -> BTreeMap<String, BTreeSet<String>> {
-        let resource = parser::parse(file(language)).unwrap_or_else(|wrong| panic!("{language:?}: {wrong:?}"));
         let mut all = BTreeMap::new();
-        for entry in resource.body {
-            let Entry::Message(message) = entry else { continue };
-            let mut holes = BTreeSet::new();
-            holes_of(message.value.as_ref().unwrap(), &mut holes);
-            assert!(all.insert(message.id.name.to_owned(), holes).is_none(), "{language:?}: {} twice", message.id.name);
+        for (name, holes) in messages::oracle::messages(file(language)) {
+            assert!(all.insert(name.clone(), holes.into_iter().collect()).is_none(), "{language:?}: {name} twice");
         }
         all
-    }
-
-    fn holes_of(pattern: &Pattern<&str>, holes: &mut BTreeSet<String>) {
-        for element in &pattern.elements {
-            let PatternElement::Placeable { expression } = element else { continue };
-            let inline = match expression {
-                Expression::Inline(inline) => inline,
-                Expression::Select { selector, variants } => {
-                    variants.iter().for_each(|variant| holes_of(&variant.value, holes));
-                    selector
-                }
-            };
-            match inline {
-                InlineExpression::VariableReference { id } => {
-                    holes.insert(id.name.to_owned());
-                }
-                InlineExpression::StringLiteral { .. } => {}
-                other => panic!("{other:?} is none of what our files use"),
-            }
-        }
     }
 
     #[test]

@@ -10,11 +10,11 @@
 //! where that was another unit; a converted figure keeps the digits of the one that was
 //! read (NIST SP 811, 2008, B.7). With no choice it is told as it was read.
 
-use super::readings::unit_for;
-use super::words::{Hole, Word, Words};
+use super::{Hole, Word, Words, unit_for};
 use crate::event::{Language, Measures};
-use crate::moment::Day;
-use crate::money::{Currency, Money};
+use crate::moment::{Day, Moment};
+use crate::money::Currency;
+use crate::money::minor::Minor;
 use crate::quantity::{Power, PowerUnit};
 use crate::reading::unit::{Unit, decimal};
 use crate::tightening::guidance::Guidance;
@@ -48,16 +48,15 @@ impl Words {
         told
     }
 
-    /// Returns an amount of money.
-    pub fn money(&self, money: Money) -> String {
-        let plain = money.to_string();
-        let (minus, plain) = plain.strip_prefix('-').map_or(("", plain.as_str()), |rest| ("-", rest));
-        let (whole, part) = plain.split_once('.').map_or((plain, None), |(whole, part)| (whole, Some(part)));
+    /// Returns an amount of money as the language writes it.
+    pub fn money(&self, amount: Minor, currency: Currency) -> String {
+        let plain = amount.figure(currency);
+        let (whole, part) = plain.split_once('.').map_or((&*plain, None), |(whole, part)| (whole, Some(part)));
         // Of money English, French and German part four digits too; Spanish does not.
         let least = if self.reader().language == Language::Spanish { 5 } else { 4 };
         let mut told = if whole.len() >= least { self.grouped(whole) } else { whole.to_owned() };
         part.into_iter().for_each(|part| told.extend([self.signs().0, part]));
-        let sign = match money.currency() {
+        let sign = match currency {
             Currency::Eur => "€",
             Currency::Gbp => match self.reader().language {
                 Language::Spanish => "GBP",
@@ -68,10 +67,34 @@ impl Words {
             currency => currency.code(),
         };
         match self.reader().language {
-            Language::English if sign.chars().count() > 1 => [minus, sign, "\u{a0}", &told].concat(),
-            Language::English => [minus, sign, &told].concat(),
-            _ => [minus, &told, "\u{a0}", sign].concat(),
+            Language::English if sign.chars().count() > 1 => [sign, "\u{a0}", &told].concat(),
+            Language::English => [sign, &told].concat(),
+            _ => [&told, "\u{a0}", sign].concat(),
         }
+    }
+
+    /// Returns an amount as an agreement tells it: as the language writes money, but in
+    /// English with the currency's code after the plain figure, `1284.50 USD`, as it is
+    /// signed since the first agreement, whatever dollars are meant.
+    pub fn amount(&self, amount: Minor, currency: Currency) -> String {
+        match self.reader().language {
+            Language::English => amount.words(currency),
+            _ => self.money(amount, currency),
+        }
+    }
+
+    /// Returns an amount of a table whose currency is told elsewhere.
+    pub fn figure(&self, amount: Minor, currency: Currency) -> String {
+        match self.reader().language {
+            Language::English => amount.figure(currency),
+            _ => self.number(&amount.figure(currency)),
+        }
+    }
+
+    /// Returns a moment: its whole day and the time of the clock.
+    pub fn when(&self, at: Moment) -> String {
+        let (hour, minute) = at.time_of_day();
+        format!("{}, {hour:02}:{minute:02}", self.day(at.day()))
     }
 
     /// Returns an engine's power.
