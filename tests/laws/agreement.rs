@@ -7,10 +7,11 @@ use quaywright_core::agreement::estimate::{Cost, CostLine, Estimate, Form, Takin
 use quaywright_core::agreement::rules::RuleSet;
 use quaywright_core::command::{Command, Refusal};
 use quaywright_core::event::{
-    About, Activity, Document, Event, Language, Measures, On, Reader, Recommendation, Reply, Way as Left,
+    About, Activity, Consumable, Details, Document, Event, ItemFacts, ItemKind, Language, Measures, On, Reader,
+    Recommendation, Renew, Reply, Way as Left,
 };
 use quaywright_core::exchange::{agreement, html, line};
-use quaywright_core::id::{BlobId, EstimateId, Hash, JobId, RecommendationId};
+use quaywright_core::id::{BlobId, EstimateId, Hash, ItemId, JobId, ProcedureId, RecommendationId};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::money::Currency;
 use quaywright_core::money::minor::Minor;
@@ -18,6 +19,7 @@ use quaywright_core::quantity::Count;
 use quaywright_core::sheet::agreement::{agreement_sheet, owners_reader, text_to_sign};
 use quaywright_core::sheet::{SignedState, owner_sheet};
 use quaywright_core::text::{Label, Prose};
+use quaywright_core::view::{apart_proposal, destroyed_by_taking_apart};
 
 use crate::formats::text_of;
 use crate::histories::{day, id, label, moment, nth, text};
@@ -352,4 +354,51 @@ fn an_owner_is_told_nothing_of_other_jobs_of_the_clock_or_of_what_the_shop_keeps
     let consent = signing(&phone, job, Agreed::Estimate(anew));
     phone.must(Command::GiveConsent { job, consent: Box::new(consent) });
     assert!(text_of(&html::owner_page(&owner_sheet(&phone.book, job, day).unwrap())).contains("Estimated: 512.40 USD"));
+}
+
+#[test]
+fn taking_apart_is_proposed_from_what_came_off_and_what_such_jobs_took() {
+    // A job that becomes a procedure: three hours of work, apart from Monday 09:00 to Thursday 10:00.
+    let mut phone = Phone::new(0x42, "2026-05-04T08:00:00+01:00");
+    let (first, line) = phone.job("Heron", "P. Wherry", "Shaft seal", "Drips");
+    let lines = |phone: &Phone, job| apart_proposal(&phone.book, job, &full().lines, Currency::Usd, phone.now);
+    assert_eq!(lines(&phone, first).because, ["Start the job by a procedure, to see what such jobs took."]);
+    phone.clock("2026-05-04T08:30:00+01:00", Activity::Labour, On::Line(line));
+    phone.is("2026-05-04T09:00:00+01:00");
+    let item = |what: &str, kind, renew| ItemFacts {
+        what: Label::new(what),
+        count: Count(1),
+        details: Details { kind, renew: Renew::new(renew), ..Details::default() },
+        ..ItemFacts::default()
+    };
+    let off = |phone: &mut Phone, job, facts| ItemId(phone.must(Command::TakeOff { job, item: facts }));
+    let seal = off(&mut phone, first, item("End cap seal", Some(ItemKind::Seal), Vec::new()));
+    let cover = off(&mut phone, first, item("Cover", None, vec![Consumable::Gasket, Consumable::Sealant]));
+    phone.stop("2026-05-04T11:30:00+01:00");
+    phone.is("2026-05-07T10:00:00+01:00");
+    for item in [seal, cover] {
+        phone.must(Command::PutBack { item, count: Count(1) });
+    }
+    phone.must(Command::FinishJob { job: first });
+    let procedure = ProcedureId(phone.must(Command::KeepAsProcedure { job: first }));
+
+    let (job, _) = phone.job("Teal", "", "Shaft seal", "Drips too");
+    let version = phone.book.procedures.current(procedure).unwrap().id;
+    phone.must(Command::StartProcedure { job, version });
+    // Nothing is off yet: the procedure knows what will be destroyed. Sealant is not taken apart.
+    assert_eq!(destroyed_by_taking_apart(&phone.book, job), ["End cap seal", "gasket of Cover"]);
+    // 240 minutes for 400.00 are 100.00 an hour; two seals for 18.40 are a line of the estimate.
+    let proposal = lines(&phone, job);
+    assert_eq!((proposal.price.as_deref(), proposal.days.as_deref()), (Some("318.40"), Some("4")));
+    assert_eq!(
+        proposal.because,
+        [
+            "The longest of 1 job by this procedure took 3:00 h of work; at 100.00 an hour, with 1 of the lines for \
+             gaskets and seals.",
+            "From the first item off to the last one back on it was at most 4 days.",
+        ]
+    );
+    let bare = apart_proposal(&phone.book, job, &[], Currency::Usd, phone.now);
+    assert_eq!((bare.price, bare.days.as_deref()), (None, Some("4")));
+    assert!(bare.because[0].ends_with("Add a line of labour with its hours, to reckon the price."));
 }

@@ -9,7 +9,7 @@ use crate::agreement::overrun::{Overrun, Standing, Used, overrun};
 use crate::agreement::rules::{Cited, Demand, RuleSet, missing};
 use crate::book::Book;
 use crate::book::agreements::{Made, Recommended};
-use crate::event::{Activity, Consumable, ItemKind, On, PayType, Reply};
+use crate::event::{Activity, On, PayType, Reply};
 use crate::id::{ConsentId, EstimateId, JobId, RecommendationId};
 use crate::moment::Moment;
 use crate::sheet::SignedState;
@@ -17,7 +17,7 @@ use crate::sheet::agreement::{ConsentSheet, agreement_sheet, estimate_text, owne
 use crate::text::Label;
 use crate::words::Words;
 
-use super::{item_name, place, such_jobs_took};
+use super::{place, such_jobs_took};
 
 /// What was agreed on a job.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -251,27 +251,6 @@ pub fn message_link(text: &str) -> String {
         }
     }
     link
-}
-
-/// Returns what taking apart destroys on a job, as far as its off-list tells: seals and gaskets,
-/// and what has to be new with an item.
-pub fn destroyed_by_taking_apart(book: &Book, job: JobId) -> Vec<String> {
-    let mut told = Vec::new();
-    for item in book.teardown.items_of(job) {
-        let (name, details) = (item_name(&item.facts), &item.facts.details);
-        if details.kind == Some(ItemKind::Seal) {
-            told.push(name.to_owned());
-        }
-        let new = details.renew.all().iter().filter(|it| is_destroyed(**it));
-        told.extend(new.map(|it| format!("{} of {name}", it.words())));
-    }
-    told.dedup();
-    told
-}
-
-/// Tells whether it is of the things that disassembly normally destroys.
-const fn is_destroyed(consumable: Consumable) -> bool {
-    matches!(consumable, Consumable::Gasket | Consumable::Seal | Consumable::ORing | Consumable::CotterPin)
 }
 
 /// Returns what is known beforehand of how long such a job takes, in words.

@@ -23,6 +23,7 @@ mod off;
 mod procedure;
 mod reading;
 mod rules;
+mod taking_apart;
 mod tightening;
 mod torque;
 mod visits;
@@ -30,9 +31,8 @@ mod warranty;
 mod words;
 
 pub use agreement::{
-    AgreementCard, ConsentRow, EstimateCard, OverrunCard, RecommendedRow, ToSign, agreement_card,
-    destroyed_by_taking_apart, drawn_points, is_agreed, known_before_estimate, message_link, overrun_card,
-    shown_to_sign, stroke_points,
+    AgreementCard, ConsentRow, EstimateCard, OverrunCard, RecommendedRow, ToSign, agreement_card, drawn_points,
+    is_agreed, known_before_estimate, message_link, overrun_card, shown_to_sign, stroke_points,
 };
 pub use agreement_form::{
     Asked, ConsentEntry, EstimateEntry, LineEntry, NotAgreed, cost_line_words, draft_of_lines, lines_of_draft,
@@ -72,6 +72,7 @@ pub use reading::{
 };
 pub(crate) use reading::{answers, finding, title as reading_title};
 pub use rules::{NotRead, RuleChoice, RuleEntry};
+pub use taking_apart::{ApartProposal, apart_proposal, destroyed_by_taking_apart};
 pub use tightening::{GroupRow, KnownWrench, group_of_item, group_rows, known_manuals, known_wrenches, needed_groups};
 pub use torque::{NotReckoned, Reckoned, general_guidance, strengths_for, torque_both_ways, wrench_setting};
 pub use visits::{NotAVisit, VisitEntry, VisitRow, VisitsCard, visits_card, visits_of_boat};

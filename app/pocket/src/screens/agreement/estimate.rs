@@ -10,9 +10,9 @@ use quaywright_core::agreement::rules::RuleSet;
 use quaywright_core::command::Command;
 use quaywright_core::id::JobId;
 use quaywright_core::money::Currency;
-use quaywright_core::view::{self, EstimateEntry, LineEntry};
+use quaywright_core::view::{self, ApartProposal, EstimateEntry, LineEntry};
 
-use crate::components::{Field, named_button};
+use crate::components::{Field, button, named_button};
 use crate::desk::{Desk, sentence};
 use crate::look::{Look, shown};
 use crate::platform::page;
@@ -97,6 +97,7 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
                 <Field name="Price of taking apart and putting together again" value=price draft=key("price") keyboard="decimal" />
                 <Field name="What that destroys, with commas between" value=destroyed />
                 <Field name="The longest time until it is together again, in days" value=days draft=key("days") keyboard="numeric" />
+                {proposed(desk, job, lines, Look::at(in_currency), price, days)}
                 <Field name="Why it may not go back as it was (empty: it can)" value=reason />
             }
         })
@@ -145,6 +146,32 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
         </form>
     }
     .into_any()
+}
+
+/// What is proposed for taking apart, with where it comes from; it is taken by a tap.
+fn proposed(
+    desk: Desk,
+    job: JobId,
+    lines: RwSignal<Vec<CostLine>>,
+    currency: Look<Currency>,
+    price: RwSignal<String>,
+    days: RwSignal<String>,
+) -> AnyView {
+    let proposal =
+        desk.look(move |book, now| lines.with(|lines| view::apart_proposal(book, job, lines, currency.get(), now)));
+    shown(move || {
+        let ApartProposal { price: costs, days: lasts, because } = proposal.get();
+        let told: Vec<String> =
+            [costs.clone(), lasts.as_ref().map(|days| format!("days: {days}"))].into_iter().flatten().collect();
+        let words = because.into_iter().map(|words| view! { <p class="small">{words}</p> }).collect_view();
+        let take = (!told.is_empty()).then(|| {
+            button("", format!("Take what is proposed: {}", told.join(", ")), move || {
+                costs.iter().for_each(|costs| price.set(costs.clone()));
+                lasts.iter().for_each(|lasts| days.set(lasts.clone()));
+            })
+        });
+        view! { {words}{take} }
+    })
 }
 
 /// The lines so far, what they come to, and the form for one more.
