@@ -1,6 +1,7 @@
 //! An estimate is written, signed by a finger, overrun, agreed to anew by telephone, and leaves as a sheet.
 
 use quaywright_core::agreement::overrun::Standing;
+use quaywright_core::event::Reader;
 use quaywright_core::exchange::intake;
 use quaywright_core::sheet::SignedState;
 use quaywright_core::sheet::agreement::agreement_sheet;

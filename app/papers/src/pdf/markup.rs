@@ -312,7 +312,10 @@ mod tests {
         let log = LogHead { device: DeviceId::new([0xa1; 8]), seq: 1, hash: Hash::NONE };
         let day = html::day_page(&day_sheet(&book, now.day(), now, log), Vec::new());
         let owners = book.jobs.jobs().filter_map(|job| owner_sheet(&book, job.id, now.day()));
-        let agreed = book.jobs.jobs().filter_map(|job| agreement_sheet(&book, job.id, now.day(), Reader::default()));
+        let agreed = book
+            .jobs
+            .jobs()
+            .filter_map(|job| agreement_sheet(&book, job.id, now.day(), quaywright_core::event::Reader::default()));
         let agreed = agreed.map(|sheet| agreement::page(&sheet));
         let pages: Vec<_> = owners.map(|sheet| html::owner_page(&sheet)).chain([day]).chain(agreed).collect();
         assert!(pages.len() > 1);

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use quaywright_core::agreement::consent::Agreed;
 use quaywright_core::agreement::overrun::Standing;
 use quaywright_core::book::Book;
-use quaywright_core::event::{About, Billing, Event, Mark, On, OpenEnd, Tags};
+use quaywright_core::event::{About, Billing, Event, Mark, On, OpenEnd, Reader, Tags};
 use quaywright_core::exchange::{backup, line};
 use quaywright_core::log::{Log, Record};
 use quaywright_core::moment::{Day, Moment};
