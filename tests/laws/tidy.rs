@@ -173,7 +173,9 @@ fn rust_of_the_product() -> Vec<Source> {
         &[
             "core/src",
             "app/desk/src",
+            "app/no-font-writer/src",
             "app/no-streams/src",
+            "app/plain-fonts/src",
             "app/papers/src",
             "app/pocket/src",
             "app/office/src",
