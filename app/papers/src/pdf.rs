@@ -152,7 +152,7 @@ impl Draft {
         let letters = Letters::new(&paper.language)?;
         let mut flow = Flow::new(&letters, &self.pictures, self.leaf);
         for (at, block) in paper.blocks.iter().enumerate() {
-            flow.set(block, paper.blocks.get(at + 1));
+            flow.set(block, paper.blocks.get(at + 1..).unwrap_or_default());
         }
         flow.feet(&paper.title);
         let mut faults = Vec::new();

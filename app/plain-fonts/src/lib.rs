@@ -3,7 +3,7 @@
 //! What writes PDFs reads fonts by that crate, which reads all there are: letters
 //! of four languages for outlines, hints, letters that are pictures or have
 //! colours, fonts that vary. Which of it a font needs is seen only when the program
-//! runs, so no linker leaves anything out; it was a fifth of the module that makes
+//! runs, so no linker leaves anything out; it was a quarter of the module that makes
 //! documents. The fonts here (`app/papers/fonts`) are of the plainest form: TrueType
 //! outlines of one shape, without hints. This reads that form and nothing else, and
 //! has of that crate the names that are asked for; what a plain font cannot have is

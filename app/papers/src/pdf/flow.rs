@@ -1,8 +1,9 @@
 //! Blocks set one below the other, page after page.
 //!
-//! A heading never ends a page, a row of a table or of facts is never torn, a
-//! photo keeps its caption. Each kind of block has one function here, and each
-//! names its part in the tree of tags as it is set.
+//! A heading never ends a page and takes the rule above it along, a row of a table or of
+//! facts is never torn, a photo keeps its caption and a signature what is said of it below.
+//! Each kind of block has one function here, and each names its part in the tree of tags
+//! as it is set.
 
 use std::collections::BTreeMap;
 
@@ -33,12 +34,16 @@ const QUIET: Style = style(Face::Regular, 10.5, 15.0, Tone::Quiet);
 const SUM: Style = style(Face::Regular, 18.0, 23.0, Tone::Ink);
 const FOOTING: Style = style(Face::Regular, 8.0, 11.0, Tone::Quiet);
 
-/// How high a photo may be: alone, and beside another.
+/// How high a photo may be: alone, and beside another, where the page is no lower than three rows of them.
 const PHOTO_ALONE: f32 = 312.0;
 const PHOTO_BESIDE: f32 = 240.0;
+/// How much of the height stands below a photo: two lines of words and what is between rows.
+const BELOW_PHOTO: f32 = 36.0;
 const GUTTER: f32 = 15.0;
 /// How high the field of a signature is.
 const DRAWN: f32 = 56.0;
+/// How high that is with two lines above it and its caption and three lines below it.
+const SIGNED: f32 = 2.0 * BODY.leading + 3.0 + DRAWN + 4.0 + SMALL.leading + 8.0 + 3.0 * QUIET.leading;
 
 /// The photos that came in, by their names; nothing for one that cannot be shown.
 pub(super) type Pictures = BTreeMap<BlobId, Option<Image>>;
@@ -56,6 +61,10 @@ pub(super) struct Flow<'a> {
     pub(super) headings: Vec<(String, usize, f32)>,
     /// How many texts could not be drawn whole.
     pub(super) lacking: usize,
+    /// A rule that stands above what follows, on the same page: whether it is heavy.
+    above: Option<bool>,
+    /// Whether words would stand close below something that is no text.
+    below_rows: bool,
     y: f32,
 }
 
@@ -63,25 +72,45 @@ impl<'a> Flow<'a> {
     /// Begins on an empty page.
     pub(super) fn new(letters: &'a Letters, pictures: &'a Pictures, leaf: Leaf) -> Self {
         let (pages, tree, headings) = (vec![Vec::new()], Tree::default(), Vec::new());
-        Self { letters, pictures, leaf, pages, tree, headings, lacking: 0, y: MARGIN }
+        let (above, below_rows) = (None, false);
+        Self { letters, pictures, leaf, pages, tree, headings, lacking: 0, above, below_rows, y: MARGIN }
     }
 
-    /// Sets a block; `next` is the one after it.
-    pub(super) fn set(&mut self, block: &Block, next: Option<&Block>) {
+    /// Sets a block; `rest` is what comes after it.
+    pub(super) fn set(&mut self, block: &Block, rest: &[Block]) {
+        if let Block::Rule { heavy } = block {
+            // Of rules that follow each other with nothing between them the heavy one is drawn.
+            self.above = Some(*heavy || self.above == Some(true));
+            self.below_rows = false;
+            return;
+        }
+        self.rule(needed(block, rest));
         match block {
             Block::Title(text) => self.title(text),
             Block::Label(text) => self.paragraph(text, SMALL),
             Block::Lead(text) => self.paragraph(text, LEAD),
-            Block::Rule { heavy } => self.rule(*heavy),
-            Block::Head { text, large } => self.heading(2, text, if *large { JOB } else { HEAD }, next),
-            Block::Small(text) => self.heading(3, text, SMALL, next),
-            Block::Words { text, quiet } => self.paragraph(text, if *quiet { QUIET } else { BODY }),
+            Block::Rule { .. } => {}
+            Block::Head { text, large } => self.heading(2, text, if *large { JOB } else { HEAD }, rest),
+            Block::Small(text) => self.heading(3, text, SMALL, rest),
+            Block::Words { text, quiet } => {
+                if self.below_rows {
+                    self.space(8.0);
+                }
+                // What somebody signed, and the signature.
+                if matches!(rest.first(), Some(Block::Drawn(_))) {
+                    self.room(SIGNED);
+                }
+                self.paragraph(text, if *quiet { QUIET } else { BODY });
+            }
             Block::Facts { facts, large } => self.facts(facts, if *large { SUM } else { BODY }),
             Block::List(items) => self.list(items),
             Block::Table(rows) => self.table(rows),
             Block::Photos(photos) => self.photos(photos),
-            Block::Drawn(drawing) => self.drawing(drawing),
+            Block::Drawn(drawing) => {
+                self.drawing(drawing, matches!(rest.first(), Some(Block::Words { quiet: true, .. })))
+            }
         }
+        self.below_rows = matches!(block, Block::List(_) | Block::Table(_) | Block::Photos(_));
     }
 
     /// Writes the foot of each page.
@@ -179,10 +208,12 @@ impl<'a> Flow<'a> {
         self.flow(node, lines, style, MARGIN);
     }
 
-    fn rule(&mut self, heavy: bool) {
+    /// Draws the rule that waits, together with what follows, which needs so much room at least.
+    fn rule(&mut self, follows: f32) {
+        let Some(heavy) = self.above.take() else { return };
         let (before, height, after) = if heavy { (14.0, 1.5, 10.0) } else { (10.0, 0.5, 8.0) };
-        // What follows is a heading, which needs room for itself and a little of what it heads.
-        self.room(before + after + 60.0);
+        self.room(before + height + after + follows);
+        // A page begins with no light rule.
         if self.y == MARGIN && !heavy {
             return;
         }
@@ -192,15 +223,10 @@ impl<'a> Flow<'a> {
         self.y += height + after;
     }
 
-    fn heading(&mut self, level: u16, text: &str, style: Style, next: Option<&Block>) {
+    fn heading(&mut self, level: u16, text: &str, style: Style, rest: &[Block]) {
         let node = self.tree.grow(None, Kind::Heading(level, text.to_owned()));
         let lines = self.told(node, text, style, self.width());
-        let follows = match next {
-            Some(Block::Photos(_)) => PHOTO_BESIDE,
-            Some(Block::Facts { .. } | Block::Table(_)) => 45.0,
-            Some(_) => 2.0 * BODY.leading,
-            None => 0.0,
-        };
+        let follows = least(rest);
         if level > 2 {
             self.space(5.0);
         }
@@ -267,11 +293,12 @@ impl<'a> Flow<'a> {
         self.y += 2.4;
     }
 
-    /// Sets a table: the first column takes what the others leave, which stand at the right.
+    /// Sets a table: the first column takes what the others leave; figures stand at the right.
     fn table(&mut self, rows: &[Vec<String>]) {
         let widths = self.columns(rows);
+        let figures: Vec<bool> = (0..widths.len()).map(|column| column > 0 && is_of_figures(rows, column)).collect();
         let table = self.tree.grow(None, Kind::Table);
-        self.y += 4.0;
+        self.space(if self.below_rows { 12.0 } else { 4.0 });
         for (at, row) in rows.iter().enumerate() {
             let (style, kind) = if at == 0 { (SMALL, Kind::HeadCell) } else { (BODY, Kind::Cell) };
             let node = self.tree.grow(Some(table), Kind::Row);
@@ -286,17 +313,17 @@ impl<'a> Flow<'a> {
             if at > 0 && self.y > MARGIN {
                 self.hairline();
             }
-            self.row(cells, &widths, style);
+            self.row(cells, &widths, &figures, style);
             self.y += high;
         }
     }
 
-    fn row(&mut self, cells: Vec<(NodeId, Vec<String>)>, widths: &[f32], style: Style) {
+    fn row(&mut self, cells: Vec<(NodeId, Vec<String>)>, widths: &[f32], figures: &[bool], style: Style) {
         let mut x = MARGIN;
-        for (column, ((cell, lines), width)) in cells.into_iter().zip(widths).enumerate() {
+        for (((cell, lines), width), at_right) in cells.into_iter().zip(widths).zip(figures) {
             for (number, line) in lines.into_iter().enumerate() {
                 let wide = self.letters.width(style.face, line.trim_end()) * style.size;
-                let at = if column == 0 { x } else { x + width - wide };
+                let at = if *at_right { x + width - wide } else { x };
                 self.put(cell, vec![line], style, at, self.y + number as f32 * style.leading);
             }
             x += width + GUTTER;
@@ -324,7 +351,9 @@ impl<'a> Flow<'a> {
     /// Sets photos, two beside each other unless one is alone.
     fn photos(&mut self, photos: &[Photo]) {
         self.space(3.0);
-        let (columns, highest) = if photos.len() == 1 { (1, PHOTO_ALONE) } else { (2, PHOTO_BESIDE) };
+        // Below a heading three rows fill a page, on the lower of the two papers too.
+        let third = (self.bottom() - MARGIN - 2.0 * HEAD.leading) / 3.0 - BELOW_PHOTO;
+        let (columns, highest) = if photos.len() == 1 { (1, PHOTO_ALONE) } else { (2, PHOTO_BESIDE.min(third)) };
         let width = (self.width() - GUTTER * (columns - 1) as f32) / columns as f32;
         for row in photos.chunks(columns) {
             let set: Vec<_> = row.iter().map(|photo| self.measured(photo, width, highest)).collect();
@@ -339,12 +368,14 @@ impl<'a> Flow<'a> {
     }
 
     /// Sets lines drawn by hand above what they are.
-    fn drawing(&mut self, drawing: &Drawing) {
+    fn drawing(&mut self, drawing: &Drawing, is_said: bool) {
         let figure = self.tree.grow(None, Kind::Figure(drawing.alt.clone()));
         let node = self.tree.grow(Some(figure), Kind::Caption);
         let caption = self.told(node, &drawing.caption, SMALL, self.width());
         self.space(3.0);
-        self.room(DRAWN + 4.0 + caption.len() as f32 * SMALL.leading + 8.0);
+        // What is said of what was signed stands below it.
+        let said = if is_said { 3.0 * QUIET.leading } else { 0.0 };
+        self.room(DRAWN + 4.0 + caption.len() as f32 * SMALL.leading + 8.0 + said);
         let (x, y) = (MARGIN, self.y);
         let scale = DRAWN / f32::from(HIGH);
         let place = |&(across, down): &(u16, u16)| (x + f32::from(across) * scale, y + f32::from(down) * scale);
@@ -407,6 +438,32 @@ impl<'a> Flow<'a> {
         }
         self.put(node, caption, SMALL, x, self.y + high + 4.0);
     }
+}
+
+/// Returns how high the least is with which blocks begin, or nothing for none.
+fn least(blocks: &[Block]) -> f32 {
+    match blocks {
+        [] => 0.0,
+        [Block::Photos(_), ..] => PHOTO_BESIDE,
+        [Block::Facts { .. } | Block::Table(_), ..] => 45.0,
+        [Block::Words { .. }, Block::Drawn(_), ..] => SIGNED,
+        _ => 2.0 * BODY.leading,
+    }
+}
+
+/// Returns how high the least is that must stand below a rule: a heading and a little of what it heads.
+fn needed(block: &Block, rest: &[Block]) -> f32 {
+    match block {
+        Block::Head { large, .. } => least(rest) + 3.0 + if *large { JOB.leading } else { HEAD.leading },
+        Block::Small(_) => least(rest) + 5.0 + SMALL.leading,
+        other => least(std::slice::from_ref(other)),
+    }
+}
+
+/// Returns whether a column of a table holds figures, below its head.
+fn is_of_figures(rows: &[Vec<String>], column: usize) -> bool {
+    let mut cells = rows.iter().skip(1).filter_map(|row| row.get(column)).filter(|text| !text.is_empty());
+    cells.all(|text| text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '−' | '+')))
 }
 
 /// A photo that is ready to be placed.
