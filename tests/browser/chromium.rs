@@ -16,7 +16,7 @@ use std::{env, io};
 use serde_json::{Value, json};
 
 use crate::failure::{Failure, must};
-use crate::group::{Group, wait_until};
+use crate::group::{Group, Slowed, wait_until};
 use crate::page::{Page, Screen};
 use crate::seen::watch;
 use crate::wire::Wire;
@@ -119,6 +119,18 @@ impl Chromium {
     /// Kills the processes behind the pages after this time; meanwhile the test goes on.
     pub fn kill_renderers_after(&self, wait: Duration) {
         self.group.kill_those_after(RENDERER, wait);
+    }
+
+    /// Returns the processes behind the pages.
+    pub fn renderers(&self) -> Vec<u32> {
+        self.group.those(RENDERER)
+    }
+
+    /// Lets the processes behind the pages run a `times`th part of the time, workers and all,
+    /// until what is returned is dropped.
+    #[track_caller]
+    pub fn slow_renderers(&self, times: u32) -> Slowed {
+        must(self.group.slow_those(RENDERER, times))
     }
 
     /// Kills the processes behind the pages; the browser stays.

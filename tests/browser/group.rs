@@ -16,6 +16,21 @@ use crate::failure::Failure;
 const END: Duration = Duration::from_secs(20);
 const POLL: Duration = Duration::from_millis(20);
 
+/// Some processes of a group, let run for a part of the time only, until this is dropped.
+pub struct Slowed {
+    stopping: Child,
+    pids: String,
+}
+
+impl Drop for Slowed {
+    fn drop(&mut self) {
+        let _ = self.stopping.kill();
+        let _ = self.stopping.wait();
+        // It may have ended while they were stopped; who is gone need not go on.
+        let _ = send("CONT", &self.pids);
+    }
+}
+
 /// A running process group.
 pub struct Group {
     leader: Child,
@@ -93,6 +108,24 @@ impl Group {
         });
     }
 
+    /// Returns the members whose command line contains these words.
+    pub fn those(&self, words: &str) -> Vec<u32> {
+        those(self.leader.id(), words)
+    }
+
+    /// Lets the members whose command line contains these words run a `times`th part of the time.
+    ///
+    /// They are stopped and let go on in turn, a hundred times in four seconds. What the turns
+    /// themselves cost makes the true part another: measure it beside.
+    pub fn slow_those(&self, words: &str, times: u32) -> Result<Slowed, Failure> {
+        let pids = self.those(words).iter().map(u32::to_string).collect::<Vec<_>>().join(" ");
+        let (runs, stands) = (0.01, 0.01 * f64::from(times.saturating_sub(1)));
+        let turns = format!("while kill -STOP {pids}; do sleep {stands}; kill -CONT {pids}; sleep {runs}; done");
+        let stopping = Command::new("sh").args(["-c", &turns]).stderr(Stdio::null()).spawn();
+        let stopping = stopping.map_err(Failure::machine("cannot run sh to slow processes"))?;
+        Ok(Slowed { stopping, pids })
+    }
+
     /// Returns the living processes of the group.
     fn members(&self) -> Vec<u32> {
         members(self.leader.id())
@@ -110,13 +143,17 @@ impl Drop for Group {
     }
 }
 
-fn kill_those(group: u32, words: &str) -> Result<usize, Failure> {
+fn those(group: u32, words: &str) -> Vec<u32> {
     let mut those = members(group);
     those.retain(|pid| {
         let line = fs::read(format!("/proc/{pid}/cmdline")).unwrap_or_default();
         String::from_utf8_lossy(&line).contains(words)
     });
-    let pids: Vec<String> = those.iter().map(u32::to_string).collect();
+    those
+}
+
+fn kill_those(group: u32, words: &str) -> Result<usize, Failure> {
+    let pids: Vec<String> = those(group, words).iter().map(u32::to_string).collect();
     if !pids.is_empty() {
         signal(&pids.join(" "))?;
     }
@@ -137,10 +174,14 @@ fn is_alive_in(pid: u32, group: u32) -> bool {
     !matches!(state, None | Some("Z" | "X")) && fields.nth(1).is_some_and(|it| it == group.to_string())
 }
 
-/// Sends SIGKILL with the shell's own `kill`, which every system has.
 fn signal(targets: &str) -> Result<(), Failure> {
+    send("KILL", targets)
+}
+
+/// Sends a signal with the shell's own `kill`, which every system has.
+fn send(name: &str, targets: &str) -> Result<(), Failure> {
     Command::new("sh")
-        .args(["-c", &format!("kill -KILL {targets}")])
+        .args(["-c", &format!("kill -{name} {targets}")])
         .stderr(Stdio::null()) // who is already dead need not be killed
         .status()
         .map(|_| ())

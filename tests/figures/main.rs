@@ -30,9 +30,13 @@ mod browser {
 }
 
 mod books;
+mod documents;
 mod drag;
 mod first_load;
 mod office;
+#[allow(dead_code, reason = "the laws use the rest of it")]
+#[path = "../laws/phone.rs"]
+mod phone;
 mod start;
 mod tap;
 mod teardown;
@@ -79,6 +83,11 @@ fn main() {
     apart.restart_browser();
     tell(teardown::figures(&apart));
     drop(apart);
+
+    let paper = World::of_app();
+    books::bring_back(&paper, &documents::book());
+    tell(documents::figures(&paper));
+    drop(paper);
 
     let mut years = World::of_app();
     books::bring_back(&years, &books::long(LONG));
