@@ -308,7 +308,7 @@ fn it_is_shared_when_an_app_took_it() {
 
     page.eval::<()>("void (sheet = 'NotAllowedError')").unwrap();
     page.tap_named("button", "Share");
-    page.said("The share sheet did not open: NotAllowedError. It has not left: save it as a file instead.");
+    page.said("The share sheet did not take this file (NotAllowedError). It has not left this phone.");
     has_not_left();
 
     page.eval::<()>("void (sheet = 'take')").unwrap();

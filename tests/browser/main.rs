@@ -17,10 +17,15 @@
 // The harness. To be read in this order: wire, seen, group, chromium, page; then ground, damage, axe;
 // then, on the workbook, hand and phone.
 mod axe;
+#[allow(dead_code, reason = "the figures use the rest of it")]
 mod chromium;
 mod damage;
+#[allow(dead_code, reason = "the laws use the rest of it")]
+#[path = "../laws/phone.rs"]
+mod device;
 mod failure;
 mod ground;
+#[allow(dead_code, reason = "the figures use the rest of it")]
 mod group;
 mod hand;
 mod page;
@@ -52,6 +57,7 @@ mod procedures;
 mod quota;
 mod reading;
 mod reckoning;
+mod sending;
 mod shell;
 mod tabs;
 mod tightening;

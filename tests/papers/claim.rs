@@ -5,7 +5,7 @@ use quaywright_core::command::Command;
 use quaywright_core::event::{About, BoatFacts, EngineFacts, Event, FailedPart, Fate, PayType, Reader, Shows};
 use quaywright_core::id::{BlobId, JobId};
 use quaywright_core::text::Label;
-use quaywright_papers::wire::{Ask, Leaf, PHOTO_BYTES, Paper};
+use quaywright_papers::wire::{Ask, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch};
 
 use crate::phone::Phone;
 use crate::press::{press, pressed};
@@ -61,7 +61,7 @@ fn a_pack_tells_the_claim_and_nothing_of_anybody_else() {
     assert!(!text.contains("SECRET"), "{text}");
     assert_eq!(sheaf.bytes, make(Paper::WarrantyPdf(line, Leaf::Letter)).bytes);
     // A line that the customer pays has no pack.
-    let ask = Ask::Make { paper: Paper::WarrantyPack(paid), now: phone.now, device: None, smaller: false };
+    let ask = Ask::Make { paper: Paper::WarrantyPack(paid), now: phone.now, device: None, photos: Photos::Whole };
     let refused = std::panic::catch_unwind(|| pressed(&phone.lines, ask, |_| None).map(|it| it.name));
     assert!(refused.is_err());
 }
@@ -71,20 +71,21 @@ fn photos_that_are_too_much_come_smaller_or_on_a_page() {
     let mut phone = Phone::new(0x8d, "2026-05-04T08:00:00.000+01:00");
     let (job, _) = phone.job("Heron", "P. Wherry", "Pump", "Weeps");
     let names: Vec<BlobId> = (0..3).map(|shade| heavy(&mut phone, job, shade * 60)).collect();
-    let make = |paper, smaller| Ask::Make { paper, now: phone.now, device: Some(phone.tip.device), smaller };
+    let make = |paper, photos| Ask::Make { paper, now: phone.now, device: Some(phone.tip.device), photos };
     let whole = |name: BlobId| (0..3).map(|shade| picture(shade * 60, 64)).find(|it| BlobId::of(it) == name);
     let pdf = Paper::OwnerPdf(job, Leaf::A4, Reader::default());
-    assert_eq!(pressed(&phone.lines, make(pdf, false), whole).err(), Some(3 * 40_000_000));
+    let much = TooMuch { bytes: 3 * 40_000_000, parts: 2 };
+    assert_eq!(pressed(&phone.lines, make(pdf, Photos::Whole), whole).err(), Some(much));
     const { assert!(3 * 40_000_000 > PHOTO_BYTES) };
     // What the page sends instead is a smaller picture under the same name.
     let small = |name: BlobId| names.iter().position(|&it| it == name).map(|at| picture(at as u8 * 60, 16));
-    let sheaf = pressed(&phone.lines, make(pdf, true), small).ok().unwrap();
+    let sheaf = pressed(&phone.lines, make(pdf, Photos::Smaller), small).ok().unwrap();
     assert_eq!(sheaf.faults, ["3 photos are smaller here than on this phone"]);
     assert_eq!(sheaf.asked("pdfimages", &["-list", "FILE"]).lines().skip(2).count(), 3);
     sheaf.asked("qpdf", &["--check", "FILE"]);
     // A page has room for all, whole.
     assert_eq!(pdf.as_page(), Paper::OwnerSummary(job, Reader::default()));
-    let page = pressed(&phone.lines, make(pdf.as_page(), false), whole).ok().unwrap();
+    let page = pressed(&phone.lines, make(pdf.as_page(), Photos::Whole), whole).ok().unwrap();
     assert_eq!(String::from_utf8(page.bytes).unwrap().matches("data:image/jpeg").count(), 3);
 }
 

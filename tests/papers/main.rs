@@ -10,6 +10,7 @@ mod invoices;
 mod languages;
 mod marks;
 mod owner;
+mod parts;
 #[allow(dead_code, reason = "the laws use the rest of it")]
 #[path = "../laws/phone.rs"]
 mod phone;

@@ -6,7 +6,7 @@ use std::process::{Command, Output};
 
 use quaywright_core::id::{BlobId, DeviceId};
 use quaywright_core::moment::Moment;
-use quaywright_papers::wire::{Answer, Ask, Paper};
+use quaywright_papers::wire::{Answer, Ask, Paper, Photos, TooMuch};
 use quaywright_papers::work::{Outlet, Work};
 
 /// The page at the other end.
@@ -51,15 +51,20 @@ pub(crate) fn press(
     paper: Paper,
     photo: impl Fn(BlobId) -> Option<Vec<u8>>,
 ) -> Sheaf {
-    pressed(lines, Ask::Make { paper, now, device: Some(device), smaller: false }, photo).expect("room for the photos")
+    pressed(lines, Ask::Make { paper, now, device: Some(device), photos: Photos::Whole }, photo)
+        .expect("room for the photos")
 }
 
 /// Makes a document, perhaps of smaller photos; or says how many bytes of photos are too much.
-pub(crate) fn pressed(lines: &[Vec<u8>], make: Ask, photo: impl Fn(BlobId) -> Option<Vec<u8>>) -> Result<Sheaf, u64> {
+pub(crate) fn pressed(
+    lines: &[Vec<u8>],
+    make: Ask,
+    photo: impl Fn(BlobId) -> Option<Vec<u8>>,
+) -> Result<Sheaf, TooMuch> {
     let (mut work, mut page) = (Work::default(), Page::default());
     work.hear(&Ask::Lines, &lines.join(&b'\n'), &mut page);
     work.hear(&make, &[], &mut page);
-    let shot = if matches!(make, Ask::Make { smaller: true, .. }) { Ask::Smaller } else { Ask::Photo };
+    let shot = if matches!(make, Ask::Make { photos: Photos::Smaller, .. }) { Ask::Smaller } else { Ask::Photo };
     let mut faults = Vec::new();
     let mut heard = 0;
     while let Some(answer) = page.answers.get(heard).cloned() {
@@ -70,7 +75,7 @@ pub(crate) fn pressed(lines: &[Vec<u8>], make: Ask, photo: impl Fn(BlobId) -> Op
                 None => work.hear(&Ask::NoPhoto, &[], &mut page),
             },
             Answer::Fault(words) => faults.push(words),
-            Answer::TooMuch(bytes) => return Err(bytes),
+            Answer::TooMuch(much) => return Err(much),
             other => panic!("{other:?}"),
         }
     }

@@ -23,8 +23,8 @@ use quaywright_core::sheet::warranty::warranty_sheet;
 use quaywright_core::sheet::{self, DaySheet, LogHead, OwnerSheet};
 use quaywright_core::text::Label;
 
-use crate::pdf::{Attached, Draft, Made};
-use crate::wire::{Answer, Leaf, PHOTO_BYTES, Paper};
+use crate::pdf::{Attached, Draft, Made, Weights};
+use crate::wire::{Answer, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch};
 use crate::work::Outlet;
 
 /// A photo as it comes in.
@@ -38,14 +38,21 @@ pub(crate) enum Shot<'a> {
     None,
 }
 
+/// Why a document is not made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum NotMade {
+    /// What it would tell of is not in the book.
+    NotThere,
+    /// Its photos are more than one PDF takes.
+    TooMuch(TooMuch),
+}
+
 /// A document that is being made.
 pub(crate) struct Making {
     name: String,
     kind: &'static str,
     form: Form,
     photos: usize,
-    /// How many bytes its photos have, where all must lie in memory together.
-    photo_bytes: u64,
     /// How many photos were asked for.
     asked: usize,
     hashing: Hashing,
@@ -72,23 +79,24 @@ impl Making {
     }
 
     fn new(name: String, kind: &'static str, photos: usize, form: Form) -> Self {
-        Self { name, kind, form, photos, photo_bytes: 0, asked: 0, hashing: Hashing::default() }
+        Self { name, kind, form, photos, asked: 0, hashing: Hashing::default() }
     }
 
-    /// Returns how many bytes of photos there are where that is more than a PDF takes.
-    pub(crate) fn too_much(&self) -> Option<u64> {
-        Some(self.photo_bytes).filter(|&bytes| bytes > PHOTO_BYTES)
-    }
-
-    /// Weighs the photos of a PDF by what is known of them.
-    fn weighed(mut self, book: &Book) -> Self {
-        if let Form::Pdf { draft, .. } = &self.form {
-            let wanted = order::each_once(draft.photos());
-            let known = order::each_once(book.evidence.photos().map(|it| (it.facts.blob, it.facts.bytes)).collect());
-            let bytes = known.iter().filter(|(blob, _)| wanted.binary_search(blob).is_ok()).map(|it| u64::from(it.1));
-            self.photo_bytes = bytes.sum();
+    /// Sees that the photos of a PDF are not too much, or keeps those of one part.
+    fn within(self, photos: Photos, book: &Book) -> Result<Self, NotMade> {
+        let Form::Pdf { mut draft, .. } = self.form else { return Ok(self) };
+        let weights = weights(book);
+        let bytes = draft.photos().iter().filter_map(|blob| weights.get(blob)).sum();
+        if photos == Photos::Whole && bytes > PHOTO_BYTES {
+            return Err(NotMade::TooMuch(TooMuch { bytes, parts: draft.parts(&weights) }));
         }
-        self
+        let mut name = self.name;
+        if let Photos::Part(number) = photos {
+            let of = draft.keep_part(number, &weights).ok_or(NotMade::NotThere)?;
+            let stem = name.strip_suffix(".pdf").unwrap_or(&name);
+            name = format!("{stem} part {number} of {of}.pdf");
+        }
+        Ok(Self::of_pdf(name, *draft))
     }
 
     /// Takes the photo that it waits for, or goes on without it.
@@ -150,13 +158,44 @@ impl Making {
     }
 }
 
-/// Begins a document; there is none for a job or a procedure that is not in the book.
-pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>) -> Option<Making> {
+/// Returns what is known of how many bytes each photo and each voice note has.
+fn weights(book: &Book) -> Weights {
+    let photos = book.evidence.photos().map(|it| (it.facts.blob, u64::from(it.facts.bytes)));
+    let voices = book.evidence.voices().map(|it| (it.facts.blob, u64::from(it.facts.bytes)));
+    photos.chain(voices).collect()
+}
+
+/// Begins a document.
+///
+/// # Errors
+/// When what it would tell of is not in the book, or its photos are too much.
+pub(crate) fn make(
+    paper: Paper,
+    now: Moment,
+    device: Option<DeviceId>,
+    photos: Photos,
+    lines: Vec<Vec<u8>>,
+) -> Result<Making, NotMade> {
+    let (making, book) = begun(paper, now, device, lines);
+    making.ok_or(NotMade::NotThere)?.within(photos, &book)
+}
+
+/// Begins a document of a log; there is none for a job or a procedure that is not in the book.
+fn begun(paper: Paper, now: Moment, device: Option<DeviceId>, lines: Vec<Vec<u8>>) -> (Option<Making>, Book) {
     let mut log = Log::default();
     // The page's vault has verified every line; one that does not read is none of its.
     lines.iter().filter_map(|line| line::read_verified(line).ok()).for_each(|sealed| log.take(sealed));
     let book = Book::replay(log.in_order().into_iter().map(|sealed| &sealed.record));
-    let day_sheet = |day| sheet::day_sheet(&book, day, now, log_head(&log, device));
+    (making(paper, now, device, (&log, &book, &lines)), book)
+}
+
+fn making(
+    paper: Paper,
+    now: Moment,
+    device: Option<DeviceId>,
+    (log, book, lines): (&Log, &Book, &[Vec<u8>]),
+) -> Option<Making> {
+    let day_sheet = |day| sheet::day_sheet(book, day, now, log_head(log, device));
     let today = now.day();
     let records = lines.iter().map(Vec::as_slice);
     let making = match paper {
@@ -165,7 +204,7 @@ pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: V
         }
         Paper::DayPdf(day, leaf) => {
             let sheet = day_sheet(day);
-            let whole = sheet.jobs.iter().filter_map(|job| job_summary(&book, job.job, now, sheet.log));
+            let whole = sheet.jobs.iter().filter_map(|job| job_summary(book, job.job, now, sheet.log));
             let jobs = job::summaries(&whole.collect::<Vec<_>>());
             let attached = attached(&sheet, bundle::data(&sheet, records), jobs);
             let draft = Draft::new(html::day_page(&sheet, Vec::new()), leaf, Made::At(now), attached);
@@ -175,32 +214,32 @@ pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: V
         Paper::Further(day, DayTable::Billing) => csv("billing", day, table::billing::table(&[day_sheet(day)])),
         Paper::Further(day, DayTable::Mends) => csv("mends", day, table::mends::table(&[day_sheet(day)])),
         Paper::OwnerSummary(job, reader) => {
-            let (name, pieces) = owner_page(&book, job, today, reader)?;
+            let (name, pieces) = owner_page(book, job, today, reader)?;
             Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
         }
         Paper::Agreement(job) => {
-            let (name, pieces) = agreement_page(&book, job, today)?;
+            let (name, pieces) = agreement_page(book, job, today)?;
             Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
         }
         Paper::AgreementPdf(job, leaf) => {
-            let (name, pieces) = agreement_page(&book, job, today)?;
+            let (name, pieces) = agreement_page(book, job, today)?;
             Making::of_pdf(day_name(&name, today, "pdf"), Draft::new(pieces, leaf, Made::On(today), Vec::new()))
         }
-        Paper::OwnerPdf(job, leaf, reader) => owner_pdf(&book, job, today, leaf, reader)?,
+        Paper::OwnerPdf(job, leaf, reader) => owner_pdf(book, job, today, leaf, reader)?,
         Paper::OwnerMessage(job, reader) => {
-            let text = message(&owner_sheet(&book, job, today, reader)?).into_bytes();
+            let text = message(&owner_sheet(book, job, today, reader)?).into_bytes();
             Making::of_pieces(day_name("message", today, "txt"), "text/plain", vec![Piece::Text(text)])
         }
         Paper::WarrantyPack(line) => {
-            let (name, pieces) = warranty_page(&book, line, now, log_head(&log, device))?;
+            let (name, pieces) = warranty_page(book, line, now, log_head(log, device))?;
             Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
         }
         Paper::WarrantyPdf(line, leaf) => {
-            let (name, pieces) = warranty_page(&book, line, now, log_head(&log, device))?;
+            let (name, pieces) = warranty_page(book, line, now, log_head(log, device))?;
             Making::of_pdf(day_name(&name, today, "pdf"), Draft::new(pieces, leaf, Made::At(now), Vec::new()))
         }
         Paper::JobFile(job) => {
-            let (boat, pieces) = job_file(&log, &book, job, &lines)?;
+            let (boat, pieces) = job_file(log, book, job, lines)?;
             let name = day_name(&format!("job on {}", file_name(&boat)), today, "txt");
             Making::of_pieces(name, "text/plain", pieces)
         }
@@ -212,13 +251,13 @@ pub(crate) fn make(paper: Paper, now: Moment, device: Option<DeviceId>, lines: V
         Paper::Procedure(version) => {
             let reads = &book.procedures.version(version)?.reads;
             // The other phone knows it by the name that it has here.
-            let key = if reads.key.is_empty() { Label::new(&version_key(&book, version)) } else { reads.key.clone() };
+            let key = if reads.key.is_empty() { Label::new(&version_key(book, version)) } else { reads.key.clone() };
             let shared = Procedure { key, ..reads.clone() };
             let name = day_name(&format!("procedure {}", file_name(&shared.title)), today, "txt");
             Making::of_pieces(name, "text/plain", procedure::pieces(&[&shared]))
         }
     };
-    Some(making.weighed(&book))
+    Some(making)
 }
 
 fn csv(head: &str, day: Day, table: Vec<u8>) -> Making {

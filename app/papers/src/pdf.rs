@@ -9,6 +9,7 @@
 //! - [`letters`], [`lines`]: what can be drawn, and where lines end.
 //! - [`flow`], [`leaf`]: blocks on pages, and pages drawn.
 //! - [`drawn`]: the marks on a photo.
+//! - [`parts`]: one document as several PDFs.
 //! - [`tree`]: what each part is, for whoever cannot see it.
 
 mod drawn;
@@ -17,9 +18,11 @@ mod leaf;
 mod letters;
 mod lines;
 mod markup;
+mod parts;
 mod tree;
 
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
 use krilla::Document;
 use krilla::SerializeSettings;
@@ -32,7 +35,8 @@ use krilla::metadata::{DateTime, Metadata};
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use quaywright_core::event::Sound;
-use quaywright_core::exchange::pieces::Piece;
+use quaywright_core::exchange::part::{self, DayPart};
+use quaywright_core::exchange::pieces::{PhotoForm, Piece};
 use quaywright_core::id::BlobId;
 use quaywright_core::moment::{Day, Moment};
 
@@ -40,6 +44,9 @@ use crate::making::Shot;
 use crate::wire::{Leaf, PHOTO_BYTES};
 use flow::{Flow, Pictures};
 use letters::Letters;
+use parts::{Part, shared_out};
+
+pub(crate) use parts::Weights;
 
 /// When a document was made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,6 +81,8 @@ pub struct Draft {
     left_out: usize,
     /// How many stand there smaller than they are.
     smaller: usize,
+    /// Which of several PDFs it is.
+    part: Option<Part>,
 }
 
 /// A document that is typeset.
@@ -87,12 +96,50 @@ pub struct Typeset {
 impl Draft {
     /// Begins a document with what stands on its page.
     pub fn new(pieces: Vec<Piece>, leaf: Leaf, made: Made, attached: Vec<Attached>) -> Self {
-        Self { pieces, pictures: Pictures::new(), leaf, made, attached, photo_bytes: 0, left_out: 0, smaller: 0 }
+        let pictures = Pictures::new();
+        Self { pieces, pictures, leaf, made, attached, photo_bytes: 0, left_out: 0, smaller: 0, part: None }
     }
 
-    /// Returns the photos that it needs, in their order.
+    /// Returns the photos and voice notes that it needs, in their order, each once.
     pub fn photos(&self) -> Vec<BlobId> {
-        self.pieces.iter().filter_map(Piece::blob).collect()
+        let mut named = BTreeSet::new();
+        let all = self.pieces.iter().filter_map(Piece::blob).filter(|&blob| named.insert(blob));
+        all.filter(|blob| self.part.as_ref().is_none_or(|part| part.photos.contains(blob))).collect()
+    }
+
+    /// Returns into how many PDFs it goes with its photos as they are.
+    pub(crate) fn parts(&self, weights: &Weights) -> usize {
+        self.shared_out(weights).len()
+    }
+
+    /// Leaves of it what stands in one of several PDFs, counted from 1; returns how many there
+    /// are, or nothing where there is none of this number.
+    pub(crate) fn keep_part(&mut self, number: usize, weights: &Weights) -> Option<usize> {
+        let parts = self.shared_out(weights);
+        let (of, photos) = (parts.len(), parts.into_iter().nth(number.checked_sub(1)?)?);
+        // What carries a day's data is taken in; then each part says which it is.
+        if !self.attached.is_empty() {
+            if number > 1 {
+                self.attached.clear();
+            }
+            let whole = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
+            let says = DayPart { number: whole(number), of: whole(of), blobs: photos.iter().copied().collect() };
+            let (kind, what) = ("application/json", "Which part of the day this is");
+            self.attached.push(Attached { name: part::NAME.into(), kind, what, bytes: says.written() });
+        }
+        self.part = Some(Part { number, of, photos });
+        Some(of)
+    }
+
+    /// Returns what each of several PDFs holds; the voice notes go with the first.
+    fn shared_out(&self, weights: &Weights) -> Vec<BTreeSet<BlobId>> {
+        let is_voice = |piece: &&Piece| matches!(piece, Piece::Photo { form: PhotoForm::Sound(_), .. });
+        let voices: BTreeSet<BlobId> = self.pieces.iter().filter(is_voice).filter_map(Piece::blob).collect();
+        let heard: u64 = voices.iter().filter_map(|blob| weights.get(blob)).sum();
+        let most = PHOTO_BYTES.saturating_sub(heard);
+        let mut parts = shared_out(&markup::read(&self.pieces), weights, most);
+        parts.iter_mut().take(1).for_each(|first| first.extend(&voices));
+        parts
     }
 
     /// Takes in a photo's or a voice note's own bytes.
@@ -122,7 +169,7 @@ impl Draft {
             self.left_out += 1;
             return;
         }
-        match Image::from_jpeg(jpeg.to_vec().into(), false) {
+        match Image::from_jpeg(jpeg.into_owned().into(), false) {
             Ok(image) => {
                 self.photo_bytes += length;
                 self.smaller += usize::from(matches!(photo, Shot::Smaller(_)));
@@ -148,8 +195,11 @@ impl Draft {
 
     /// Typesets it; nothing when the program's own letters cannot be read.
     pub fn typeset(&self) -> Option<Typeset> {
-        let paper = markup::read(&self.pieces);
+        let mut paper = markup::read(&self.pieces);
         let letters = Letters::new(&paper.language)?;
+        if let Some(part) = &self.part {
+            part.keep(&mut paper, letters.words());
+        }
         let mut flow = Flow::new(&letters, &self.pictures, self.leaf);
         for (at, block) in paper.blocks.iter().enumerate() {
             flow.set(block, paper.blocks.get(at + 1..).unwrap_or_default());

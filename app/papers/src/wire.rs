@@ -67,6 +67,36 @@ pub enum Paper {
     Procedure(VersionId),
 }
 
+/// How the photos of a document come, where all of them may be too much for one PDF.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Photos {
+    /// All, as they are; whether that is too much is asked first.
+    #[default]
+    Whole,
+    /// All, smaller than they are.
+    Smaller,
+    /// As they are, in several PDFs: those of one part, counted from 1.
+    Part(usize),
+}
+
+impl Photos {
+    fn written(self) -> String {
+        match self {
+            Self::Whole => "whole".to_owned(),
+            Self::Smaller => "smaller".to_owned(),
+            Self::Part(part) => part.to_string(),
+        }
+    }
+
+    fn read(word: &str) -> Option<Self> {
+        match word {
+            "whole" => Some(Self::Whole),
+            "smaller" => Some(Self::Smaller),
+            part => part.parse().ok().filter(|&part| part > 0).map(Self::Part),
+        }
+    }
+}
+
 /// What the page asks.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Ask {
@@ -80,8 +110,8 @@ pub enum Ask {
         now: Moment,
         /// The device whose end of the log the document names.
         device: Option<DeviceId>,
-        /// Whether photos come smaller than they are, where all of them would be too much.
-        smaller: bool,
+        /// How photos come.
+        photos: Photos,
     },
     /// To go on with the photo beside this, which it had asked for.
     Photo,
@@ -118,8 +148,8 @@ pub enum Answer {
     /// Beside this are procedures that were in the file, as `exchange::procedure` writes them
     /// without pictures.
     Procedures,
-    /// So many bytes of photos are more than one PDF takes: they may be smaller, or it may be a page.
-    TooMuch(u64),
+    /// The photos are more than one PDF takes: they may be smaller, or it may be several, or a page.
+    TooMuch(TooMuch),
     /// Something was not taken of a file, or is not in the document; in words.
     Fault(String),
     /// That was all of the file.
@@ -130,15 +160,23 @@ pub enum Answer {
     Failed(String),
 }
 
+/// Photos that are more than one PDF takes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TooMuch {
+    /// How many bytes they have.
+    pub bytes: u64,
+    /// Into how many PDFs they go as they are.
+    pub parts: usize,
+}
+
 impl Ask {
     /// Returns it as a line.
     pub fn written(&self) -> String {
         match self {
             Self::Lines => "lines".to_owned(),
-            Self::Make { paper, now, device, smaller } => {
-                let device = device.map(|device| device.to_string());
-                let words = [now.to_string(), device.unwrap_or_else(|| "-".to_owned()), paper.written()];
-                [if *smaller { "make-smaller " } else { "make " }, &words.join(" ")].concat()
+            Self::Make { paper, now, device, photos } => {
+                let device = device.map_or_else(|| "-".to_owned(), |device| device.to_string());
+                ["make".to_owned(), photos.written(), now.to_string(), device, paper.written()].join(" ")
             }
             Self::Photo => "photo".to_owned(),
             Self::Smaller => "smaller".to_owned(),
@@ -153,12 +191,13 @@ impl Ask {
         let (word, rest) = line.split_once(' ').unwrap_or((line, ""));
         match word {
             "lines" => Some(Self::Lines),
-            "make" | "make-smaller" => {
+            "make" => {
+                let (photos, rest) = rest.split_once(' ')?;
                 let (now, rest) = rest.split_once(' ')?;
                 let (device, paper) = rest.split_once(' ')?;
                 let device = if device == "-" { None } else { Some(DeviceId::parse(device)?) };
-                let smaller = word == "make-smaller";
-                Some(Self::Make { paper: Paper::read(paper)?, now: Moment::parse(now).ok()?, device, smaller })
+                let (photos, now) = (Photos::read(photos)?, Moment::parse(now).ok()?);
+                Some(Self::Make { paper: Paper::read(paper)?, now, device, photos })
             }
             "photo" => Some(Self::Photo),
             "smaller" => Some(Self::Smaller),
@@ -177,7 +216,30 @@ impl Paper {
             Self::DayPdf(day, _) => Self::DayBundle(day),
             Self::OwnerPdf(job, _, reader) => Self::OwnerSummary(job, reader),
             Self::WarrantyPdf(line, _) => Self::WarrantyPack(line),
+            Self::AgreementPdf(job, _) => Self::Agreement(job),
             other => other,
+        }
+    }
+
+    /// Returns the same in the form that it is not in, page or PDF on this paper; nothing
+    /// where there is one form only.
+    pub fn in_other_form(self, leaf: Leaf) -> Option<Self> {
+        match self {
+            Self::DayBundle(day) => Some(Self::DayPdf(day, leaf)),
+            Self::OwnerSummary(job, reader) => Some(Self::OwnerPdf(job, leaf, reader)),
+            Self::WarrantyPack(line) => Some(Self::WarrantyPdf(line, leaf)),
+            Self::Agreement(job) => Some(Self::AgreementPdf(job, leaf)),
+            pdf => Some(pdf.as_page()).filter(|page| *page != pdf),
+        }
+    }
+
+    /// Returns the kind of its file, as a media type.
+    pub const fn media_type(self) -> &'static str {
+        match self {
+            Self::DayBundle(_) | Self::OwnerSummary(..) | Self::WarrantyPack(_) | Self::Agreement(_) => "text/html",
+            Self::DayPdf(..) | Self::OwnerPdf(..) | Self::WarrantyPdf(..) | Self::AgreementPdf(..) => "application/pdf",
+            Self::DayTable(_) | Self::Further(..) => "text/csv",
+            Self::OwnerMessage(..) | Self::JobFile(_) | Self::Backup | Self::Procedure(_) => "text/plain",
         }
     }
 
@@ -255,7 +317,7 @@ impl Answer {
             Self::Records => "records".to_owned(),
             Self::Photo(blob) => format!("photo {blob}"),
             Self::Procedures => "procedures".to_owned(),
-            Self::TooMuch(bytes) => format!("too-much {bytes}"),
+            Self::TooMuch(TooMuch { bytes, parts }) => format!("too-much {bytes} {parts}"),
             Self::Fault(words) => format!("fault {words}"),
             Self::Taken => "taken".to_owned(),
             Self::Position(None) => "position".to_owned(),
@@ -278,7 +340,10 @@ impl Answer {
             "records" => Some(Self::Records),
             "photo" => BlobId::parse(rest).map(Self::Photo),
             "procedures" => Some(Self::Procedures),
-            "too-much" => rest.parse().ok().map(Self::TooMuch),
+            "too-much" => {
+                let (bytes, parts) = rest.split_once(' ')?;
+                Some(Self::TooMuch(TooMuch { bytes: bytes.parse().ok()?, parts: parts.parse().ok()? }))
+            }
             "fault" => Some(Self::Fault(rest.to_owned())),
             "taken" => Some(Self::Taken),
             "position" if rest.is_empty() => Some(Self::Position(None)),
@@ -296,13 +361,17 @@ impl Answer {
 /// How many bytes of photos one PDF takes: all of them lie in memory while it is made.
 pub const PHOTO_BYTES: u64 = 96 * 1024 * 1024;
 
+/// How many bytes of photos a file may have that every share sheet takes: they take files of
+/// 50 MB, of which some is kept in hand for the rest of the document.
+pub const SHARED_BYTES: u64 = 45 * 1024 * 1024;
+
 /// Returns how long the long side of each photo may be, in pixels, so that photos of
-/// so many bytes come to what one PDF takes; of a side of `whole` as they are.
+/// so many bytes come to `most`; of a side of `whole` as they are.
 ///
 /// Rule: a JPEG's bytes go with its area, a little less than in proportion; so a tenth is kept in hand.
-pub fn smaller_side(bytes: u64, whole: u32) -> u32 {
+pub fn smaller_side(bytes: u64, most: u64, whole: u32) -> u32 {
     let area = u64::from(whole) * u64::from(whole) / 10 * 9;
-    let fits = u128::from(area) * u128::from(PHOTO_BYTES) / u128::from(bytes.max(1));
+    let fits = u128::from(area) * u128::from(most) / u128::from(bytes.max(1));
     let side = u64::try_from(fits).unwrap_or(u64::MAX).isqrt();
     u32::try_from(side).unwrap_or(whole).clamp(200, whole)
 }
@@ -327,7 +396,7 @@ pub fn entries(run: &[u8]) -> impl Iterator<Item = (EventId, &[u8])> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Answer, Ask, Leaf, PHOTO_BYTES, Paper, entries, entry, smaller_side};
+    use super::{Answer, Ask, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch, entries, entry, smaller_side};
     use quaywright_core::event::{DayTable, Language, Measures, Position, Reader};
     use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, LineId, VersionId};
     use quaywright_core::moment::{Day, Moment};
@@ -339,8 +408,13 @@ mod tests {
         let job = JobId(EventId::parse("abababababababab-12").unwrap());
         let device = Some(DeviceId::new([0xab; 8]));
         let reader = Reader { language: Language::German, measures: Measures::Metric };
-        let make = |paper, device| Ask::Make { paper, now, device, smaller: device.is_none() };
+        let make = |paper, device: Option<DeviceId>| {
+            let photos = if device.is_none() { Photos::Smaller } else { Photos::Part(12) };
+            Ask::Make { paper, now, device, photos }
+        };
+        let whole = Ask::Make { paper: Paper::Backup, now, device, photos: Photos::Whole };
         let asks = [
+            whole,
             Ask::Lines,
             make(Paper::DayBundle(day), device),
             make(Paper::DayTable(day), None),
@@ -380,7 +454,7 @@ mod tests {
             Answer::Photo(blob),
             Answer::Procedures,
             Answer::Fault("line 3: neither a record nor a photo".to_owned()),
-            Answer::TooMuch(PHOTO_BYTES + 1),
+            Answer::TooMuch(TooMuch { bytes: PHOTO_BYTES + 1, parts: 2 }),
             Answer::Taken,
             Answer::Position(None),
             Answer::Position(Some(place)),
@@ -392,19 +466,44 @@ mod tests {
     }
 
     #[test]
+    fn what_has_two_forms_goes_from_one_to_the_other_and_back() {
+        let day = Day::parse("2026-05-04").unwrap();
+        let id = EventId::parse("abababababababab-12").unwrap();
+        let (job, line, reader) = (JobId(id), LineId(id), Reader::default());
+        for page in
+            [Paper::DayBundle(day), Paper::OwnerSummary(job, reader), Paper::WarrantyPack(line), Paper::Agreement(job)]
+        {
+            let pdf = page.in_other_form(Leaf::Letter).unwrap();
+            assert_eq!((page.media_type(), pdf.media_type()), ("text/html", "application/pdf"));
+            assert_eq!((pdf.in_other_form(Leaf::A4), pdf.as_page()), (Some(page), page));
+        }
+        for one in [Paper::Backup, Paper::DayTable(day), Paper::JobFile(job), Paper::OwnerMessage(job, reader)] {
+            assert_eq!((one.in_other_form(Leaf::A4), one.as_page()), (None, one));
+        }
+    }
+
+    #[test]
     fn photos_that_are_too_much_become_as_small_as_they_must_and_no_smaller() {
-        assert_eq!(smaller_side(1, 1_600), 1_600);
+        assert_eq!(smaller_side(1, PHOTO_BYTES, 1_600), 1_600);
         // Twice too much: a side of 1600 times the root of 0.9 / 2, worked out by hand.
-        assert_eq!(smaller_side(2 * PHOTO_BYTES, 1_600), 1_073);
-        assert_eq!(smaller_side(u64::MAX, 1_600), 200);
+        assert_eq!(smaller_side(2 * PHOTO_BYTES, PHOTO_BYTES, 1_600), 1_073);
+        assert_eq!(smaller_side(u64::MAX, PHOTO_BYTES, 1_600), 200);
     }
 
     #[test]
     fn another_versions_words_are_not_taken_for_ours() {
-        for line in ["", "make", "make now - backup", "print 3", "Lines", "make now - day-pdf B5 2026-05-04"] {
+        for line in [
+            "",
+            "make",
+            "make whole now - backup",
+            "make 0 2026-05-04T07:58:12.000+01:00 - backup",
+            "print 3",
+            "Lines",
+            "make whole 2026-05-04T07:58:12.000+01:00 - day-pdf B5 2026-05-04",
+        ] {
             assert_eq!(Ask::read(line), None, "{line}");
         }
-        for line in ["", "wanted", "wanted 00 1 2", "position 1", "made x"] {
+        for line in ["", "wanted", "wanted 00 1 2", "position 1", "made x", "too-much 7"] {
             assert_eq!(Answer::read(line), None, "{line}");
         }
     }

@@ -8,7 +8,7 @@ use quaywright_core::event::Procedure;
 use quaywright_core::exchange::{exif, intake, procedure};
 use quaywright_core::id::BlobId;
 
-use crate::making::{Making, Shot, make};
+use crate::making::{Making, NotMade, Shot, make};
 use crate::wire::{Answer, Ask, Paper, entry};
 
 /// How many bytes of records are sent at a time.
@@ -38,16 +38,14 @@ impl Work {
     pub fn hear(&mut self, ask: &Ask, beside: &[u8], to: &mut dyn Outlet) {
         match ask {
             Ask::Lines => self.lines.extend(lines(beside)),
-            Ask::Make { paper, now, device, smaller } => {
-                match make(*paper, *now, *device, mem::take(&mut self.lines)) {
-                    Some(making) => {
-                        if let Some(bytes) = making.too_much().filter(|_| !smaller) {
-                            return to.answer(Answer::TooMuch(bytes), &[]);
-                        }
+            Ask::Make { paper, now, device, photos } => {
+                match make(*paper, *now, *device, *photos, mem::take(&mut self.lines)) {
+                    Ok(making) => {
                         self.making = Some(making);
                         self.go_on(to);
                     }
-                    None => to.answer(Answer::Failed(not_in_the_book(*paper).to_owned()), &[]),
+                    Err(NotMade::TooMuch(much)) => to.answer(Answer::TooMuch(much), &[]),
+                    Err(NotMade::NotThere) => to.answer(Answer::Failed(not_in_the_book(*paper).to_owned()), &[]),
                 }
             }
             Ask::Photo => self.take_photo(Shot::Whole(beside), to),
@@ -133,7 +131,7 @@ fn take_in_procedures(file: &[u8], to: &mut dyn Outlet) {
 #[cfg(test)]
 mod tests {
     use super::{Outlet, Work};
-    use crate::wire::{Answer, Ask, Paper, entries};
+    use crate::wire::{Answer, Ask, Paper, Photos, entries};
     use quaywright_core::book::Book;
     use quaywright_core::event::{Position, Reader};
     use quaywright_core::exchange::{intake, line, procedure};
@@ -179,7 +177,7 @@ mod tests {
         work.hear(&Ask::Lines, &LOG[..half], &mut page);
         work.hear(&Ask::Lines, &LOG[half..], &mut page);
         let device = Some(DeviceId::new([0xa1; 8]));
-        work.hear(&Ask::Make { paper, now: moment(), device, smaller: false }, &[], &mut page);
+        work.hear(&Ask::Make { paper, now: moment(), device, photos: Photos::Whole }, &[], &mut page);
         let mut answered = 0;
         while let Some((Answer::Wanted { blob, .. }, _)) = page.answers.get(answered).cloned() {
             answered += 1;
@@ -252,7 +250,7 @@ mod tests {
         let kept = book.procedures.procedures().last().unwrap();
         let version = book.procedures.current(kept.id).unwrap();
         let paper = Paper::Procedure(version.id);
-        work.hear(&Ask::Make { paper, now: moment(), device: None, smaller: false }, &[], &mut page);
+        work.hear(&Ask::Make { paper, now: moment(), device: None, photos: Photos::Whole }, &[], &mut page);
         while let Some((Answer::Wanted { blob, .. }, _)) = page.answers.pop() {
             let photo = photos.iter().find(|it| it.0 == blob).unwrap();
             work.hear(&Ask::Photo, &photo.1, &mut page);

@@ -45,7 +45,8 @@
 //! Schema draft 2020-12): skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
 //! end the block.
 //!
-//! As a PDF it carries the same JSON as an attached file: see [`super::pdf`].
+//! As a PDF it carries the same JSON as an attached file: see [`super::pdf`]; where its photos are too
+//! many for one, it is several: see [`super::part`].
 //! In the page a photo is `<img data-blob="<SHA-256>"
 //! src="data:image/jpeg;base64,…">` with its bytes as they are, and a voice note an `<audio>` likewise.
 
@@ -57,6 +58,7 @@ use super::backup::{take_bytes, take_photo, take_record};
 use super::html::{self, NAMED, NAMED_BASE64, NAMED_SOURCE};
 use super::intake::{Fault, Intake, IntakeError, Place, is_page, trimmed};
 use super::json::{Fields, Json, Wrong};
+use super::part::DayPart;
 use super::pdf;
 use super::pieces::{PhotoForm, Piece, assemble};
 use super::wire::shop::charge_form;
@@ -235,11 +237,15 @@ pub fn read_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Bundle,
     let file = trimmed(file);
     if pdf::is_pdf(file) {
         let inside = pdf::inside(file)?;
-        let photo = |blob| inside.photos.iter().find(|photo| photo.0 == blob).map(|photo| photo.1.to_vec());
-        return read_json(&inside.data, known, |intake, place, blob| match photo(blob) {
+        // The first of several PDFs names the photos of all.
+        let elsewhere = |blob| inside.part.as_ref().is_some_and(|part| !part.blobs.contains(&blob));
+        let mut bundle = read_json(&inside.data, known, |intake, place, blob| match inside.bytes(blob) {
             Some(bytes) => take_bytes(intake, place, blob, Some(bytes)),
+            None if elsewhere(blob) => {}
             None => intake.faults.push(Fault::PhotoMissing(blob)),
-        });
+        })?;
+        bundle.intake.faults.extend(inside.part.as_ref().map(other_parts));
+        return Ok(bundle);
     }
     let page = is_page(file);
     let json = if page { json_in_page(file) } else { file.starts_with(JSON_HEAD).then_some(file) };
@@ -254,6 +260,30 @@ pub fn read_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Bundle,
         bundle.intake.faults.push(Fault::Cut);
     }
     Ok(bundle)
+}
+
+/// Reads what a PDF carries: a day, or the photos of a further part of one.
+///
+/// # Errors
+/// As [`read_bundle`].
+pub(super) fn read_pdf(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Intake, IntakeError> {
+    let inside = pdf::inside(trimmed(file))?;
+    let (true, Some(part)) = (inside.data.is_empty(), &inside.part) else {
+        return Ok(read_unless(file, known)?.into_intake());
+    };
+    let mut intake = Intake::default();
+    for (number, &blob) in (1..).zip(&part.blobs) {
+        match inside.bytes(blob) {
+            Some(bytes) => take_bytes(&mut intake, Place::Photo(number), blob, Some(bytes)),
+            None => intake.faults.push(Fault::PhotoMissing(blob)),
+        }
+    }
+    intake.faults.push(other_parts(part));
+    Ok(intake)
+}
+
+fn other_parts(part: &DayPart) -> Fault {
+    Fault::OtherParts { number: part.number, of: part.of }
 }
 
 /// Reads a bundle's JSON; `elsewhere` takes a photo whose bytes do not stand in it.

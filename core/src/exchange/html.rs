@@ -160,7 +160,7 @@ fn drawn(marks: &Overlay) -> String {
 }
 
 /// What stands in the place of a photo that is not shown, as sentences.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Gone {
     /// There are no bytes of it.
     absent: String,

@@ -117,6 +117,13 @@ pub enum Fault {
     },
     /// The file's end.
     Cut,
+    /// The other files of a day that is several: this is one of them.
+    OtherParts {
+        /// The how manieth this is, from 1.
+        number: u32,
+        /// How many there are.
+        of: u32,
+    },
 }
 
 impl std::error::Error for Fault {}
@@ -133,6 +140,9 @@ impl std::fmt::Display for Fault {
             Self::PhotoMissing(blob) => write!(f, "photo {} is not in the file", short(*blob)),
             Self::Stray(place) => write!(f, "{place}: neither a record nor a photo"),
             Self::Cut => f.write_str("the end of the file is missing"),
+            Self::OtherParts { number, of } => {
+                write!(f, "this is part {number} of {of}: take the other parts of this day in too")
+            }
             Self::Incomplete { said, found } => write!(f, "the file should hold {said} entries and holds {found}"),
         }
     }
@@ -186,7 +196,8 @@ pub fn take(file: &[u8]) -> Result<Intake, IntakeError> {
 pub fn take_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Intake, IntakeError> {
     match recognise(file) {
         Kind::Backup | Kind::Lines => backup::read_unless(trimmed(file), known),
-        Kind::DayPage | Kind::DayPdf | Kind::DayJson => Ok(bundle::read_unless(file, known)?.into_intake()),
+        Kind::DayPdf => bundle::read_pdf(file, known),
+        Kind::DayPage | Kind::DayJson => Ok(bundle::read_unless(file, known)?.into_intake()),
         Kind::Newer { version } => Err(IntakeError::Newer { version }),
         Kind::Foreign(words) => Err(IntakeError::Foreign(words)),
     }

@@ -17,6 +17,7 @@ mod json;
 pub mod line;
 pub mod looking;
 pub mod outgoing;
+pub mod part;
 pub mod parties;
 pub mod payroll;
 pub mod pdf;

@@ -4,7 +4,7 @@
 //! carries, as attached files, `day.json` ([`super::bundle`]; without the photos'
 //! bytes) and `hours.csv` ([`super::table`]). A photo of the day is an image of
 //! the document, its JPEG as it was taken in, a voice note an attached file; each is known by
-//! its SHA-256.
+//! its SHA-256. One of several PDFs that are one day together says so ([`super::part`]).
 //!
 //! Rule: a file's index is not trusted. The streams are found where they lie, one
 //! after the other from the beginning, which ends whatever the file says: by ISO
@@ -17,6 +17,7 @@ use std::borrow::Cow;
 
 use super::bundle::JSON_HEAD;
 use super::intake::{IntakeError, PDF};
+use super::part::{self, DayPart};
 use crate::id::BlobId;
 
 /// How many bytes all attached files of a PDF may have together once they are opened.
@@ -30,6 +31,15 @@ pub(super) struct Inside<'a> {
     pub(super) data: Vec<u8>,
     /// Every JPEG and every further file, by the name of its bytes.
     pub(super) photos: Vec<(BlobId, Cow<'a, [u8]>)>,
+    /// Which of several PDFs it is that are one day together.
+    pub(super) part: Option<DayPart>,
+}
+
+impl Inside<'_> {
+    /// Returns the bytes of this name.
+    pub(super) fn bytes(&self, blob: BlobId) -> Option<Vec<u8>> {
+        self.photos.iter().find(|photo| photo.0 == blob).map(|photo| photo.1.to_vec())
+    }
 }
 
 /// Tells whether a file says that it is a PDF.
@@ -44,7 +54,7 @@ pub(super) fn carries_files(file: &[u8]) -> bool {
 
 /// Takes out what a day's PDF carries.
 pub(super) fn inside(file: &[u8]) -> Result<Inside<'_>, IntakeError> {
-    let mut inside = Inside { data: Vec::new(), photos: Vec::new() };
+    let mut inside = Inside { data: Vec::new(), photos: Vec::new(), part: None };
     let mut left = OPENED;
     for stream in (Streams { file, at: 0 }) {
         if stream.is(b"/DCTDecode") {
@@ -55,12 +65,14 @@ pub(super) fn inside(file: &[u8]) -> Result<Inside<'_>, IntakeError> {
             // What was written later stands further down and counts.
             if opened.starts_with(JSON_HEAD) {
                 inside.data = opened;
+            } else if opened.starts_with(part::HEAD) {
+                inside.part = DayPart::read(&opened);
             } else {
                 inside.photos.push((BlobId::of(&opened), opened.into()));
             }
         }
     }
-    match (inside.data.is_empty(), find(file, b"/Encrypt").is_some()) {
+    match (inside.data.is_empty() && inside.part.is_none(), find(file, b"/Encrypt").is_some()) {
         (false, _) => Ok(inside),
         (true, true) => Err(IntakeError::Foreign("this PDF is locked: ask for it without a password")),
         (true, false) if !file.trim_ascii_end().ends_with(b"%%EOF") => Err(IntakeError::Broken),

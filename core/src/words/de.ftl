@@ -168,6 +168,15 @@ mark-ring = Kreis: { $place }
 mark-words = „{ $words }“: { $place }
 
 page-of = Seite { $page } von { $count }
+# One document as several files.
+part-of = Teil { $part } von { $count }
+first-part = Teil 1 von { $count }: alles außer den Fotos, die in den anderen Teilen stehen.
+further-part = Teil { $part } von { $count }: nur Fotos. Alles andere steht in Teil 1.
+photos-elsewhere = { $count ->
+    [one] 1 Foto steht in einem anderen Teil.
+   *[other] { $count } Fotos stehen in anderen Teilen.
+}
+
 not-drawn = {"["}{ $count ->
     [one] { $count } Buchstabe
    *[other] { $count } Buchstaben

@@ -187,6 +187,15 @@ mark-ring = ring at the { $place }
 mark-words = “{ $words }” at the { $place }
 
 page-of = page { $page } of { $count }
+# One document as several files.
+part-of = part { $part } of { $count }
+first-part = Part 1 of { $count }: everything but the photos that stand in the other parts.
+further-part = Part { $part } of { $count }: photos only. Everything else stands in part 1.
+photos-elsewhere = { $count ->
+    [one] 1 photo stands in another part.
+   *[other] { $count } photos stand in other parts.
+}
+
 not-drawn = {"["}{ $count ->
     [one] { $count } letter
    *[other] { $count } letters

@@ -174,6 +174,15 @@ mark-ring = círculo: { $place }
 mark-words = «{ $words }»: { $place }
 
 page-of = página { $page } de { $count }
+# One document as several files.
+part-of = parte { $part } de { $count }
+first-part = Parte 1 de { $count }: todo menos las fotos que están en las otras partes.
+further-part = Parte { $part } de { $count }: solo fotos. Todo lo demás está en la parte 1.
+photos-elsewhere = { $count ->
+    [one] 1 foto está en otra parte.
+   *[other] { $count } fotos están en otras partes.
+}
+
 not-drawn = {"["}{ $count ->
     [one] { $count } letra no dibujada
    *[other] { $count } letras no dibujadas

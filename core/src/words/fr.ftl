@@ -174,6 +174,15 @@ mark-ring = cercle : { $place }
 mark-words = « { $words } » : { $place }
 
 page-of = page { $page } sur { $count }
+# One document as several files.
+part-of = partie { $part } sur { $count }
+first-part = Partie 1 sur { $count } : tout, sauf les photos qui se trouvent dans les autres parties.
+further-part = Partie { $part } sur { $count } : des photos seulement. Tout le reste se trouve dans la partie 1.
+photos-elsewhere = { $count ->
+    [one] 1 photo se trouve dans une autre partie.
+   *[other] { $count } photos se trouvent dans d’autres parties.
+}
+
 not-drawn = {"["}{ $count ->
     [one] { $count } lettre non tracée
    *[other] { $count } lettres non tracées

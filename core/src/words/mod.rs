@@ -87,6 +87,10 @@ messages! {
     FromTo = "from-to";
     ThenTurn = "then-turn";
     PageOf = "page-of";
+    PartOf = "part-of";
+    FirstPart = "first-part";
+    FurtherPart = "further-part";
+    PhotosElsewhere = "photos-elsewhere";
     NotDrawn = "not-drawn";
     Recommended = "recommended";
     Agreed = "agreed";

@@ -2,7 +2,8 @@
 //!
 //! The worker gets the log and, one by one, the photos that it asks for. That a
 //! document left is an event, and it is said only when the browser has said so:
-//! an app took it from the share sheet, or the download began.
+//! an app took it from the share sheet, or the download began. One document that is
+//! several files left when the last of them did.
 
 use std::rc::Rc;
 
@@ -13,16 +14,16 @@ use quaywright_core::command::Command;
 use quaywright_core::event::{Document, Way};
 use quaywright_core::id::{BlobId, EventId};
 use quaywright_core::store::Kept;
-use quaywright_papers::wire::{Answer, Ask, smaller_side};
+use quaywright_papers::wire::{Answer, Ask, Photos, smaller_side};
 
-pub use quaywright_papers::wire::{Leaf, Paper};
+pub use quaywright_papers::wire::{Leaf, Paper, TooMuch};
 
 use super::{Desk, Phase, sentence};
 use crate::platform::clipboard;
 use crate::platform::clock;
 use crate::platform::papers::{Ended, Papers, Told};
 use crate::platform::photo;
-use crate::platform::share::Ready;
+use crate::platform::share::{Ready, Refusal};
 
 /// How many bytes of the log are handed over at a time.
 const HANDED_AT_ONCE: usize = 256 * 1024;
@@ -30,20 +31,64 @@ const HANDED_AT_ONCE: usize = 256 * 1024;
 /// A document that is ready to leave.
 #[derive(Clone, Debug)]
 pub struct Made {
-    /// The file.
-    pub ready: Ready,
+    /// Its files: one, or several that are one document together.
+    pub files: Vec<Ready>,
+    /// What is not in them as it should be, as sentences.
+    pub faults: Vec<String>,
     what: Document,
+    /// The name of its bytes; of several files, that of the row of their names.
     file: BlobId,
+    /// How each file left, if it did.
+    left: ArcRwSignal<Vec<Option<Way>>>,
+}
+
+impl Made {
+    fn new(files: Vec<(Ready, BlobId)>, faults: Vec<String>, what: Document) -> Self {
+        let names: Vec<BlobId> = files.iter().map(|file| file.1).collect();
+        let file = match names.as_slice() {
+            [one] => *one,
+            several => BlobId::of(several.iter().map(BlobId::to_string).collect::<String>().as_bytes()),
+        };
+        let left = ArcRwSignal::new(vec![None; files.len()]);
+        Self { files: files.into_iter().map(|file| file.0).collect(), faults, what, file, left }
+    }
+
+    /// Returns whether its nth file, from 0, has left.
+    pub fn has_left(&self, nth: usize) -> bool {
+        self.left.with(|left| left.get(nth).is_some_and(Option::is_some))
+    }
 }
 
 /// What came of making a document.
 pub enum Outcome {
     /// It is ready to leave.
     Made(Made),
-    /// Its photos have so many bytes, which is too much for a PDF: they may be smaller, or it may be a page.
-    TooMuch(u64),
+    /// Its photos are too much for one PDF: they may be smaller, it may be several, or a page.
+    TooMuch(TooMuch),
     /// It was not made; why is said.
     Not,
+}
+
+/// How a document is made whose photos may be too much for one PDF.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Amount {
+    /// As it comes; whether that is too much is said.
+    AsItIs,
+    /// With smaller photos, so that so many bytes of them come to no more than `most`.
+    Smaller {
+        /// How many bytes they have as they are.
+        bytes: u64,
+        /// How many they may have.
+        most: u64,
+    },
+    /// As several files.
+    Several(TooMuch),
+}
+
+/// What came of making one file.
+enum Filed {
+    Made(Ready, BlobId),
+    TooMuch(TooMuch),
 }
 
 /// Work of the papers' worker that a person may stop.
@@ -62,18 +107,20 @@ impl UnderWay {
 }
 
 impl Desk {
-    /// Makes a document, with photos that are smaller than they are where so many bytes
-    /// of them are too much; notes that it was made, and says why when it was not.
-    pub async fn make(self, paper: Paper, too_much: Option<u64>) -> Outcome {
+    /// Makes a document; notes that it was made, and says why when it was not.
+    pub async fn make(self, paper: Paper, amount: Amount) -> Outcome {
         // A message is copied from the screen: nothing waits to leave.
         let leaves = !matches!(paper, Paper::OwnerMessage(..));
-        let made = self.made(paper, too_much).await;
+        let made = self.made(paper, amount).await;
         self.under_way.set(None);
         match made {
             Ok(Outcome::Made(made)) => {
                 // Where nothing may be kept the document is offered all the same.
                 if leaves && self.phase.get_untracked() == Phase::Ready {
-                    let words = format!("{} is made. It has not left yet.", made.ready.name());
+                    let words = match made.files.as_slice() {
+                        [one] => format!("{} is made. It has not left yet.", one.name()),
+                        several => format!("{} files are made. They have not left yet.", several.len()),
+                    };
                     let kept = self.ask(Command::NoteMade { what: made.what, file: made.file }, words).await;
                     self.no_backup_holds(made.what, kept);
                 }
@@ -86,10 +133,29 @@ impl Desk {
         Outcome::Not
     }
 
-    async fn made(self, paper: Paper, too_much: Option<u64>) -> Result<Outcome, Ended> {
-        let papers = self.start_papers("Making it …")?;
-        let tip = self.inner.with_value(|inner| inner.tip.get());
-        let what = match paper {
+    async fn made(self, paper: Paper, amount: Amount) -> Result<Outcome, Ended> {
+        let what = self.document(paper);
+        let all = match amount {
+            Amount::AsItIs => vec![Photos::Whole],
+            Amount::Smaller { .. } => vec![Photos::Smaller],
+            Amount::Several(much) => (1..=much.parts).map(Photos::Part).collect(),
+        };
+        let side = match amount {
+            Amount::Smaller { bytes, most } => smaller_side(bytes, most, photo::LONG_SIDE),
+            _ => photo::LONG_SIDE,
+        };
+        let (mut files, mut faults) = (Vec::new(), Vec::new());
+        for photos in all {
+            match self.made_file(paper, photos, side, &mut faults).await? {
+                Filed::Made(ready, name) => files.push((ready, name)),
+                Filed::TooMuch(much) => return Ok(Outcome::TooMuch(much)),
+            }
+        }
+        Ok(Outcome::Made(Made::new(files, faults, what)))
+    }
+
+    fn document(self, paper: Paper) -> Document {
+        match paper {
             Paper::DayBundle(day) | Paper::DayPdf(day, _) => Document::DayBundle { day, table: false },
             Paper::DayTable(day) => Document::DayBundle { day, table: true },
             Paper::Further(day, of) => Document::DayTable { day, of },
@@ -99,37 +165,62 @@ impl Desk {
             }
             Paper::WarrantyPack(line) | Paper::WarrantyPdf(line, _) => Document::WarrantyPack { line },
             Paper::JobFile(job) => Document::JobFile { job },
-            Paper::Backup => Document::Backup { up_to: tip.map_or(0, |tip| tip.seq) },
+            Paper::Backup => {
+                let tip = self.inner.with_value(|inner| inner.tip.get());
+                Document::Backup { up_to: tip.map_or(0, |tip| tip.seq) }
+            }
             Paper::Procedure(version) => Document::Procedure { version },
-        };
+        }
+    }
+
+    /// Has one file made in the papers' worker; smaller photos have long sides of `side` pixels.
+    /// What is not in it as it should be is added to the faults, each once.
+    async fn made_file(
+        self,
+        paper: Paper,
+        photos: Photos,
+        side: u32,
+        faults: &mut Vec<String>,
+    ) -> Result<Filed, Ended> {
+        let part = if let Photos::Part(part) = photos { format!("Part {part}: ") } else { String::new() };
+        let papers = self.start_papers(&[&part, "Making it …"].concat())?;
+        let device = self.inner.with_value(|inner| inner.tip.get()).map(|tip| tip.device);
         let records = self.records().await?;
         // The first answer is that one may ask.
         papers.hear().await?;
         hand_over(&papers, records);
-        let (now, device) = (clock::now(), tip.map(|tip| tip.device));
-        papers.ask(&Ask::Make { paper, now, device, smaller: too_much.is_some() }, &[]);
-        let side = too_much.map(|bytes| smaller_side(bytes, photo::LONG_SIDE));
+        papers.ask(&Ask::Make { paper, now: clock::now(), device, photos }, &[]);
         loop {
             match papers.hear().await? {
                 Told { answer: Answer::Wanted { blob, number, of }, .. } => {
-                    self.show_work(&papers, format!("Photo {number} of {of} …"));
-                    match (self.photo(blob).await, side) {
-                        (Ok(photo), None) => papers.ask(&Ask::Photo, &photo),
-                        (Ok(photo), Some(side)) => match photo::smaller(&photo, self.size_of(blob), side).await {
-                            Some(small) => papers.ask(&Ask::Smaller, &small),
-                            None => papers.ask(&Ask::Photo, &photo),
-                        },
-                        (Err(_), _) => papers.ask(&Ask::NoPhoto, &[]),
+                    self.show_work(&papers, format!("{part}Photo {number} of {of} …"));
+                    self.give_photo(&papers, blob, (photos == Photos::Smaller).then_some(side)).await;
+                }
+                Told { answer: Answer::TooMuch(much), .. } => return Ok(Filed::TooMuch(much)),
+                Told { answer: Answer::Fault(why), .. } => {
+                    let why = sentence(&why);
+                    if !faults.contains(&why) {
+                        faults.push(why);
                     }
                 }
-                Told { answer: Answer::TooMuch(bytes), .. } => return Ok(Outcome::TooMuch(bytes)),
-                Told { answer: Answer::Fault(why), .. } => self.complain(sentence(&why)),
                 told => {
                     if let Answer::Made(file) = told.answer {
-                        return Ok(Outcome::Made(Made { ready: told.document(), what, file }));
+                        return Ok(Filed::Made(told.document(), file));
                     }
                 }
             }
+        }
+    }
+
+    /// Gives the worker a photo that it asked for, made smaller to a long side of so many pixels where one is named.
+    async fn give_photo(self, papers: &Papers, blob: BlobId, side: Option<u32>) {
+        match (self.photo(blob).await, side) {
+            (Ok(photo), None) => papers.ask(&Ask::Photo, &photo),
+            (Ok(photo), Some(side)) => match photo::smaller(&photo, self.size_of(blob), side).await {
+                Some(small) => papers.ask(&Ask::Smaller, &small),
+                None => papers.ask(&Ask::Photo, &photo),
+            },
+            (Err(_), _) => papers.ask(&Ask::NoPhoto, &[]),
         }
     }
 
@@ -153,22 +244,27 @@ impl Desk {
         self.under_way.set(Some(UnderWay { words, papers: papers.clone() }));
     }
 
-    /// Opens the share sheet; must be called straight from a tap.
-    pub fn share(self, made: Made) {
+    /// Opens the share sheet for one of a document's files, counted from 0; must be called straight from a tap.
+    pub fn share(self, made: Made, nth: usize, on_refusal: Callback<Refusal>) {
         spawn_local(async move {
-            match made.ready.share().await {
-                Ok(true) => self.note_that_it_left(made, Way::Shared).await,
+            let Some(file) = made.files.get(nth).cloned() else { return };
+            match file.share().await {
+                Ok(true) => self.note_that_it_left(made, nth, Way::Shared).await,
                 Ok(false) => self.mention("Not shared. It has not left this phone."),
-                Err(why) => self.complain(format!("{} It has not left: save it as a file instead.", sentence(&why))),
+                Err(why) => {
+                    self.complain(format!("{} It has not left this phone.", why.words()));
+                    on_refusal.run(why);
+                }
             }
         });
     }
 
-    /// Gives the file to the browser as a download.
-    pub fn download(self, made: Made) {
+    /// Gives one of a document's files, counted from 0, to the browser as a download.
+    pub fn download(self, made: Made, nth: usize) {
         spawn_local(async move {
-            match made.ready.download() {
-                Ok(()) => self.note_that_it_left(made, Way::Downloaded).await,
+            let Some(file) = made.files.get(nth).cloned() else { return };
+            match file.download() {
+                Ok(()) => self.note_that_it_left(made, nth, Way::Downloaded).await,
                 Err(why) => self.complain(sentence(&why)),
             }
         });
@@ -177,10 +273,15 @@ impl Desk {
     /// Makes and saves in one, where nothing may be noted: the book is read-only.
     pub fn save(self, paper: Paper) {
         spawn_local(async move {
-            let Outcome::Made(made) = self.make(paper, None).await else { return };
-            match made.ready.download() {
-                Ok(()) => self.mention(format!("{} is saved", made.ready.name())),
-                Err(why) => self.complain(sentence(&why)),
+            let Outcome::Made(made) = self.make(paper, Amount::AsItIs).await else { return };
+            for file in &made.files {
+                match file.download() {
+                    Ok(()) => self.mention(format!("{} is saved", file.name())),
+                    Err(why) => self.complain(sentence(&why)),
+                }
+            }
+            if !made.faults.is_empty() {
+                self.complain(made.faults.join(" "));
             }
         });
     }
@@ -196,8 +297,8 @@ impl Desk {
     }
 
     /// Opens a document to be looked at, in a page of its own.
-    pub fn look_at(self, made: &Made) {
-        if let Err(why) = made.ready.open() {
+    pub fn look_at(self, file: &Ready) {
+        if let Err(why) = file.open() {
             self.complain(sentence(&why));
         }
     }
@@ -210,15 +311,24 @@ impl Desk {
         }
     }
 
-    async fn note_that_it_left(self, made: Made, way: Way) {
+    async fn note_that_it_left(self, made: Made, nth: usize, way: Way) {
+        made.left.update(|left| left.iter_mut().skip(nth).take(1).for_each(|it| *it = Some(way)));
+        let name = made.files.get(nth).map(Ready::name).unwrap_or_default();
         let words = match way {
-            Way::Shared => format!("{} is shared", made.ready.name()),
-            Way::Downloaded => format!("{} is saved on this phone", made.ready.name()),
+            Way::Shared => format!("{name} is shared"),
+            Way::Downloaded => format!("{name} is saved on this phone"),
         };
-        let what = made.what;
+        let left: Vec<Way> = made.left.with_untracked(|left| left.iter().copied().flatten().collect());
+        let missing = made.files.len() - left.len();
+        if missing > 0 {
+            let have = if missing == 1 { "has" } else { "have" };
+            return self.mention(format!("{words}. {missing} of its files {have} not left yet."));
+        }
+        // A document of which one file was only saved was not shared.
+        let way = if left.contains(&Way::Downloaded) { Way::Downloaded } else { way };
         let command = Command::HandOver { what: made.what, way, file: made.file };
         let kept = self.ask(command, words).await;
-        self.no_backup_holds(what, kept);
+        self.no_backup_holds(made.what, kept);
     }
 
     /// Returns every record's line as it is kept.

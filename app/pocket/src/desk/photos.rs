@@ -107,7 +107,7 @@ impl Desk {
             match photo.share().await {
                 Ok(true) => self.let_unkept_go("It is shared, not kept here."),
                 Ok(false) => {}
-                Err(why) => self.complain(why),
+                Err(why) => self.complain(format!("{} Save it as a file instead.", why.words())),
             }
         });
     }

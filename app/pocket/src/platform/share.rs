@@ -1,7 +1,8 @@
 //! Files on their way out: shared or downloaded.
 //!
 //! Sharing needs a finger on the glass just before, so a file is ready before
-//! its button is.
+//! its button is. A share sheet that does not take a file says so before it opens or
+//! only then; either way the reason is told, so that another form can be offered.
 
 use js_sys::{Array, Function, Reflect, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
@@ -15,6 +16,36 @@ const MOST_SHARED_BYTES: f64 = 50.0 * 1024.0 * 1024.0;
 #[derive(Clone, Debug)]
 pub struct Ready {
     file: File,
+}
+
+/// Why the share sheet does not take a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Refusal {
+    /// This browser shares no files at all.
+    NoFiles,
+    /// It shares files, and none of this kind.
+    Kind,
+    /// It shares files of this kind, and none so large.
+    Size,
+    /// It said this only when it was asked to: browsers that look at a file's kind only then do so.
+    Said(String),
+}
+
+impl Refusal {
+    /// Returns it as a sentence.
+    pub fn words(&self) -> String {
+        match self {
+            Self::NoFiles => "This browser has no share sheet for files.".to_owned(),
+            Self::Kind => "The share sheet of this browser takes no file of this kind.".to_owned(),
+            Self::Size => "The share sheet of this browser takes no file so large.".to_owned(),
+            Self::Said(name) => format!("The share sheet did not take this file ({name})."),
+        }
+    }
+
+    /// Returns whether it may take the same file another time.
+    pub fn may_pass(&self) -> bool {
+        matches!(self, Self::Said(_))
+    }
 }
 
 impl From<File> for Ready {
@@ -44,20 +75,34 @@ impl Ready {
 
     /// Tells whether this browser's share sheet takes the file.
     pub fn can_be_shared(&self) -> bool {
-        self.bytes() < MOST_SHARED_BYTES && self.share_data().is_some_and(|data| can_share(&data))
+        self.refusal().is_none()
+    }
+
+    /// Returns why this browser's share sheet does not take the file, as far as it says so beforehand.
+    pub fn refusal(&self) -> Option<Refusal> {
+        let is_taken = self.share_data().is_some_and(|data| can_share(&data));
+        if is_taken && self.bytes() < MOST_SHARED_BYTES {
+            return None;
+        }
+        Some(match (takes(&self.file.type_()), takes("text/plain") || takes("image/jpeg")) {
+            (true, _) => Refusal::Size,
+            (false, true) => Refusal::Kind,
+            (false, false) => Refusal::NoFiles,
+        })
     }
 
     /// Opens the share sheet; tells whether an app took the file.
     ///
     /// # Errors
     /// When the browser refuses; a person who changes their mind is no error.
-    pub async fn share(&self) -> Result<bool, String> {
-        let data = self.share_data().ok_or_else(|| "this browser shares no files".to_owned())?;
-        let window = web_sys::window().ok_or_else(|| "no window".to_owned())?;
+    pub async fn share(&self) -> Result<bool, Refusal> {
+        let data = self.share_data().ok_or(Refusal::NoFiles)?;
+        let window = web_sys::window().ok_or(Refusal::NoFiles)?;
         match JsFuture::from(window.navigator().share_with_data(&data)).await {
             Ok(_) => Ok(true),
+            // W3C Web Share API: a person who closes the sheet is told so.
             Err(error) if name_of(&error) == "AbortError" => Ok(false),
-            Err(error) => Err(format!("the share sheet did not open: {}", name_of(&error))),
+            Err(error) => Err(self.refusal().unwrap_or_else(|| Refusal::Said(name_of(&error)))),
         }
     }
 
@@ -110,6 +155,20 @@ fn revoke_later(url: String) {
         let callback: &Function = revoke.unchecked_ref();
         drop(window.set_timeout_with_callback_and_timeout_and_arguments_0(callback, 60_000));
     }
+}
+
+/// Tells whether this browser's share sheet takes small files of a kind.
+pub fn takes(media_type: &str) -> bool {
+    let end = match media_type {
+        "application/pdf" => "pdf",
+        "text/html" => "html",
+        "text/csv" => "csv",
+        "image/jpeg" => "jpg",
+        _ => "txt",
+    };
+    Ready::of(&["a.", end].concat(), media_type, b"a")
+        .and_then(|it| it.share_data())
+        .is_some_and(|data| can_share(&data))
 }
 
 fn can_share(data: &ShareData) -> bool {

@@ -1,11 +1,10 @@
 //! Hand over: close the day, make its documents, see what has left the phone.
 
 use leptos::prelude::*;
-use leptos::task::spawn_local;
 use quaywright_core::book::Technician;
 use quaywright_core::closing::{self, CarryOver, Missing};
 use quaywright_core::command::Command;
-use quaywright_core::event::{DayTable, Doing, Reader};
+use quaywright_core::event::{DayTable, Doing};
 use quaywright_core::id::JobId;
 use quaywright_core::moment::Day;
 use quaywright_core::sheet::amended;
@@ -13,9 +12,10 @@ use quaywright_core::text::Label;
 use quaywright_core::view::{self, Period};
 
 use super::Heading;
+use super::document::{Document, message};
 use super::reader::reader_fields;
 use crate::components::{Field, button, named_button};
-use crate::desk::{Desk, Leaf, Made, Outcome, Paper, use_desk};
+use crate::desk::{Desk, Leaf, Paper, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::photo::{self, FileInput};
 use crate::platform::{page, prefs};
@@ -294,126 +294,6 @@ fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
         }
         .into_any()
     })
-}
-
-/// Makes the summary as a short message, to be copied into whatever one writes with.
-fn message(desk: Desk, job: JobId, reader: Look<Reader>) -> AnyView {
-    let text: RwSignal<Option<String>> = RwSignal::new(None);
-    let entries = Look::at(move || desk.book.with(|book| book.records()));
-    Effect::new(move || {
-        // What was made before the book or the choice changed is not offered any more.
-        let _ = (entries.get(), reader.get());
-        text.set(None);
-    });
-    let make = move || {
-        spawn_local(async move {
-            let paper = Paper::OwnerMessage(job, reader.get_untracked());
-            let Outcome::Made(made) = desk.make(paper, None).await else { return };
-            text.set(made.ready.text().await);
-        });
-    };
-    shown(move || match text.get() {
-        None => view! { <p class="group">{button("", "Write a short message", make)}</p> }.into_any(),
-        Some(words) => {
-            let (copied, signs) = (words.clone(), words.chars().count());
-            let language = reader.get().language.tag();
-            view! {
-                <label class="group">
-                    <span class="name">{format!("Message, {signs} characters")}</span>
-                    <textarea rows="8" readonly lang=language prop:value=words></textarea>
-                </label>
-                <p class="group">{button("", "Copy the message", move || desk.copy(copied.clone()))}</p>
-            }
-            .into_any()
-        }
-    })
-    .into_any()
-}
-
-/// Makes a document, then shares or saves it.
-#[component]
-pub(super) fn Document(paper: Look<Paper>, name: &'static str, #[prop(optional)] big: bool) -> impl IntoView {
-    let desk = use_desk();
-    let made: RwSignal<Option<Made>, LocalStorage> = RwSignal::new_local(None);
-    let making = RwSignal::new(false);
-    let too_much: RwSignal<Option<u64>> = RwSignal::new(None);
-    // A file that was made before the choice or the book changed is not offered any more;
-    // that it was made or left changes nothing in it.
-    let entries = Look::at(move || desk.book.with(|book| book.records().saturating_sub(book.handovers.records())));
-    Effect::new(move || {
-        // A look that nobody reads is not taken again.
-        let _ = (paper.get(), entries.get());
-        made.set(None);
-        too_much.set(None);
-    });
-    let make_as = move |wanted: Paper, smaller: Option<u64>| {
-        spawn_local(async move {
-            making.set(true);
-            let done = desk.make(wanted, smaller).await;
-            making.set(false);
-            too_much.set(if let Outcome::TooMuch(bytes) = done { Some(bytes) } else { None });
-            made.set(if let Outcome::Made(file) = done { Some(file) } else { None });
-        });
-    };
-    let make = move || make_as(paper.get_untracked(), None);
-    let fewer = move |bytes: u64| {
-        let size = size_words(bytes);
-        view! {
-            <div class="stack group" role="group" aria-label="Too many photos for one PDF">
-                <p role="status">{format!("The photos come to {size}, more than one PDF takes.")}</p>
-                {button("big", "PDF with smaller photos", move || make_as(paper.get_untracked(), Some(bytes)))}
-                <p class="small">"All are in it, less sharp. The whole photos stay on this phone; an office that takes the day in from it does not get them."</p>
-                {button("", "Page with whole photos", move || make_as(paper.get_untracked().as_page(), None))}
-                <p class="small">"An HTML page has room for all of them as they are, and the office can take it in."</p>
-            </div>
-        }
-    };
-    let class = if big { "big" } else { "" };
-    let offer = shown(move || match (making.get(), made.get()) {
-        (false, None) if too_much.get().is_some() => fewer(too_much.get().unwrap_or_default()).into_any(),
-        (true, _) => view! { <p class="busy">"Making it …"</p> }.into_any(),
-        (false, None) => view! { <p class="group">{button(class, name, make)}</p> }.into_any(),
-        (false, Some(file)) => leave(desk, file, made).into_any(),
-    });
-    view! { <div>{offer}</div> }
-}
-
-fn leave(desk: Desk, file: Made, made: RwSignal<Option<Made>, LocalStorage>) -> impl IntoView {
-    let shareable = file.ready.can_be_shared();
-    let share = shareable.then(|| {
-        let file = file.clone();
-        button("big", "Share", move || desk.share(file.clone()))
-    });
-    let instead = (!shareable).then(|| {
-        view! { <p class="small">"Nothing here to share this kind of file with: save it and send it from there, or make it in another form."</p> }
-    });
-    let (saved, seen) = (file.clone(), file.clone());
-    // The office's tables and a backup are for programs; a page or a PDF is worth a look before it leaves.
-    let name = file.ready.name();
-    let look = (name.ends_with(".html") || name.ends_with(".pdf"))
-        .then(|| button("grow", "Look at it", move || desk.look_at(&seen)));
-    view! {
-        <div class="stack group">
-            <p role="status">{format!("{} is ready, {}.", file.ready.name(), size_words(file.ready.bytes() as u64))}</p>
-            {share}
-            {instead}
-            <div class="row">
-                {look}
-                {button("grow", "Save", move || desk.download(saved.clone()))}
-                {button("quiet", "Make it anew", move || made.set(None))}
-            </div>
-        </div>
-    }
-}
-
-/// Returns a size in words; whole numbers, because writing fractions is a large part of a program.
-fn size_words(bytes: u64) -> String {
-    let tenths = bytes.div_ceil(100_000);
-    match tenths {
-        0..10 => format!("{} kB", bytes.div_ceil(1_000)),
-        _ if tenths.is_multiple_of(10) => format!("{} MB", tenths / 10),
-        _ => format!("{}.{} MB", tenths / 10, tenths % 10),
-    }
 }
 
 /// Says on the first screen what should still leave the phone.

@@ -5,6 +5,7 @@ mod bench;
 mod boat;
 mod boats;
 mod day;
+mod document;
 mod group;
 mod halted;
 mod hand_over;

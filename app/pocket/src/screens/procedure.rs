@@ -11,7 +11,7 @@ use quaywright_core::procedure::typed;
 use quaywright_core::text::Label;
 use quaywright_core::view::{self, ExpectedRow, Guide};
 
-use super::hand_over::Document;
+use super::document::Document;
 use super::{Heading, heading};
 use crate::components::{Field, button, shown_picture};
 use crate::desk::{Desk, Paper, use_desk};

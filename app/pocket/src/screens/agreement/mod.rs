@@ -19,7 +19,7 @@ use quaywright_core::event::Reply;
 use quaywright_core::id::JobId;
 use quaywright_core::view::{self, AgreementCard, Asked, ConsentRow, EstimateCard, RecommendedRow};
 
-use super::hand_over::Document;
+use super::document::Document;
 use super::heading;
 use crate::components::named_button;
 use crate::desk::{Desk, Paper, use_desk};

@@ -12,7 +12,7 @@ use crate::components::{Field, PhotoButton, Picture, named_button};
 use crate::desk::{Desk, Paper, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::prefs;
-use crate::screens::hand_over::Document;
+use crate::screens::document::Document;
 
 /// Names, beside the end of the job, what its claims lack.
 pub fn lacking(desk: Desk, job: JobId) -> AnyView {

@@ -20,7 +20,7 @@ use crate::desk::{Desk, Paper, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::page;
 
-use super::super::hand_over::Document;
+use super::super::document::Document;
 use came_off::CameOff;
 use list::{back_on, part};
 pub use pick::{nth_of, pick};
