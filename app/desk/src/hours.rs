@@ -1,12 +1,9 @@
 //! Hours by customer, who pays and activity, of any days.
 //!
 //! Made anew from record lines they take as long as making all books does. So each
-//! technician's are kept in the store with a stamp: which devices, and how many
-//! lines of each. Lines are never removed, so another stamp means other lines, and
-//! what bears it is made anew; nothing kept is ever trusted over the lines.
+//! technician's are kept in the store ([`crate::kept`]).
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::fmt::Write as _;
+use std::collections::BTreeSet;
 
 use quaywright_core::billing::hours::{DayHours, Of, day_hours};
 use quaywright_core::exchange::hours::{KEPT, days, kept, sums};
@@ -14,11 +11,9 @@ use quaywright_core::id::DeviceId;
 use quaywright_core::moment::{Day, Length};
 use quaywright_core::text::Label;
 
-use crate::people::{TechnicianBook, book_of, log_of, people_of};
+use crate::kept::{Heard, Kept, each_kept};
+use crate::people::TechnicianBook;
 use crate::store::{Derived, Store, StoreError};
-
-/// How many lines there are of each device.
-type Heard = BTreeMap<DeviceId, u64>;
 
 /// Each technician's hours.
 type ByTechnician = Vec<(Label, Vec<(Of, Length)>)>;
@@ -57,26 +52,8 @@ fn each<T: Default>(
     anew: bool,
     read: &dyn Fn(&[u8]) -> Option<T>,
 ) -> Result<Vec<(Label, T)>, StoreError> {
-    let heard = store.heard()?;
-    let earlier = if anew { Vec::new() } else { store.derived()? };
-    let earlier: BTreeMap<String, Derived> = earlier.into_iter().map(|it| (it.name.clone(), it)).collect();
     let mut all = Vec::new();
-    for (who, devices) in people_of(store)? {
-        let stamp = stamp(&devices, &heard);
-        let known = earlier.get(&name(&who)).filter(|known| known.stamp == stamp);
-        let found = match known.and_then(|known| read(&known.bytes)) {
-            Some(found) => found,
-            None => {
-                let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
-                let derived = derived(&who, stamp, &of);
-                if !anew {
-                    store.keep_derived(&derived)?;
-                }
-                read(&derived.bytes).unwrap_or_default()
-            }
-        };
-        all.push((Label::new(&who), found));
-    }
+    each_kept(store, &HOURS, anew, read, &mut |who, found| all.push((who.clone(), found)))?;
     Ok(all)
 }
 
@@ -91,17 +68,12 @@ pub fn keep(
 }
 
 fn derived(who: &str, stamp: String, of: &TechnicianBook) -> Derived {
-    Derived { name: name(who), stamp, bytes: kept(&day_hours(&of.book, of.now)) }
-}
-
-fn name(who: &str) -> String {
-    format!("hours of {who}")
+    Derived { name: HOURS.name(who), stamp, bytes: HOURS.bytes(of) }
 }
 
 fn stamp(devices: &BTreeSet<DeviceId>, heard: &Heard) -> String {
-    let mut stamp = format!("form {KEPT}");
-    for device in devices {
-        let _ = write!(stamp, ", {device}: {}", heard.get(device).copied().unwrap_or_default());
-    }
-    stamp
+    HOURS.stamp(devices, heard)
 }
+
+/// Hours, as they are kept.
+const HOURS: Kept = Kept { what: "hours", form: KEPT, make: |of| kept(&day_hours(&of.book, of.now)) };

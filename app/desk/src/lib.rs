@@ -19,6 +19,7 @@ pub mod checking;
 pub mod days;
 pub mod door;
 pub mod hours;
+mod kept;
 pub mod looking;
 pub mod pay;
 pub mod people;

@@ -2,7 +2,8 @@
 //!
 //! The core says what is asked and how it is answered ([`quaywright_core::looking`]); here
 //! each technician's book that is wanted is made of the lines, one at a time. Hours come
-//! from what is kept of each technician ([`crate::hours`]), which no book is needed for.
+//! and words are found in what is kept of each technician ([`crate::kept`]), which no book is
+//! needed for.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -11,10 +12,10 @@ use quaywright_core::billing::outgoing::Gone;
 use quaywright_core::book::Book;
 use quaywright_core::event::PayType;
 use quaywright_core::exchange::pieces::Piece;
-use quaywright_core::exchange::{html, outgoing};
+use quaywright_core::exchange::{finds, html, outgoing};
 use quaywright_core::id::{BlobId, BoatId, EventId, JobId, LineId};
 use quaywright_core::looking::boats::are_same;
-use quaywright_core::looking::finds::folded;
+use quaywright_core::looking::finds::{folded, index};
 use quaywright_core::looking::history::known_boats;
 use quaywright_core::looking::{Answer, Asked, Asking, NoAnswer, Of, With};
 use quaywright_core::moment::Moment;
@@ -23,6 +24,7 @@ use quaywright_core::sheet::warranty::warranty_sheet;
 use quaywright_core::text::Label;
 
 use crate::hours;
+use crate::kept::{Kept, each_kept};
 use crate::people::{TechnicianBook, book_of, log_of, people_of};
 use crate::store::{Store, StoreError};
 
@@ -83,6 +85,10 @@ pub fn look(store: &mut dyn Store, asked: Asked, prices: Option<&PriceList>) -> 
         hours::by_day(store)?.iter().for_each(|(who, hours)| asking.hear_hours(who, hours));
         return Ok(Seen { answer: asking.answer()?, faults });
     }
+    if let Asked::Find(_) = asked {
+        each_kept(store, &WORDS, false, &finds::read, &mut |who, index| asking.hear_index(who, &index))?;
+        return Ok(Seen { answer: asking.answer()?, faults });
+    }
     let people = people_of(store)?;
     loop {
         faults.clear();
@@ -101,6 +107,16 @@ pub fn look(store: &mut dyn Store, asked: Asked, prices: Option<&PriceList>) -> 
     }
     Ok(Seen { answer: asking.answer()?, faults })
 }
+
+/// All that may be found, as it is kept.
+const WORDS: Kept = Kept {
+    what: "words",
+    form: finds::KEPT,
+    make: |of| {
+        let who = of.book.technician.name.clone();
+        finds::kept(&index(&Of { who: &who, book: &of.book, now: of.now }))
+    },
+};
 
 /// Returns what went out, by job.
 fn gone(store: &mut dyn Store) -> Result<BTreeMap<JobId, Vec<Gone>>, NotSeen> {

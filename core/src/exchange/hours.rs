@@ -71,7 +71,7 @@ pub fn days(kept: &[u8]) -> Option<Vec<DayHours>> {
     let mut day_of = |number: u32| match last {
         Some((known, day)) if known == number => Some(day),
         _ => {
-            let day = Day::parse(&format!("{:04}-{:02}-{:02}", number >> 9, number >> 5 & 15, number & 31))?;
+            let day = unpacked(number)?;
             last = Some((number, day));
             Some(day)
         }
@@ -148,9 +148,14 @@ fn count(count: usize) -> u32 {
 }
 
 /// Returns a number by which days are in their order.
-fn packed(day: Day) -> u32 {
+pub(super) fn packed(day: Day) -> u32 {
     let (year, month, day) = day.parts();
     year.max(0).cast_unsigned() << 9 | month << 5 | day
+}
+
+/// Returns the day of such a number.
+pub(super) fn unpacked(number: u32) -> Option<Day> {
+    Day::parse(&format!("{:04}-{:02}-{:02}", number >> 9, number >> 5 & 15, number & 31))
 }
 
 fn kind(of: &Of) -> u32 {

@@ -8,6 +8,7 @@ pub mod backup;
 pub mod billed;
 pub mod bundle;
 pub mod exif;
+pub mod finds;
 pub mod hours;
 pub mod html;
 pub mod intake;

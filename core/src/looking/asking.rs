@@ -120,6 +120,14 @@ impl<'a> Asking<'a> {
         }
     }
 
+    /// Hears all that may be found in a technician's book, where it is known without the book;
+    /// only finding needs it.
+    pub fn hear_index(&mut self, who: &Label, index: &finds::Index) {
+        if let Heard::Find(words, found) = &mut self.heard {
+            found.extend(finds::found(who, index, words));
+        }
+    }
+
     /// Hears one technician's book.
     pub fn hear(&mut self, of: &Of<'_>) {
         self.today = self.today.max(Some(of.now.day()));
@@ -132,7 +140,7 @@ impl<'a> Asking<'a> {
                 Err(why) => self.failed = Some(why),
             },
             (Heard::Hours(sums), Asked::Hours(by, only)) => sums.add(*by, only, of.who, &day_hours(of.book, of.now)),
-            (Heard::Find(words, found), _) => found.extend(finds::found(of, words)),
+            (Heard::Find(words, found), _) => found.extend(finds::found(of.who, &finds::index(of), words)),
             (Heard::Boats(known), _) => known.extend(history::known_boats(of)),
             (Heard::Boat(known, past), _) => {
                 let boats: Vec<BoatId> = known.iter().filter(|it| it.who == *of.who).map(|it| it.boat).collect();

@@ -70,12 +70,107 @@ pub struct Found {
     pub places: Vec<String>,
 }
 
+/// All that may be found in a book: it can be kept, so that no book is made to find something.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Index {
+    /// The boats.
+    pub boats: Vec<FindableBoat>,
+    /// The jobs, in the order in which they were opened.
+    pub jobs: Vec<FindableJob>,
+}
+
+/// A boat that may be found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FindableBoat {
+    /// The boat.
+    pub boat: BoatId,
+    /// Her name.
+    pub name: Label,
+    /// Whose she is.
+    pub customer: Label,
+    /// When a job on her was finished last, or opened.
+    pub last: Option<Day>,
+    /// All that is written on her and her engines.
+    pub words: Vec<String>,
+}
+
+/// A job that may be found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FindableJob {
+    /// The job.
+    pub job: JobId,
+    /// The place of its boat among the boats.
+    pub boat: usize,
+    /// What it is called.
+    pub title: Label,
+    /// When something was said of it last.
+    pub last: Option<Day>,
+    /// What is written on it.
+    pub pieces: Vec<Piece>,
+}
+
 /// A text that may be found.
-struct Piece {
-    what: &'static str,
-    day: Option<Day>,
-    text: String,
-    folded: String,
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// What of a job it is.
+    pub place: Place,
+    /// When it was written, so far as that is known.
+    pub day: Option<Day>,
+    /// The text.
+    pub text: String,
+}
+
+/// What of a job a text is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// Its title.
+    Title,
+    /// Its tags.
+    Tags,
+    /// A complaint.
+    Complaint,
+    /// A cause.
+    Cause,
+    /// A correction.
+    Correction,
+    /// A part that failed.
+    FailedPart,
+    /// Something that came off.
+    CameOff,
+    /// A note.
+    Note,
+    /// A part used.
+    Part,
+}
+
+impl Place {
+    /// All.
+    pub const ALL: [Place; 9] = [
+        Place::Title,
+        Place::Tags,
+        Place::Complaint,
+        Place::Cause,
+        Place::Correction,
+        Place::FailedPart,
+        Place::CameOff,
+        Place::Note,
+        Place::Part,
+    ];
+
+    /// Returns the words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Place::Title => "job",
+            Place::Tags => "tags",
+            Place::Complaint => "complaint",
+            Place::Cause => "cause",
+            Place::Correction => "correction",
+            Place::FailedPart => "failed part",
+            Place::CameOff => "came off",
+            Place::Note => "note",
+            Place::Part => "part",
+        }
+    }
 }
 
 impl Piece {
@@ -84,7 +179,7 @@ impl Piece {
         let cut: String = text.chars().take(LONGEST_PLACE).collect();
         let end = if cut.len() < text.len() { "…" } else { "" };
         let day = self.day.map(|day| format!(" {day}")).unwrap_or_default();
-        format!("{}{day}: {cut}{end}", self.what)
+        format!("{}{day}: {cut}{end}", self.place.words())
     }
 }
 
@@ -114,58 +209,78 @@ const fn apart(letter: char) -> &'static str {
     }
 }
 
-/// Returns what of a book holds all words.
-pub fn found(of: &Of<'_>, words: &Words) -> Vec<Found> {
+/// Returns all that may be found in a book.
+pub fn index(of: &Of<'_>) -> Index {
     let book = of.book;
     let mut beside = beside_jobs(book);
-    let boats: BTreeMap<BoatId, String> = book.fleet.boats().map(|boat| (boat.id, boat_text(book, boat))).collect();
-    let mut found: Vec<Found> = Vec::new();
+    let mut last: BTreeMap<BoatId, Day> = BTreeMap::new();
     for job in book.jobs.jobs() {
+        let day = job.finished.unwrap_or(job.opened).day();
+        let known = last.entry(job.boat).or_insert(day);
+        *known = day.max(*known);
+    }
+    let boat = |boat: &Boat| FindableBoat {
+        boat: boat.id,
+        name: boat.facts.name.clone(),
+        customer: boat.facts.owner.clone(),
+        last: last.get(&boat.id).copied(),
+        words: boat_words(book, boat),
+    };
+    let boats: Vec<FindableBoat> = book.fleet.boats().map(boat).collect();
+    let places: BTreeMap<BoatId, usize> = (0..).zip(&boats).map(|(place, boat)| (boat.boat, place)).collect();
+    let job = |job: &Job| {
         let mut pieces = pieces_of(book, job);
         pieces.extend(beside.remove(&job.id).unwrap_or_default());
-        let on_boat = boats.get(&job.boat).map(String::as_str).unwrap_or_default();
-        let hits: Vec<&Piece> = pieces.iter().filter(|piece| words.any_in(&piece.folded)).collect();
-        let texts: Vec<&str> = [on_boat].into_iter().chain(hits.iter().map(|piece| piece.folded.as_str())).collect();
-        if !hits.is_empty() && words.all_in(&texts) {
-            let last = pieces.iter().filter_map(|piece| piece.day).chain(job.finished.map(Moment::day)).max();
-            found.push(of_job(of, job, last, &hits));
-        }
-    }
-    let of_boat = |boat: &Boat| boats.get(&boat.id).is_some_and(|text| words.all_in(&[text]));
-    found.extend(book.fleet.boats().filter(|boat| of_boat(boat)).map(|boat| boat_found(of, boat)));
+        let last = pieces.iter().filter_map(|piece| piece.day).chain(job.finished.map(Moment::day)).max();
+        let boat = places.get(&job.boat).copied()?;
+        Some(FindableJob { job: job.id, boat, title: job.title.clone(), last, pieces })
+    };
+    let jobs = book.jobs.jobs().filter_map(job).collect();
+    Index { boats, jobs }
+}
+
+/// Returns what of a technician's index holds all words.
+pub fn found(who: &Label, index: &Index, words: &Words) -> Vec<Found> {
+    let boats: Vec<String> = index.boats.iter().map(|boat| folded(&boat.words.join("\n"))).collect();
+    let of_job = |job: &FindableJob| {
+        let hits: Vec<(&Piece, String)> = job
+            .pieces
+            .iter()
+            .map(|piece| (piece, folded(&piece.text)))
+            .filter(|(_, text)| words.any_in(text))
+            .collect();
+        let on_boat = boats.get(job.boat).map(String::as_str).unwrap_or_default();
+        let texts: Vec<&str> = [on_boat].into_iter().chain(hits.iter().map(|(_, text)| text.as_str())).collect();
+        let is_found = !hits.is_empty() && words.all_in(&texts);
+        is_found.then(|| job_found(who, index.boats.get(job.boat), job, hits.iter().map(|(piece, _)| *piece).collect()))
+    };
+    let mut found: Vec<Found> = index.jobs.iter().filter_map(of_job).collect();
+    let on_her = index.boats.iter().zip(&boats).filter(|(_, text)| words.all_in(&[text.as_str()]));
+    found.extend(on_her.map(|(boat, _)| Found {
+        asked: Asked::Boat(boat.boat),
+        name: boat.name.or("no name").to_owned(),
+        customer: boat.customer.clone(),
+        technician: who.clone(),
+        last: boat.last,
+        places: vec![format!("boat: {}", boat.words.join(", "))],
+    }));
     found
 }
 
-fn of_job(of: &Of<'_>, job: &Job, last: Option<Day>, hits: &[&Piece]) -> Found {
-    let facts = of.book.fleet.boat(job.boat).map(|boat| boat.facts.clone()).unwrap_or_default();
+fn job_found(who: &Label, boat: Option<&FindableBoat>, job: &FindableJob, hits: Vec<&Piece>) -> Found {
     let mut places: Vec<String> = hits.iter().take(MOST_PLACES).map(|piece| piece.told()).collect();
     if hits.len() > MOST_PLACES {
         places.push(format!("and in {} more places", hits.len() - MOST_PLACES));
     }
+    let name = boat.map(|boat| boat.name.or("no name")).unwrap_or_default();
     Found {
-        asked: Asked::Job(job.id),
-        name: format!("{}: {}", facts.name.or("no name"), job.title.or("no title")),
-        customer: facts.owner,
-        technician: of.who.clone(),
-        last,
+        asked: Asked::Job(job.job),
+        name: format!("{name}: {}", job.title.or("no title")),
+        customer: boat.map(|boat| boat.customer.clone()).unwrap_or_default(),
+        technician: who.clone(),
+        last: job.last,
         places,
     }
-}
-
-fn boat_found(of: &Of<'_>, boat: &Boat) -> Found {
-    let jobs = of.book.jobs.jobs().filter(|job| job.boat == boat.id);
-    Found {
-        asked: Asked::Boat(boat.id),
-        name: boat.facts.name.or("no name").to_owned(),
-        customer: boat.facts.owner.clone(),
-        technician: of.who.clone(),
-        last: jobs.map(|job| job.finished.unwrap_or(job.opened).day()).max(),
-        places: vec![format!("boat: {}", boat_words(of.book, boat).join(", "))],
-    }
-}
-
-fn boat_text(book: &Book, boat: &Boat) -> String {
-    folded(&boat_words(book, boat).join("\n"))
 }
 
 fn boat_words(book: &Book, boat: &Boat) -> Vec<String> {
@@ -178,20 +293,20 @@ fn boat_words(book: &Book, boat: &Boat) -> Vec<String> {
     of_boat.chain(engines).filter(|text| !text.is_empty()).map(|text| text.to_string()).collect()
 }
 
-fn piece(what: &'static str, day: Option<Day>, text: &str) -> Option<Piece> {
+fn piece(place: Place, day: Option<Day>, text: &str) -> Option<Piece> {
     let is_written = !text.is_empty();
-    is_written.then(|| Piece { what, day, text: text.to_owned(), folded: folded(text) })
+    is_written.then(|| Piece { place, day, text: text.to_owned() })
 }
 
 /// Returns what is written on a job itself.
 fn pieces_of(book: &Book, job: &Job) -> Vec<Piece> {
-    let mut pieces: Vec<Option<Piece>> = vec![piece("job", Some(job.opened.day()), job.title.as_str())];
-    pieces.push(piece("tags", None, &job.tags.text()));
+    let mut pieces: Vec<Option<Piece>> = vec![piece(Place::Title, Some(job.opened.day()), job.title.as_str())];
+    pieces.push(piece(Place::Tags, None, &job.tags.text()));
     for line in book.jobs.lines_of(job.id) {
-        pieces.push(piece("complaint", None, line.complaint.as_str()));
-        pieces.push(piece("cause", None, line.cause.as_str()));
-        pieces.push(piece("correction", None, line.correction.as_str()));
-        pieces.extend(book.claims.failed_on(line.id).map(|it| piece("failed part", None, &failed_words(&it.part))));
+        pieces.push(piece(Place::Complaint, None, line.complaint.as_str()));
+        pieces.push(piece(Place::Cause, None, line.cause.as_str()));
+        pieces.push(piece(Place::Correction, None, line.correction.as_str()));
+        pieces.extend(book.claims.failed_on(line.id).map(|it| piece(Place::FailedPart, None, &failed_words(&it.part))));
     }
     for item in book.teardown.items_of(job.id) {
         let facts = &item.facts;
@@ -200,7 +315,7 @@ fn pieces_of(book: &Book, job: &Job) -> Vec<Piece> {
             .map(Label::as_str)
             .filter(|text| !text.is_empty())
             .collect();
-        pieces.push(piece("came off", Some(item.off.day()), &words.join(", ")));
+        pieces.push(piece(Place::CameOff, Some(item.off.day()), &words.join(", ")));
     }
     pieces.into_iter().flatten().collect()
 }
@@ -210,12 +325,12 @@ fn beside_jobs(book: &Book) -> BTreeMap<JobId, Vec<Piece>> {
     let mut beside: BTreeMap<JobId, Vec<Piece>> = BTreeMap::new();
     for note in book.evidence.notes() {
         if let Some(job) = book.job_about(note.about) {
-            beside.entry(job).or_default().extend(piece("note", Some(note.at.day()), note.text.as_str()));
+            beside.entry(job).or_default().extend(piece(Place::Note, Some(note.at.day()), note.text.as_str()));
         }
     }
     for part in book.parts.parts() {
         let words = format!("{} {}", part.facts.what, part.facts.number);
-        beside.entry(part.job).or_default().extend(piece("part", Some(part.at.day()), words.trim()));
+        beside.entry(part.job).or_default().extend(piece(Place::Part, Some(part.at.day()), words.trim()));
     }
     beside
 }

@@ -244,8 +244,8 @@ impl<M: Medium> Store for Journal<M> {
         }
     }
 
-    fn derived(&mut self) -> Result<Vec<Derived>, StoreError> {
-        Ok(self.state.derived())
+    fn derived(&mut self, name: &str) -> Result<Option<Derived>, StoreError> {
+        Ok(self.state.derived(name).cloned())
     }
 
     fn keep_derived(&mut self, derived: &Derived) -> Result<(), StoreError> {

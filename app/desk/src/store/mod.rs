@@ -190,8 +190,8 @@ pub trait Store {
     /// Notes that the file of an export was written.
     fn written(&mut self, number: u32) -> Result<(), StoreError>;
 
-    /// Returns all that was worked out and kept.
-    fn derived(&mut self) -> Result<Vec<Derived>, StoreError>;
+    /// Returns what was worked out and kept under a name.
+    fn derived(&mut self, name: &str) -> Result<Option<Derived>, StoreError>;
 
     /// Keeps what was worked out, in place of what was of that name.
     fn keep_derived(&mut self, derived: &Derived) -> Result<(), StoreError>;

@@ -178,8 +178,8 @@ impl State {
         Some(Export { number, file: file.clone(), written: *written })
     }
 
-    pub(super) fn derived(&self) -> Vec<Derived> {
-        self.derived.values().cloned().collect()
+    pub(super) fn derived(&self, name: &str) -> Option<&Derived> {
+        self.derived.get(name)
     }
 
     pub(super) fn keep_derived(&mut self, derived: Derived) {

@@ -329,8 +329,9 @@ impl Store for Server {
         self.change(|it| it.execute(note, &[&i64::from(number)]).map(drop))
     }
 
-    fn derived(&mut self) -> Result<Vec<Derived>, StoreError> {
-        self.all("SELECT name, stamp, bytes FROM quay_derived ORDER BY name", |row| {
+    fn derived(&mut self, name: &str) -> Result<Option<Derived>, StoreError> {
+        let which = "SELECT name, stamp, bytes FROM quay_derived WHERE name = $1";
+        self.one(which, &[&name], |row| {
             Ok(Derived { name: row.try_get(0)?, stamp: row.try_get(1)?, bytes: row.try_get(2)? })
         })
     }

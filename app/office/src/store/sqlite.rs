@@ -256,9 +256,10 @@ impl Store for Sqlite {
         self.put("UPDATE exports SET written = 1 WHERE number = ?1", [number])
     }
 
-    fn derived(&mut self) -> Result<Vec<Derived>, StoreError> {
-        let all = "SELECT name, stamp, bytes FROM derived ORDER BY name";
-        self.all(all, |row| Ok(Derived { name: row.get(0)?, stamp: row.get(1)?, bytes: row.get(2)? }))
+    fn derived(&mut self, name: &str) -> Result<Option<Derived>, StoreError> {
+        let which = "SELECT name, stamp, bytes FROM derived WHERE name = ?1";
+        let read = |row: &Row<'_>| Ok(Derived { name: row.get(0)?, stamp: row.get(1)?, bytes: row.get(2)? });
+        self.one(which, [name], read)
     }
 
     fn keep_derived(&mut self, derived: &Derived) -> Result<(), StoreError> {

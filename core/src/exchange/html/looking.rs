@@ -74,7 +74,9 @@ a{color:inherit;text-underline-offset:.2em;display:inline-block;min-height:1.5re
 .pre{white-space:pre-line}
 .figure{font-variant-numeric:tabular-nums lining-nums}
 .looked th,.looked td{text-align:start;vertical-align:top;padding:.25rem 1rem .25rem 0}
-.looked .figure{text-align:end}
+.looked td{min-width:6rem}
+.looked .figure{text-align:end;min-width:0;white-space:nowrap}
+h2{margin-top:1.75rem;border-top:1px solid var(--rule);padding-top:.75rem}
 .bars li{display:grid;grid-template-columns:minmax(8rem,1fr) 5rem 2fr;gap:1rem;align-items:center}
 .bars .figure{text-align:end}
 svg.long{display:block;width:100%;height:.75rem}

@@ -1,0 +1,77 @@
+//! What is worked out of each technician's lines and kept, so that no book is made for it.
+//!
+//! It is kept in the store with a stamp: its form, which devices, and how many lines of
+//! each. Lines are never removed, so another stamp means other lines, and what bears it is
+//! made anew; nothing kept is ever trusted over the lines.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
+
+use quaywright_core::id::DeviceId;
+use quaywright_core::text::Label;
+
+use crate::people::{TechnicianBook, book_of, log_of, people_of};
+use crate::store::{Derived, Store, StoreError};
+
+/// How many lines there are of each device.
+pub(crate) type Heard = BTreeMap<DeviceId, u64>;
+
+/// Something that is kept of each technician.
+pub(crate) struct Kept {
+    /// What it is called.
+    pub(crate) what: &'static str,
+    /// The form in which it is written.
+    pub(crate) form: u32,
+    /// How it is made of a book.
+    pub(crate) make: fn(&TechnicianBook) -> Vec<u8>,
+}
+
+impl Kept {
+    /// Returns the name under which a technician's is kept.
+    pub(crate) fn name(&self, who: &str) -> String {
+        format!("{} of {who}", self.what)
+    }
+
+    /// Returns its bytes.
+    pub(crate) fn bytes(&self, of: &TechnicianBook) -> Vec<u8> {
+        (self.make)(of)
+    }
+
+    /// Returns what says of which lines it was made.
+    pub(crate) fn stamp(&self, devices: &BTreeSet<DeviceId>, heard: &Heard) -> String {
+        let mut stamp = format!("form {}", self.form);
+        for device in devices {
+            let _ = write!(stamp, ", {device}: {}", heard.get(device).copied().unwrap_or_default());
+        }
+        stamp
+    }
+}
+
+/// Tells what is read of each technician's, one after another; it is made where it is not kept
+/// yet, and for all where it is asked for `anew`, and then not kept.
+pub(crate) fn each_kept<T: Default>(
+    store: &mut dyn Store,
+    kept: &Kept,
+    anew: bool,
+    read: &dyn Fn(&[u8]) -> Option<T>,
+    tell: &mut dyn FnMut(&Label, T),
+) -> Result<(), StoreError> {
+    let heard = store.heard()?;
+    for (who, devices) in people_of(store)? {
+        let (name, stamp) = (kept.name(&who), kept.stamp(&devices, &heard));
+        let known = if anew { None } else { store.derived(&name)?.filter(|known| known.stamp == stamp) };
+        let found = match known.and_then(|known| read(&known.bytes)) {
+            Some(found) => found,
+            None => {
+                let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
+                let derived = Derived { name, stamp, bytes: kept.bytes(&of) };
+                if !anew {
+                    store.keep_derived(&derived)?;
+                }
+                read(&derived.bytes).unwrap_or_default()
+            }
+        };
+        tell(&Label::new(&who), found);
+    }
+    Ok(())
+}
