@@ -7,7 +7,7 @@ use quaywright_xtask::demo::month;
 
 use crate::ground::World;
 use crate::looks::judge;
-use crate::page::Page;
+use crate::page::{Page, SOON};
 
 fn given(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("month").join(name)
@@ -97,6 +97,16 @@ fn the_month_gives_the_hand_worked_table_to_the_byte() {
     assert!(String::from_utf8_lossy(&hours).contains("M. Sluice"));
     let pay = page.saves_a_table(&world, "Make the table for payroll", "payroll.csv");
     assert!(String::from_utf8_lossy(&pay).contains("R. Thwart"));
+    page.tap_named("link", "Open jobs");
+    page.wait_for_text("Days in, bills and pay");
+    page.tap_named("link", "Claims");
+    page.wait_for(
+        "location.hash === '#/office/claims' && document.body.innerText.includes('Claims for warranty')",
+        SOON,
+    );
+    judge(&page, "office-claims");
+    page.tap_named("link", "Days in, bills and pay");
+    page.wait_for_text("Pick a folder");
     page.assert_quiet();
 }
 

@@ -45,6 +45,8 @@ pub enum Ask {
     },
     /// To give the hours worked for payroll.
     Pay,
+    /// To look at what stands at this address.
+    Look(String),
 }
 
 /// What the page is told.
@@ -76,6 +78,8 @@ pub enum Answer {
         /// Which export it is, if it is one.
         export: Option<u32>,
     },
+    /// What was looked at stands beside this as elements of a page, under this title.
+    Page(String),
     /// That was all.
     Done,
     /// It could not be done; in words.
@@ -122,6 +126,7 @@ impl Ask {
                 format!("hours {} {}", day(from), day(to))
             }
             Self::Pay => "pay".to_owned(),
+            Self::Look(address) => format!("look {address}"),
         }
     }
 
@@ -150,6 +155,7 @@ impl Ask {
                 Some(Self::Hours { from: day(from)?, to: day(to)? })
             }
             "pay" => Some(Self::Pay),
+            "look" => Some(Self::Look(rest.to_owned())),
             _ => None,
         }
     }
@@ -166,6 +172,7 @@ impl Answer {
             Self::Said => "said".to_owned(),
             Self::Wrong => "wrong".to_owned(),
             Self::Table { name, export } => format!("table {} {name}", export.unwrap_or_default()),
+            Self::Page(title) => format!("page {title}"),
             Self::Done => "done".to_owned(),
             Self::Failed(why) => format!("failed {why}"),
         }
@@ -190,6 +197,7 @@ impl Answer {
                 let export = Some(export.parse().ok()?).filter(|&number| number > 0);
                 Some(Self::Table { name: name.to_owned(), export })
             }
+            "page" => Some(Self::Page(rest.to_owned())),
             "done" => Some(Self::Done),
             "failed" => Some(Self::Failed(rest.to_owned())),
             _ => None,
@@ -219,6 +227,7 @@ mod tests {
             Ask::Hours { from: day, to: None },
             Ask::Hours { from: None, to: day },
             Ask::Pay,
+            Ask::Look("board/of/J. Reed".to_owned()),
         ];
         for ask in asks {
             assert_eq!(Ask::read(&ask.written()), Some(ask));
@@ -241,6 +250,7 @@ mod tests {
             Answer::Wrong,
             table(None),
             table(Some(3)),
+            Answer::Page("Open jobs".to_owned()),
             Answer::Done,
             Answer::Failed("the store cannot be used: no room".to_owned()),
         ];

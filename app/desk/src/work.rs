@@ -10,12 +10,15 @@ use std::sync::Arc;
 use quaywright_core::billing::PriceList;
 use quaywright_core::exchange::billed::Columns;
 use quaywright_core::exchange::hours::table as hours_table;
-use quaywright_core::exchange::{payroll, prices};
+use quaywright_core::exchange::html::looking::within_app;
+use quaywright_core::exchange::{payroll, pieces, prices};
 use quaywright_core::hours::LOCAL_LAW;
+use quaywright_core::looking::Asked;
 
 use crate::billing::{self, Exported};
 use crate::checking::Kept;
-use crate::hours::{self, Asked};
+use crate::hours;
+use crate::looking;
 use crate::pay::{self, PayRules};
 use crate::people::people_of;
 use crate::store::journal::{Journal, Medium};
@@ -114,7 +117,7 @@ impl<M: Medium> Work<M> {
             }
             Ask::Written(number) => Ok(self.store.written(number)?),
             Ask::Hours { from, to } => {
-                let hours = hours::hours(&mut self.store, Asked { from, to, anew: false })?;
+                let hours = hours::hours(&mut self.store, hours::Asked { from, to, anew: false })?;
                 if hours.is_empty() {
                     return Err(NotDone::Nothing);
                 }
@@ -122,6 +125,7 @@ impl<M: Medium> Work<M> {
                 Ok(())
             }
             Ask::Pay => self.pay(out),
+            Ask::Look(address) => self.look(&address, out),
         }
     }
 
@@ -227,6 +231,20 @@ impl<M: Medium> Work<M> {
         told.say(LOCAL_LAW);
         tell(out, &told);
         table(out, "payroll.csv", None, &payroll::table(&all.technicians));
+        Ok(())
+    }
+}
+
+impl<M: Medium> Work<M> {
+    fn look(&mut self, address: &str, out: &mut impl Outlet) -> Result<(), NotDone> {
+        let asked = Asked::parse(address).ok_or_else(|| NotDone::words("there is nothing to see at this address"))?;
+        // What needs a price list says so itself.
+        let prices = self.prices().ok();
+        let seen = looking::look(&mut self.store, asked, prices.as_ref()).map_err(NotDone::words)?;
+        let told = Told { said: String::new(), wrong: seen.faults.iter().map(|fault| format!("{fault}\n")).collect() };
+        tell(out, &told);
+        let page = pieces::assemble(&within_app(&seen.answer), |blob| self.store.photo(blob).ok().flatten());
+        out.answer(Answer::Page(seen.answer.title), &page);
         Ok(())
     }
 }

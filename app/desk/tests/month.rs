@@ -156,3 +156,17 @@ fn hours_and_pay_come_as_tables() {
         assert!(hours.contains(name) && pay.contains(name), "{name}\n{hours}\n{pay}");
     }
 }
+
+#[test]
+fn what_the_office_looks_at_comes_as_elements_whose_links_lead_back_to_it() {
+    let mut page = Page::open([Disk::default(), Disk::default()]);
+    let files = month::files().expect("the month is told");
+    page.take_in(files.iter());
+    let board = words(&page.ask(Ask::Look("board".to_owned()), &[]), &Answer::Page("Open jobs".to_owned()));
+    assert!(board.contains("href=\"#/office/claims\"") && board.contains("J. Reed"), "{board}");
+    assert!(!board.contains("style=") && !board.contains("<script"), "the page's policy allows neither");
+    for (address, why) in [("nowhere", "nothing to see"), ("unbilled", "price list")] {
+        let told = page.ask(Ask::Look(address.to_owned()), &[]);
+        assert!(matches!(told.last(), Some((Answer::Failed(words), _)) if words.contains(why)), "{told:?}");
+    }
+}

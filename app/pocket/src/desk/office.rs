@@ -35,6 +35,8 @@ pub struct AtOffice {
     pub wrong: RwSignal<String>,
     /// A table that is ready to be saved.
     pub table: RwSignal<Option<Table>, LocalStorage>,
+    /// What is looked at: its title, and the elements below it.
+    pub looked_at: RwSignal<Option<(String, String)>>,
 }
 
 /// What the store holds.
@@ -70,6 +72,7 @@ impl Desk {
             said: RwSignal::new(String::new()),
             wrong: RwSignal::new(String::new()),
             table: RwSignal::new_local(None),
+            looked_at: RwSignal::new(None),
         };
         office.run("Opening the store …", Vec::new());
         office
@@ -228,6 +231,9 @@ impl AtOffice {
                 Answer::Table { name, export } => {
                     let ready = Ready::of(&name, "text/csv", &beside);
                     self.table.try_set(ready.map(|ready| Table { ready, export }));
+                }
+                Answer::Page(title) => {
+                    self.looked_at.try_set(Some((title, text(&beside))));
                 }
                 Answer::Done => return Ok(None),
                 Answer::Failed(why) => return Ok(Some(why)),

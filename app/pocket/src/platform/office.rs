@@ -4,7 +4,6 @@
 //! sent is [`Ask`], what is heard is [`Answer`]; files go over as the browser has them,
 //! and are read at the other end.
 
-use std::future::Future;
 use std::pin::Pin;
 use std::rc::Rc;
 
@@ -89,11 +88,12 @@ pub fn picked(input: &HtmlInputElement) -> Vec<Picked> {
 }
 
 /// Returns the files that were dropped, those in folders too, by name.
-pub async fn dropped(event: DragEvent) -> Vec<Picked> {
+pub fn dropped(event: &DragEvent) -> impl Future<Output = Vec<Picked>> + use<> {
+    event.prevent_default();
     let mut all = Vec::new();
     let mut entries = Vec::new();
     if let Some(items) = event.data_transfer().map(|data| data.items()) {
-        // What was dropped is gone after the first wait, so all of it is asked for before.
+        // What was dropped is gone after the event, so all of it is asked for at once.
         for item in (0..items.length()).filter_map(|nth| items.get(nth)) {
             match item.webkit_get_as_entry().ok().flatten() {
                 Some(entry) => entries.push(entry),
@@ -101,10 +101,12 @@ pub async fn dropped(event: DragEvent) -> Vec<Picked> {
             }
         }
     }
-    for entry in entries {
-        open_up(entry, &mut all).await;
+    async move {
+        for entry in entries {
+            open_up(entry, &mut all).await;
+        }
+        in_order(all)
     }
-    in_order(all)
 }
 
 /// Lets files be dropped here.

@@ -5,7 +5,10 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_core::exchange::html::looking::IN_APP;
+use quaywright_core::looking::Asked;
 use quaywright_core::moment::Day;
+use quaywright_core::text::Label;
 use quaywright_desk::wire::Ask;
 
 use super::heading;
@@ -14,16 +17,35 @@ use crate::desk::office::{AtOffice, Holds};
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::office::{allow_drop, dropped, picked};
+use crate::platform::page;
 use crate::platform::photo::FileInput;
+use crate::route::Route;
 
 /// The office page.
 #[component]
 pub fn OfficeScreen() -> impl IntoView {
     let desk = use_desk();
     let office = desk.at_office();
+    // The way below this page says what is looked at; nothing is, where there is none.
+    let asked = Look::at(move || {
+        desk.route.get();
+        page::fragment().trim_start_matches("/office").trim_start_matches('/').to_owned()
+    });
+    let told = RwSignal::new(String::new());
+    Effect::new(move || {
+        let (address, is_busy) = (asked.get(), office.busy.with(Option::is_some));
+        if !is_busy && told.get_untracked() != address {
+            told.set(address.clone());
+            office.looked_at.set(None);
+            if !address.is_empty() {
+                office.ask("Looking …", Ask::Look(address), Vec::new());
+            }
+        }
+    });
+    let below = shown(move || if asked.with(String::is_empty) { work(desk, office) } else { looked_at(office) });
     let drop_here = move |event: leptos::ev::DragEvent| {
-        allow_drop(&event);
-        spawn_local(async move { office.take_in(dropped(event).await) });
+        let files = dropped(&event);
+        spawn_local(async move { office.take_in(files.await) });
     };
     view! {
         <div on:dragover=move |event| allow_drop(&event) on:drop=drop_here>
@@ -31,16 +53,67 @@ pub fn OfficeScreen() -> impl IntoView {
             <p>{move || office.holds.get().map(holds).unwrap_or_else(|| "Opening the store …".to_owned())}</p>
             {at_work(office)}
             {report(office)}
-            <div class="beside">
-                <div>{days_in(office)}</div>
-                <div>
-                    {bills(desk, office)}
-                    {hours(desk, office)}
-                    {pay(office)}
-                </div>
+            {below}
+        </div>
+    }
+}
+
+/// What the office does.
+fn work(desk: Desk, office: AtOffice) -> AnyView {
+    view! {
+        {find(office)}
+        <div class="beside">
+            <div>{days_in(office)}</div>
+            <div>
+                {bills(desk, office)}
+                {hours(desk, office)}
+                {pay(office)}
             </div>
         </div>
     }
+    .into_any()
+}
+
+/// What the office looks at: the ways to it, and words that are looked for.
+fn find(office: AtOffice) -> AnyView {
+    let words = RwSignal::new(String::new());
+    let go = move || {
+        let asked = Asked::Find(Label::new(&words.get_untracked()));
+        page::go(&format!("{}/{asked}", Route::Office.fragment()));
+    };
+    let place = |(words, asked): (&'static str, Asked)| {
+        view! { <a class="button" href=format!("{IN_APP}{asked}")>{words}</a> }
+    };
+    shown(move || {
+        office.holds.get().is_some_and(|holds| holds.files > 0).then(|| {
+            view! {
+                <nav class="row group" aria-label="Look at">
+                    {Asked::places().map(place).collect_view()}
+                </nav>
+                <div class="stack group">
+                    <Field name="Words in any boat's story, all of which must occur" value=words />
+                    {button("", "Find", go)}
+                </div>
+            }
+        })
+    })
+}
+
+/// What is looked at.
+fn looked_at(office: AtOffice) -> AnyView {
+    shown(move || {
+        office.looked_at.get().map(|(title, elements)| {
+            // Made by the worker, which escapes all that a person typed.
+            let name = title.clone();
+            view! {
+                <section aria-label=name>
+                    <p class="group"><a class="button" href=Route::Office.link()>"Days in, bills and pay"</a></p>
+                    <h2>{title}</h2>
+                    <div inner_html=elements></div>
+                </section>
+            }
+        })
+    })
 }
 
 fn holds(holds: Holds) -> String {
