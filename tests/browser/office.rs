@@ -115,7 +115,7 @@ fn another_tab_is_told_that_the_office_is_open_and_goes_on_when_it_is_closed() {
     let world = World::of_app();
     let page = office(&world);
     let other = world.browser().open(&format!("{}#/office", world.address()));
-    other.wait_for_text("the office is open in another tab");
+    other.wait_for_text("office is open in another tab");
     page.close().unwrap();
     other.reload().unwrap();
     other.wait_for_text("Nothing is taken in yet");

@@ -50,7 +50,7 @@ pub fn OfficeScreen() -> impl IntoView {
     view! {
         <div on:dragover=move |event| allow_drop(&event) on:drop=drop_here>
             {heading("Office")}
-            <p>{move || office.holds.get().map(holds).unwrap_or_else(|| "Opening the store …".to_owned())}</p>
+            <p>{move || standing(office)}</p>
             {at_work(office)}
             {report(office)}
             {below}
@@ -114,6 +114,14 @@ fn looked_at(office: AtOffice) -> AnyView {
             }
         })
     })
+}
+
+fn standing(office: AtOffice) -> String {
+    match office.holds.get() {
+        Some(known) => holds(known),
+        None if office.busy.with(Option::is_some) => "Opening the store …".to_owned(),
+        None => "The store is not open. What keeps it is said below; then open this page again.".to_owned(),
+    }
 }
 
 fn holds(holds: Holds) -> String {
