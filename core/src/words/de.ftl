@@ -168,6 +168,7 @@ mark-ring = Kreis: { $place }
 mark-words = „{ $words }“: { $place }
 
 page-of = Seite { $page } von { $count }
+
 # One document as several files.
 part-of = Teil { $part } von { $count }
 first-part = Teil 1 von { $count }: alles außer den Fotos, die in den anderen Teilen stehen.

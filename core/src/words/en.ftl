@@ -187,6 +187,7 @@ mark-ring = ring at the { $place }
 mark-words = “{ $words }” at the { $place }
 
 page-of = page { $page } of { $count }
+
 # One document as several files.
 part-of = part { $part } of { $count }
 first-part = Part 1 of { $count }: everything but the photos that stand in the other parts.

@@ -174,6 +174,7 @@ mark-ring = círculo: { $place }
 mark-words = «{ $words }»: { $place }
 
 page-of = página { $page } de { $count }
+
 # One document as several files.
 part-of = parte { $part } de { $count }
 first-part = Parte 1 de { $count }: todo menos las fotos que están en las otras partes.

@@ -174,6 +174,7 @@ mark-ring = cercle : { $place }
 mark-words = « { $words } » : { $place }
 
 page-of = page { $page } sur { $count }
+
 # One document as several files.
 part-of = partie { $part } sur { $count }
 first-part = Partie 1 sur { $count } : tout, sauf les photos qui se trouvent dans les autres parties.
