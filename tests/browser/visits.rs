@@ -34,7 +34,7 @@ fn a_visit_that_is_planned_waits_for_the_next_job_on_the_boat() {
     page.tap_named("button", "Take it back: Winter lay-up, Monday 5 October, asked for by the owner");
     page.said("The visit is planned no more");
     page.wait_for_text("None is planned.");
-    page.tap_named("button", "Undo");
+    page.tap_named("button", "Take back");
     page.wait_for_text("Winter lay-up, Monday 5 October");
 
     page.minutes_pass(3);
