@@ -192,7 +192,9 @@ impl Gone {
 /// colour profiles (APP2 "ICC_PROFILE") and the colour transform (APP14).
 fn bare(jpeg: &[u8]) -> Option<Vec<u8>> {
     let mut rest = jpeg.strip_prefix(b"\xff\xd8")?;
-    let mut kept = b"\xff\xd8".to_vec();
+    // Room for all at once: a PDF holds these as they are, and what grows takes up to twice as much.
+    let mut kept = Vec::with_capacity(jpeg.len());
+    kept.extend_from_slice(b"\xff\xd8");
     loop {
         let (&[0xff, marker], after) = rest.split_first_chunk()? else { return None };
         if marker == 0xd9 {
