@@ -470,6 +470,10 @@ fn a_page_escapes_and_leads_on_where_it_can() {
     let file = shown(html::looking::page(&answer));
     assert!(file.contains("Teal &lt;Trust&gt;") && !file.contains("<Trust>"));
     assert!(!file.contains("href=") && !file.contains("<script"), "a file has nothing to lead to");
+    let why = told(&shop(), "why/0101010101010101-6/customer-pay/0101010101010101-7%20labour", With::default());
+    assert!(!shown(html::looking::page(&why)).contains("href="), "no link leads to where one is");
+    let boat = shown(html::looking::page(&told(&shop(), "boat/0101010101010101-2", With::default())));
+    assert!(boat.contains("href=\"#job/0101010101010101-6\"") && boat.contains("id=\"job/0101010101010101-6\""));
     let within = shown(html::looking::within_app(&answer));
     assert!(within.contains("<a href=\"#/office/job/0101010101010101-24\" dir=\"auto\">Recall of the valve</a>"));
     assert!(within.contains("<a href=\"#/office/claims\" aria-current=\"true\" dir=\"auto\">Claims</a>"));

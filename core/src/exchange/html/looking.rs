@@ -31,7 +31,7 @@ pub fn page(answer: &Answer) -> Vec<Piece> {
         Block::Head { is, .. } => is.as_ref(),
         _ => None,
     });
-    let links = Links::Within([&answer.asked].into_iter().chain(told).collect());
+    let links = Links::Within(told.collect());
     answer.blocks.iter().for_each(|block| page.looked(block, &links));
     page.end()
 }
