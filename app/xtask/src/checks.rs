@@ -92,7 +92,7 @@ const STEPS: &[Step] = &[
         says: "no warning in what runs in the browser",
         quick: false,
         run: |_, _| {
-            cargo("clippy -p quaywright-papers --target wasm32-unknown-unknown -- -D warnings")?;
+            cargo("clippy -p quaywright-papers -p quaywright-desk --target wasm32-unknown-unknown -- -D warnings")?;
             cargo("clippy -p quaywright-pocket --target wasm32-unknown-unknown --all-targets -- -D warnings")
         },
     },
