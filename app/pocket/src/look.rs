@@ -83,7 +83,7 @@ fn memo(ask: Box<dyn Fn() -> Seen + Send + Sync>) -> Memo<Seen> {
     Memo::new(move |last: Option<&Seen>| {
         // Asked first, so that it wakes when this changes.
         let rests = awake.is_some_and(|awake| !awake.0.get());
-        last.filter(|_| rests).cloned().unwrap_or_else(|| ask())
+        last.filter(|_| rests).cloned().unwrap_or_else(&ask)
     })
 }
 
