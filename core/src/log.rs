@@ -52,8 +52,9 @@ impl Hlc {
     /// Reads `<ms>.<count>`.
     pub fn parse(text: &str) -> Option<Self> {
         let (ms, count) = text.split_once('.')?;
-        let read = Self { ms: ms.parse().ok()?, count: count.parse().ok()? };
-        (read.to_string() == text).then_some(read)
+        let is_written_so = |number: &str| number == "0" || !number.starts_with(['0', '+']);
+        (is_written_so(ms) && is_written_so(count)).then_some(())?;
+        Some(Self { ms: ms.parse().ok()?, count: count.parse().ok()? })
     }
 }
 
@@ -270,7 +271,8 @@ mod tests {
     fn hybrid_clock_reads_back() {
         let clock = Hlc { ms: 17, count: 3 };
         assert_eq!(Hlc::parse(&clock.to_string()), Some(clock));
-        for wrong in ["", "17", "17.03", "+17.3", "17.3 "] {
+        assert_eq!(Hlc::parse("0.0"), Some(Hlc::default()));
+        for wrong in ["", "17", "17.03", "017.3", "+17.3", "17.+3", "17.3 ", "17.", "-1.0", "00.0"] {
             assert_eq!(Hlc::parse(wrong), None, "{wrong}");
         }
     }

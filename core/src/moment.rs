@@ -154,7 +154,8 @@ fn read(text: &str) -> Option<Moment> {
         Some(fraction) => {
             let end = fraction.find(|c: char| !c.is_ascii_digit())?;
             let (digits, rest) = fraction.split_at(end);
-            (number(&format!("{digits:0<3}")[..3]).filter(|_| end > 0)?, rest)
+            let thousandths = digits.bytes().chain([b'0'; 3]).take(3);
+            (thousandths.fold(0, |ms, digit| ms * 10 + i64::from(digit - b'0')), (end > 0).then_some(rest)?)
         }
         None => (0, rest),
     };

@@ -21,6 +21,10 @@ pub const LONGEST_PROSE: usize = 500_000;
 impl Label {
     /// Returns `text` as one line of at most [`LONGEST_LABEL`] characters.
     pub fn new(text: &str) -> Self {
+        // Most text is plain, and a log has a lot of it.
+        if text.len() <= LONGEST_LABEL && is_plain(text) {
+            return Self(text.trim().to_owned());
+        }
         let one_line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
         let cut: String = one_line.trim().chars().take(LONGEST_LABEL).collect();
         Self(cut.trim_end().to_owned())
@@ -48,6 +52,11 @@ impl fmt::Display for Label {
     }
 }
 
+/// Tells whether a text has nothing that is ever put right but blanks around it.
+fn is_plain(text: &str) -> bool {
+    text.bytes().all(|byte| matches!(byte, b' '..=b'~'))
+}
+
 /// Text of any length with line breaks; may be empty.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Prose(String);
@@ -55,6 +64,9 @@ pub struct Prose(String);
 impl Prose {
     /// Returns `text` with line feeds as the only line breaks, trimmed.
     pub fn new(text: &str) -> Self {
+        if text.split('\n').all(is_plain) {
+            return Self(text.trim().to_owned());
+        }
         let unified = text.replace("\r\n", "\n").replace('\r', "\n");
         let kept: String = unified.chars().filter(|&c| c == '\n' || c == '\t' || !c.is_control()).collect();
         Self(kept.trim().to_owned())

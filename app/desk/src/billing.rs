@@ -60,6 +60,16 @@ pub struct AllBilled {
     pub jobs: Vec<Billed>,
     /// How many are open and were left out.
     pub open: usize,
+    /// How many went out as they are and were left out.
+    pub settled: usize,
+    /// Whose boats there are among all jobs.
+    pub customers: BTreeSet<Label>,
+    /// Who did them.
+    pub technicians: BTreeSet<Label>,
+    /// What went out of the jobs up to an export; see `looked_up_to`.
+    pub gone: Vec<Gone>,
+    /// The last export that was looked at; none where what went out was not.
+    pub looked_up_to: Option<u32>,
     /// Which rules of the shop the phones have.
     pub rules: RulesSaid,
     /// What is wrong with the logs, in sentences.
@@ -75,6 +85,8 @@ pub fn billed(store: &mut dyn Store, prices: &PriceList, open: bool) -> Result<A
         all.rules.hear(&who, of.book.shop.rules());
         let crossed: Vec<(JobId, Day)> = crossed_jobs(&of.book);
         for work in work(&of.book, of.now) {
+            all.customers.insert(work.customer.clone());
+            all.technicians.insert(work.technician.clone());
             if work.finished.is_none() && !open {
                 all.open += 1;
             } else {
@@ -118,11 +130,9 @@ impl AllBilled {
     /// Returns a sentence for each rule that names somebody on none of the jobs: a
     /// customer or a technician who is written otherwise now, perhaps.
     pub fn strangers(&self, prices: &PriceList) -> Vec<String> {
-        let customers: BTreeSet<_> = self.jobs.iter().map(|job| &job.work.customer).collect();
-        let technicians: BTreeSet<_> = self.jobs.iter().map(|job| &job.work.technician).collect();
         let stranger = |(rule, holds): (&Label, &Holds)| {
-            let named = holds.customer.iter().filter(|name| !customers.contains(name));
-            let named = named.chain(holds.technician.iter().filter(|name| !technicians.contains(name)));
+            let named = holds.customer.iter().filter(|name| !self.customers.contains(name));
+            let named = named.chain(holds.technician.iter().filter(|name| !self.technicians.contains(name)));
             let says =
                 |name: &Label| format!("{:?} names {:?}, who is on none of these jobs", rule.as_str(), name.as_str());
             named.map(says).collect::<Vec<_>>()
@@ -199,6 +209,9 @@ impl Exported {
 const TRIES: usize = 5;
 
 /// Makes the next export of all bills that are ready.
+///
+/// # Errors
+/// When the store does not do it, what went out cannot be read, or the figures do not go.
 pub fn export(store: &mut dyn Store, all: &AllBilled, columns: &Columns) -> Result<Exported, NoExport> {
     let ready = || all.jobs.iter().filter(|job| job.bills.are_ready());
     let lines: Vec<Outgoing> =
@@ -211,7 +224,9 @@ pub fn export(store: &mut dyn Store, all: &AllBilled, columns: &Columns) -> Resu
         }
         let seen = last.map_or(0, |last| last.number);
         let read = |Sent { export, form, .. }| Ok(Gone { export, line: outgoing::read(&form)? });
-        let gone = store.sent()?.into_iter().map(read).collect::<Result<Vec<_>, NoExport>>()?;
+        let later = store.sent_of(all.looked_up_to.unwrap_or_default(), None)?.into_iter().map(read);
+        let later = later.collect::<Result<Vec<_>, NoExport>>()?;
+        let gone = [all.gone.as_slice(), &later].concat();
         let due = due(&lines, &gone, &settled)?;
         if due.is_empty() {
             return Ok(Exported::Nothing);

@@ -1,48 +1,162 @@
 //! What a run changed of days that were known before it.
 //!
 //! A day whose time is another than it was is named with what it was and what it
-//! is now, by job and activity. Days that are new are no change.
+//! is now, by job and activity. Days that are new are no change. The books are made for
+//! that, so what is asked of them most often is kept at once.
+//!
+//! Each technician's book is a [`Piece`] of work of its own, for whoever has threads to
+//! do several at a time: the store is read and written by one only.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use quaywright_core::book::handover::Told;
 use quaywright_core::id::{DeviceId, EventId};
+use quaywright_core::log::Sealed;
 use quaywright_core::moment::Day;
 use quaywright_core::sheet::amended::changes as changes_of;
 
+use crate::accounts;
 use crate::hours;
-use crate::people::{TechnicianBook, book_of, log_of, people_of};
-use crate::store::{Store, StoreError};
+use crate::people::{Folded, Lines, folded, judged, people_of};
+use crate::store::{Derived, Store, StoreError};
+
+/// How many bytes of what was worked out are kept at once.
+const BATCH_BYTES: usize = 4 << 20;
+/// Of how many technicians it is kept at once.
+const BATCH: usize = 200;
+
+/// What is to be worked out of one technician's lines.
+pub struct Piece {
+    who: String,
+    devices: BTreeSet<DeviceId>,
+    stamp: String,
+    lines: Lines,
+    /// The account that is kept, where there is one, and the stamp that it is to bear.
+    account: Option<(Vec<u8>, String)>,
+    /// Which of the lines are new; nothing where all are.
+    new: Option<BTreeSet<EventId>>,
+}
+
+/// What came of a piece.
+pub struct Done {
+    derived: Vec<Derived>,
+    words: Vec<String>,
+}
+
+impl Piece {
+    /// Returns how many bytes of lines it holds.
+    pub fn bytes(&self) -> usize {
+        self.lines.bytes()
+    }
+
+    /// Works it out.
+    ///
+    /// # Errors
+    /// When a line is not what was put into the store.
+    pub fn work(self) -> Result<Done, StoreError> {
+        let Self { who, devices, stamp, lines, account, new } = self;
+        let log = lines.log()?;
+        // What was read is not needed any more.
+        drop(lines);
+        let records = log.in_order();
+        let mut done = Done { derived: Vec::new(), words: Vec::new() };
+        let Some(after) = folded(&records) else { return Ok(done) };
+        done.derived.push(hours::derived(&who, stamp, &after.book, after.now));
+        let before = new.and_then(|new| {
+            let before: Vec<&Sealed> =
+                records.iter().filter(|sealed| !new.contains(&sealed.record.id)).copied().collect();
+            folded(&before)
+        });
+        if let Some(before) = before {
+            done.words = changed(&who, &before, &after);
+        }
+        if let Some((kept, stamp)) = account {
+            let of = judged(&log, after);
+            done.derived.extend(accounts::brought_up(&who, &devices, stamp, of, &kept));
+        }
+        Ok(done)
+    }
+}
+
+/// Those who work pieces off.
+pub trait Crew {
+    /// Takes each piece from `next` and gives what comes of it to `done`, in the same order.
+    ///
+    /// # Errors
+    /// The first that `next`, a piece or `done` gives.
+    fn work_off(
+        &self,
+        next: &mut dyn FnMut() -> Result<Option<Piece>, StoreError>,
+        done: &mut dyn FnMut(Done) -> Result<(), StoreError>,
+    ) -> Result<(), StoreError>;
+}
+
+/// One who does it all.
+pub struct Alone;
+
+impl Crew for Alone {
+    fn work_off(
+        &self,
+        next: &mut dyn FnMut() -> Result<Option<Piece>, StoreError>,
+        done: &mut dyn FnMut(Done) -> Result<(), StoreError>,
+    ) -> Result<(), StoreError> {
+        while let Some(piece) = next()? {
+            done(piece.work()?)?;
+        }
+        Ok(())
+    }
+}
 
 /// Returns what the books of some new records say of earlier days that they did not say before.
-pub fn changes(store: &mut dyn Store, new: &BTreeSet<EventId>) -> Result<Vec<String>, StoreError> {
+///
+/// # Errors
+/// When the store does not do it.
+pub fn changes(store: &mut dyn Store, new: &BTreeSet<EventId>, crew: &dyn Crew) -> Result<Vec<String>, StoreError> {
     let mut come: BTreeMap<DeviceId, u64> = BTreeMap::new();
     new.iter().for_each(|id| *come.entry(id.device).or_default() += 1);
     let heard = store.heard()?;
-    let mut words = Vec::new();
-    for (who, devices) in people_of(store)? {
-        if !devices.iter().any(|device| come.contains_key(device)) {
-            continue;
+    let people = people_of(store)?.into_iter();
+    let mut changed = people.filter(|(_, devices)| devices.iter().any(|device| come.contains_key(device)));
+    let store = std::cell::RefCell::new(store);
+    let mut next = || {
+        let Some((who, devices)) = changed.next() else { return Ok(None) };
+        let lines = Lines::of(*store.borrow_mut(), &devices)?;
+        let is_all = devices.iter().all(|device| come.get(device) >= heard.get(device));
+        let of = |device: DeviceId| new.range(EventId { device, seq: 0 }..=EventId { device, seq: u64::MAX });
+        let new = (!is_all).then(|| devices.iter().flat_map(|&device| of(device)).copied().collect());
+        // Only where bills are asked for is there one.
+        let account = store.borrow_mut().derived(&accounts::name(&who))?;
+        let account = account.map(|kept| (kept.bytes, accounts::stamp(&devices, &heard)));
+        Ok(Some(Piece { stamp: hours::stamp(&devices, &heard), who, devices, lines, account, new }))
+    };
+    let (mut words, mut batch) = (Vec::new(), Vec::new());
+    crew.work_off(&mut next, &mut |done| {
+        words.extend(done.words);
+        batch.extend(done.derived);
+        let bytes: usize = batch.iter().map(|it: &Derived| it.bytes.len()).sum();
+        if batch.len() >= BATCH || bytes >= BATCH_BYTES {
+            store.borrow_mut().keep_all_derived(&std::mem::take(&mut batch))?;
         }
-        let Some(after) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
-        // The book is made, so what is asked of it most often is kept at once.
-        hours::keep(store, (&who, &devices), &after, &heard)?;
-        if devices.iter().all(|device| come.get(device) >= heard.get(device)) {
-            continue;
-        }
-        let Some(before) = book_of(&log_of(store, &devices, new)?) else { continue };
-        // A day on which the clock still ran was told half way; that it went on is no change.
-        let half = before.book.ledger.running().map(|_| before.now.day());
-        let days: Vec<Day> = before.book.ledger.days(before.now);
-        let days: Vec<Day> = days.into_iter().filter(|&day| Some(day) != half).collect();
-        let (was, is) = (times(&before, &days), times(&after, &days));
-        for ((day, was), (_, is)) in was.iter().zip(&is) {
-            words.extend(changes_of(&after.book, was, is).iter().map(|it| format!("{who}, {day}: {}", it.words())));
-        }
-    }
+        Ok(())
+    })?;
+    store.into_inner().keep_all_derived(&batch)?;
     Ok(words)
 }
 
-fn times(of: &TechnicianBook, days: &[Day]) -> Vec<(Day, Vec<Told>)> {
+/// Returns what days that are whole before are after, where that is something else.
+fn changed(who: &str, before: &Folded, after: &Folded) -> Vec<String> {
+    // A day on which the clock still ran was told half way; that it went on is no change.
+    let half = before.book.ledger.running().map(|_| before.now.day());
+    let days: Vec<Day> = before.book.ledger.days(before.now);
+    let days: Vec<Day> = days.into_iter().filter(|&day| Some(day) != half).collect();
+    let (was, is) = (times(before, &days), times(after, &days));
+    let changed = |((day, was), (_, is)): (&(Day, Vec<Told>), &(Day, Vec<Told>))| {
+        let changes = changes_of(&after.book, was, is);
+        changes.iter().map(|it| format!("{who}, {day}: {}", it.words())).collect::<Vec<_>>()
+    };
+    was.iter().zip(&is).flat_map(changed).collect()
+}
+
+fn times(of: &Folded, days: &[Day]) -> Vec<(Day, Vec<Told>)> {
     of.book.times_of_days(days, of.now)
 }

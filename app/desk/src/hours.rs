@@ -6,13 +6,13 @@
 use std::collections::BTreeSet;
 
 use quaywright_core::billing::hours::{DayHours, Of, day_hours};
+use quaywright_core::book::Book;
 use quaywright_core::exchange::hours::{KEPT, days, kept, sums};
 use quaywright_core::id::DeviceId;
-use quaywright_core::moment::{Day, Length};
+use quaywright_core::moment::{Day, Length, Moment};
 use quaywright_core::text::Label;
 
 use crate::kept::{Heard, Kept, each_kept};
-use crate::people::TechnicianBook;
 use crate::store::{Derived, Store, StoreError};
 
 /// Each technician's hours.
@@ -57,21 +57,13 @@ fn each<T: Default>(
     Ok(all)
 }
 
-/// Keeps a technician's hours, whose book was made of the lines that were there at `heard` or of more.
-pub fn keep(
-    store: &mut dyn Store,
-    (who, devices): (&str, &BTreeSet<DeviceId>),
-    of: &TechnicianBook,
-    heard: &Heard,
-) -> Result<(), StoreError> {
-    store.keep_derived(&derived(who, stamp(devices, heard), of))
+/// Returns a technician's hours as they are kept.
+pub(crate) fn derived(who: &str, stamp: String, book: &Book, now: Moment) -> Derived {
+    Derived { name: HOURS.name(who), stamp, bytes: kept(&day_hours(book, now)) }
 }
 
-fn derived(who: &str, stamp: String, of: &TechnicianBook) -> Derived {
-    Derived { name: HOURS.name(who), stamp, bytes: HOURS.bytes(of) }
-}
-
-fn stamp(devices: &BTreeSet<DeviceId>, heard: &Heard) -> String {
+/// Returns what tells of which lines hours are.
+pub(crate) fn stamp(devices: &BTreeSet<DeviceId>, heard: &Heard) -> String {
     HOURS.stamp(devices, heard)
 }
 

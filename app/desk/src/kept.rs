@@ -39,12 +39,17 @@ impl Kept {
 
     /// Returns what says of which lines it was made.
     pub(crate) fn stamp(&self, devices: &BTreeSet<DeviceId>, heard: &Heard) -> String {
-        let mut stamp = format!("form {}", self.form);
-        for device in devices {
-            let _ = write!(stamp, ", {device}: {}", heard.get(device).copied().unwrap_or_default());
-        }
-        stamp
+        stamp_of(self.form, devices, heard)
     }
+}
+
+/// Returns what says of which lines something was made, and in which form it is written.
+pub(crate) fn stamp_of(form: u32, devices: &BTreeSet<DeviceId>, heard: &Heard) -> String {
+    let mut stamp = format!("form {form}");
+    for device in devices {
+        let _ = write!(stamp, ", {device}: {}", heard.get(device).copied().unwrap_or_default());
+    }
+    stamp
 }
 
 /// Tells what is read of each technician's, one after another; it is made where it is not kept

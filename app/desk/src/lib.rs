@@ -8,11 +8,12 @@
 //! - [`store`]: what is kept, and what keeping must promise.
 //! - [`unpack`], [`checking`], [`taking`]: files in.
 //! - [`people`], [`days`], [`changes`]: whose they are, and what they come to.
-//! - [`billing`], [`hours`], [`pay`]: what goes out.
+//! - [`billing`], [`accounts`], [`hours`], [`pay`]: what goes out.
 //! - [`looking`]: how work stands, and where each figure comes from.
 //! - [`told`]: what is said of it.
 //! - [`wire`], [`work`], [`door`]: for the office page, in a worker beside it.
 
+pub mod accounts;
 pub mod billing;
 pub mod changes;
 pub mod checking;

@@ -39,6 +39,44 @@ pub fn people_of(store: &mut dyn Store) -> Result<BTreeMap<String, BTreeSet<Devi
     Ok(people(&store.devices()?, &store.together()?.into_iter().collect()))
 }
 
+/// Record lines of some devices as they stand in a store, to be read elsewhere.
+#[derive(Default)]
+pub(crate) struct Lines {
+    bytes: Vec<u8>,
+    /// Each one's name, and where it ends.
+    ends: Vec<(EventId, usize)>,
+}
+
+impl Lines {
+    /// Returns the lines of some devices.
+    pub(crate) fn of(store: &mut dyn Store, devices: &BTreeSet<DeviceId>) -> Result<Self, StoreError> {
+        let mut lines = Self::default();
+        for &device in devices {
+            store.records_of(device, &mut |id, bytes| {
+                lines.bytes.extend_from_slice(bytes);
+                lines.ends.push((id, lines.bytes.len()));
+            })?;
+        }
+        Ok(lines)
+    }
+
+    /// Returns how many bytes they have.
+    pub(crate) fn bytes(&self) -> usize {
+        self.bytes.len()
+    }
+
+    /// Returns the log that they make.
+    pub(crate) fn log(&self) -> Result<Log, StoreError> {
+        let (mut log, mut from) = (Log::default(), 0);
+        for &(id, end) in &self.ends {
+            let bytes = self.bytes.get(from..end).unwrap_or_default();
+            log.take(line::read(bytes).map_err(|_| StoreError::Damaged(id))?);
+            from = end;
+        }
+        Ok(log)
+    }
+}
+
 /// Returns the log of some devices in a store, without some records.
 pub fn log_of(
     store: &mut dyn Store,
@@ -99,11 +137,31 @@ pub struct TechnicianBook {
 
 /// Returns the book that a log gives; nothing for an empty one.
 pub fn book_of(log: &Log) -> Option<TechnicianBook> {
-    let records: Vec<&Sealed> = log.in_order();
-    let last = &records.last()?.record;
-    let book = Book::replay(records.iter().map(|sealed| &sealed.record));
+    folded(&log.in_order()).map(|of| judged(log, of))
+}
+
+/// Returns the book that a log gave with what is wrong with it.
+pub(crate) fn judged(log: &Log, of: Folded) -> TechnicianBook {
+    let Folded { book, now, device } = of;
     let mut faults: Vec<String> = log.faults().iter().map(ToString::to_string).collect();
     faults.extend(book.faults.iter().map(ToString::to_string));
     faults.extend(crossings(&book).iter().map(ToString::to_string));
-    Some(TechnicianBook { book, now: last.at, device: last.id.device, faults })
+    TechnicianBook { book, now, device, faults }
+}
+
+/// A book of some records, and when the last of them was said.
+pub(crate) struct Folded {
+    /// The book.
+    pub(crate) book: Book,
+    /// When that was.
+    pub(crate) now: Moment,
+    /// On which device.
+    pub(crate) device: DeviceId,
+}
+
+/// Returns the book of records in their order; nothing for none.
+pub(crate) fn folded(records: &[&Sealed]) -> Option<Folded> {
+    let last = &records.last()?.record;
+    let book = Book::replay(records.iter().map(|sealed| &sealed.record));
+    Some(Folded { book, now: last.at, device: last.id.device })
 }

@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 use quaywright_core::id::Hash;
 
-use crate::changes::changes;
+use crate::changes::{Alone, Crew, changes};
 use crate::checking::{Kept, Read};
 use crate::store::{Aside, FileTaken, News, Store, StoreError};
 use crate::told::Told;
@@ -104,17 +104,25 @@ impl Taking {
     /// # Errors
     /// When the store does not do it; what was kept before stays.
     pub fn keep(&mut self, store: &mut dyn Store, read: Read) -> Result<(), StoreError> {
-        let Self { known, kept, batch, report } = self;
-        keep(store, read, (known, kept), batch, report)
+        let Self { known, batch, report, .. } = self;
+        keep(store, read, known, batch, report)
     }
 
     /// Keeps what is left, and says what the run changed of earlier days.
     ///
     /// # Errors
     /// When the store does not do it; what was kept before stays.
-    pub fn end(mut self, store: &mut dyn Store) -> Result<Report, StoreError> {
-        self.batch.empty(store, &self.kept, &mut self.report)?;
-        self.report.changed = changes(store, &self.report.news.records)?;
+    pub fn end(self, store: &mut dyn Store) -> Result<Report, StoreError> {
+        self.end_with(store, &Alone)
+    }
+
+    /// As [`Taking::end`], with others who help.
+    ///
+    /// # Errors
+    /// When the store does not do it; what was kept before stays.
+    pub fn end_with(mut self, store: &mut dyn Store, crew: &dyn Crew) -> Result<Report, StoreError> {
+        self.batch.empty(store, &mut self.report)?;
+        self.report.changed = changes(store, &self.report.news.records, crew)?;
         Ok(self.report)
     }
 }
@@ -142,8 +150,7 @@ struct Batch {
 
 impl Batch {
     fn put(&mut self, file: FileTaken) {
-        let lines: usize = file.records.iter().map(|(.., line)| line.len()).sum();
-        self.bytes += lines + file.photos.iter().map(|(_, bytes)| bytes.len()).sum::<usize>();
+        self.bytes += file.bytes();
         self.files.push(file);
     }
 
@@ -151,10 +158,9 @@ impl Batch {
         self.files.len() >= BATCH_FILES || self.bytes >= BATCH_BYTES
     }
 
-    fn empty(&mut self, store: &mut dyn Store, kept: &Kept, report: &mut Report) -> Result<(), StoreError> {
+    fn empty(&mut self, store: &mut dyn Store, report: &mut Report) -> Result<(), StoreError> {
         if !self.files.is_empty() {
             report.news.add(store.take_in(&self.files)?);
-            kept.remember(self.files.iter().flat_map(|file| file.records.iter().map(|(_, hash, _)| hash)));
         }
         *self = Self::default();
         Ok(())
@@ -164,7 +170,7 @@ impl Batch {
 fn keep(
     store: &mut dyn Store,
     read: Read,
-    (known, kept): (&mut BTreeSet<Hash>, &Kept),
+    known: &mut BTreeSet<Hash>,
     batch: &mut Batch,
     report: &mut Report,
 ) -> Result<(), StoreError> {
@@ -180,7 +186,7 @@ fn keep(
             report.blame(&file.name, &file.faults);
             batch.put(file);
             if batch.is_full() {
-                batch.empty(store, kept, report)?;
+                batch.empty(store, report)?;
             }
         }
         Read::Newer { aside, why } => {

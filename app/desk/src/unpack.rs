@@ -64,7 +64,8 @@ pub fn read(name: &str, mut file: impl Read + Seek, length: u64, bounds: Bounds,
     if length > bounds.file() {
         return take(Found::wrong(name, bounds.too_large()));
     }
-    let mut bytes = Vec::new();
+    // The end of a file is seen where there is room for a byte more.
+    let mut bytes = Vec::with_capacity(usize::try_from(length).unwrap_or_default() + 1);
     // It may have grown since.
     let read = file.rewind().and_then(|()| file.take(bounds.file() + 1).read_to_end(&mut bytes));
     let bytes = match read {

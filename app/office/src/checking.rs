@@ -20,6 +20,8 @@ use crate::reading;
 const UNDER_WAY: usize = 24 << 20;
 /// What a file under way costs at least.
 const LEAST: usize = 64 << 10;
+/// What one costs at least that was checked.
+const A_READ: usize = 4 << 10;
 
 /// Reads and checks what some paths stand for and gives each to `take`, in their order.
 pub(crate) fn check_all(
@@ -35,7 +37,7 @@ pub(crate) fn check_all(
         scope.spawn(|| read_all(paths, finds, &room));
         for _ in 0..thread::available_parallelism().map_or(1, usize::from) {
             let checks = checks.clone();
-            scope.spawn(|| check(&found, checks, kept));
+            scope.spawn(|| check(&found, checks, kept, &room));
         }
         drop(checks);
         let done = in_order(checked, |bytes, read| {
@@ -66,11 +68,15 @@ fn read_all(paths: &[PathBuf], finds: Sender<Way<Found>>, room: &Room) {
     }
 }
 
-fn check(found: &Mutex<Receiver<Way<Found>>>, checks: Sender<Way<Read>>, kept: &Kept) {
+fn check(found: &Mutex<Receiver<Way<Found>>>, checks: Sender<Way<Read>>, kept: &Kept, room: &Room) {
     loop {
         let next = found.lock().unwrap_or_else(PoisonError::into_inner).recv();
         let Ok((nth, length, found)) = next else { return };
-        if checks.send((nth, length, kept.look_at(found))).is_err() {
+        let read = kept.look_at_nth(nth, found);
+        // Of most files little is new, and the rest is no longer in memory.
+        let left = (read.bytes() + A_READ).min(length);
+        room.give_back(length - left);
+        if checks.send((nth, left, read)).is_err() {
             return;
         }
     }

@@ -8,6 +8,7 @@
 //! to a file, faults to the standard error.
 
 mod checking;
+mod crew;
 mod drafts;
 mod looking;
 mod reading;
@@ -52,6 +53,12 @@ enum Task {
         /// Bills open jobs too.
         #[arg(long)]
         open: bool,
+        /// Tells those too that have nothing more to bill.
+        #[arg(long, conflicts_with = "export")]
+        all: bool,
+        /// Makes all anew from the record lines, and takes nothing from what was kept.
+        #[arg(long)]
+        anew: bool,
         /// Lets every line that did not go out before go out into this table.
         #[arg(long, value_name = "FILE")]
         export: Option<PathBuf>,
@@ -193,9 +200,12 @@ fn main() -> ExitCode {
             Some(store) => tasks::stored_days(store, &of.outputs, &mut told),
             None => tasks::days(&of.files, &of.outputs, &mut told),
         },
-        Task::Bill { store, prices, open, export: None, .. } => tasks::bill(&store.store, &prices, open, &mut told),
-        Task::Bill { store, prices, open, export: Some(file), columns } => {
-            tasks::export(&store.store, &prices, open, &file, columns.as_deref(), &mut told)
+        Task::Bill { store, prices, open, all, anew, export, columns } => {
+            let asked = tasks::Bills { prices: &prices, open, all, anew };
+            match export {
+                None => tasks::bill(&store.store, &asked, &mut told),
+                Some(file) => tasks::export(&store.store, &asked, &file, columns.as_deref(), &mut told),
+            }
         }
         Task::Columns { store, name, columns } => tasks::columns(&store.store, &name, columns.as_deref(), &mut told),
         Task::WriteAgain { store, number, file } => tasks::write_again(&store.store, number, &file, &mut told),

@@ -9,10 +9,11 @@ use quaywright_core::exchange::billed::Columns;
 use quaywright_core::exchange::hours::table as hours_table;
 use quaywright_core::exchange::{bundle, payroll, plain, prices, table};
 use quaywright_core::hours::LOCAL_LAW;
-use quaywright_core::id::EventId;
+use quaywright_core::id::{EventId, Hash};
 use quaywright_core::moment::Day;
 use quaywright_core::sheet::DaySheet;
 
+use quaywright_desk::accounts::{self, Prices};
 use quaywright_desk::billing::{self, AllBilled, Exported, NoExport};
 use quaywright_desk::days::{DayOf, Taken, Technician, technician};
 use quaywright_desk::hours::{self, Asked};
@@ -24,6 +25,7 @@ use quaywright_desk::told::Told;
 
 use crate::Outputs;
 use crate::checking::check_all;
+use crate::crew::Threads;
 use crate::store::{self, Make};
 
 /// Why a task was not done.
@@ -96,7 +98,7 @@ pub(crate) fn take_in(store: &str, paths: &[PathBuf], told: &mut Told) -> Result
         taking.keep(kept.as_mut(), read)
     };
     check_all(paths, &known, &mut keep).map_err(&failed)?;
-    let report = taking.end(kept.as_mut()).map_err(&failed)?;
+    let report = taking.end_with(kept.as_mut(), &Threads).map_err(&failed)?;
     if is_watched {
         let _ = writeln!(io::stderr());
     }
@@ -137,26 +139,34 @@ pub(crate) fn stored_days(store: &str, outputs: &Outputs, told: &mut Told) -> Re
     write_days(&sheets, outputs)
 }
 
-/// Says what each job comes to.
-pub(crate) fn bill(store: &str, prices: &Path, open: bool, told: &mut Told) -> Result<(), NotDone> {
-    let prices = price_list(prices)?;
-    let (_, all) = bills_of(store, &prices, open, told)?;
-    let text = all.text(&prices).map_err(|why| NotDone::Words(why.to_string()))?;
-    told.said.push_str(&text);
+/// Which bills are asked for.
+pub(crate) struct Bills<'a> {
+    pub(crate) prices: &'a Path,
+    pub(crate) open: bool,
+    /// Those too that went out as they are.
+    pub(crate) all: bool,
+    pub(crate) anew: bool,
+}
+
+/// Says what each job comes to that is to be billed.
+pub(crate) fn bill(store: &str, asked: &Bills<'_>, told: &mut Told) -> Result<(), NotDone> {
+    let (_, prices, all) = bills_of(store, asked, told)?;
+    told.said.push_str(&all.text(&prices).map_err(|why| NotDone::Words(why.to_string()))?);
+    if all.settled > 0 {
+        told.say(format_args!("{} jobs have nothing more to bill and are left out", all.settled));
+    }
     Ok(())
 }
 
 /// Lets what did not go out before go out into a table.
 pub(crate) fn export(
     store: &str,
-    prices: &Path,
-    open: bool,
+    asked: &Bills<'_>,
     file: &Path,
     columns: Option<&str>,
     told: &mut Told,
 ) -> Result<(), NotDone> {
-    let prices = price_list(prices)?;
-    let (mut kept, all) = bills_of(store, &prices, open, told)?;
+    let (mut kept, _, all) = bills_of(store, asked, told)?;
     let columns = match columns {
         Some(name) => kept_columns(kept.as_mut(), store, name)?,
         None => Columns::all(),
@@ -260,23 +270,33 @@ pub(crate) fn records(store: &str, records: &[String], told: &mut Told) -> Resul
 }
 
 pub(crate) fn price_list(file: &Path) -> Result<PriceList, NotDone> {
+    prices(file).map(|prices| prices.list)
+}
+
+fn prices(file: &Path) -> Result<Prices, NotDone> {
     let unusable = |why: String| NotDone::Unusable { file: file.to_owned(), why };
     let bytes = fs::read(file).map_err(|why| unusable(format!("cannot be read: {why}")))?;
-    prices::read(&bytes).map_err(|why| unusable(why.to_string()))
+    let list = prices::read(&bytes).map_err(|why| unusable(why.to_string()))?;
+    Ok(Prices { list, print: Hash::of(&bytes) })
 }
 
 /// Returns the bills of a store; what is open and what is wrong is told.
 fn bills_of(
     store: &str,
-    prices: &PriceList,
-    open: bool,
+    asked: &Bills<'_>,
     told: &mut Told,
-) -> Result<(Box<dyn Store>, AllBilled), NotDone> {
-    let failed = NotDone::in_store(store);
-    let mut kept = store::open(store, Make::Never).map_err(&failed)?;
-    let all = billing::billed(kept.as_mut(), prices, open).map_err(&failed)?;
-    all.tell(prices, told);
-    Ok((kept, all))
+) -> Result<(Box<dyn Store>, PriceList, AllBilled), NotDone> {
+    let prices = prices(asked.prices)?;
+    let mut kept = store::open(store, Make::Never).map_err(NotDone::in_store(store))?;
+    let all = if asked.all {
+        billing::billed(kept.as_mut(), &prices.list, asked.open).map_err(NotDone::in_store(store))?
+    } else {
+        let what = accounts::Asked { open: asked.open, anew: asked.anew };
+        let failed = |why| NotDone::NoExport { store: store::told(store), why };
+        accounts::to_bill(kept.as_mut(), &prices, what).map_err(failed)?
+    };
+    all.tell(&prices.list, told);
+    Ok((kept, prices.list, all))
 }
 
 fn kept_columns(kept: &mut dyn Store, store: &str, name: &str) -> Result<Columns, NotDone> {

@@ -53,6 +53,21 @@ impl Desk {
         };
         let paths: Vec<String> = files.iter().map(write).collect();
         said(&run("take-in", &self.store, &paths.iter().map(String::as_str).collect::<Vec<_>>()), ended);
+        self.kept_is_what_the_lines_say();
+    }
+
+    /// Asks what is to be billed of what is kept, twice, and of the lines: the answers are the same.
+    #[track_caller]
+    fn kept_is_what_the_lines_say(&self) {
+        let told = |more: &[&str]| {
+            let output = run("bill", &self.store, &[&["--prices", &self.prices], more].concat());
+            (output.status.code(), String::from_utf8(output.stdout), String::from_utf8(output.stderr))
+        };
+        for open in [&[][..], &["--open"]] {
+            let anew = told(&[open, &["--anew"]].concat());
+            assert_eq!(told(open), anew);
+            assert_eq!(told(open), anew, "asked once more");
+        }
     }
 
     /// Exports into a file; returns what was said and the rows, without the heads.
@@ -60,6 +75,7 @@ impl Desk {
         let file = self.at(name);
         let words = [&["--prices", &self.prices, "--export", &file], more].concat();
         let said = said(&run("bill", &self.store, &words), ended);
+        self.kept_is_what_the_lines_say();
         (said, rows(Path::new(&file)))
     }
 }

@@ -4,7 +4,7 @@
 //! [`prices`] is the shop's price list, [`mod@work`] takes out of the book what was
 //! done, [`draft`] puts the two together into what [`bill`] is: one job and one
 //! pay type. [`outgoing`] lets each line go out once and corrections as
-//! differences, and [`invoice`] makes drafts of invoices from what went out. [`hours`]
+//! differences, [`account`] keeps apart what needs no look for that any more, and [`invoice`] makes drafts of invoices from what went out. [`hours`]
 //! adds time up for looking.
 //!
 //! Whatever the list or the book leaves open becomes a [`Question`]; nothing is
@@ -12,6 +12,7 @@
 //! bill knows the events that it comes from. For the desk: no screen of the
 //! phone uses this.
 
+pub mod account;
 pub mod bill;
 pub mod draft;
 pub mod hours;

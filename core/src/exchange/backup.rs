@@ -16,7 +16,7 @@
 
 use base64ct::{Base64, Encoding};
 
-use super::intake::{Fault, Intake, IntakeError, Place};
+use super::intake::{Fault, Intake, IntakeError, Known, Nothing, Place};
 use super::json::Json;
 use super::line::{self, ReadError};
 use super::pieces::{PhotoForm, Piece};
@@ -86,14 +86,14 @@ fn read_header(line: &[u8]) -> Option<Header> {
 /// Returns [`IntakeError::Newer`] when a newer program wrote it; nothing is
 /// then taken. Whatever else is wrong becomes a fault beside what is good.
 pub fn read(file: &[u8]) -> Result<Intake, IntakeError> {
-    read_unless(file, &|_| false)
+    read_knowing(file, &Nothing)
 }
 
-/// Reads a file; of records whose hash is known only the names.
+/// Reads a file; of records that are known it is only told whose they are.
 ///
 /// # Errors
 /// As [`read`].
-pub fn read_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Intake, IntakeError> {
+pub fn read_knowing(file: &[u8], known: &dyn Known) -> Result<Intake, IntakeError> {
     let mut reader = Reader::knowing(known);
     let mut lines = file.split(|&byte| byte == b'\n').map(|line| line.strip_suffix(b"\r").unwrap_or(line)).peekable();
     let mut number = 0;
@@ -107,7 +107,7 @@ pub fn read_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Intake,
 }
 
 struct Reader<'a> {
-    known: &'a dyn Fn(&Hash) -> bool,
+    known: &'a dyn Known,
     intake: Intake,
     header: Option<(usize, usize)>,
     photos: usize,
@@ -116,7 +116,7 @@ struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    fn knowing(known: &'a dyn Fn(&Hash) -> bool) -> Self {
+    fn knowing(known: &'a dyn Known) -> Self {
         Self { known, intake: Intake::default(), header: None, photos: 0, records: 0, end: None }
     }
 
@@ -199,11 +199,13 @@ pub(super) fn take_record(
     intake: &mut Intake,
     place: Place,
     line: &[u8],
-    known: &dyn Fn(&Hash) -> bool,
+    known: &dyn Known,
 ) -> Result<(), IntakeError> {
-    match line::read_unless(line, known) {
+    match line::read_unless(line, &|hash| known.has(hash)) {
         Ok((_, Some(sealed))) => intake.records.push((line.to_vec(), sealed)),
-        Ok((id, None)) => intake.known.push(id),
+        Ok((id, None)) => {
+            intake.known.insert(id.device);
+        }
         Err(ReadError::Newer { version }) if vouches_for_itself(line) => return Err(IntakeError::Newer { version }),
         Err(why) => intake.faults.push(Fault::Record { place, claims: claimed_name(line), why }),
     }

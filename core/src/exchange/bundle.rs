@@ -50,13 +50,15 @@
 //! In the page a photo is `<img data-blob="<SHA-256>"
 //! src="data:image/jpeg;base64,…">` with its bytes as they are, and a voice note an `<audio>` likewise.
 
+pub mod runs;
+
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::agreement;
 use super::backup::{take_bytes, take_photo, take_record};
 use super::html::{self, NAMED, NAMED_BASE64, NAMED_SOURCE};
-use super::intake::{Fault, Intake, IntakeError, Place, is_page, trimmed};
+use super::intake::{Fault, Intake, IntakeError, Known, Nothing, Place, is_page, trimmed};
 use super::json::{Fields, Json, Wrong};
 use super::part::DayPart;
 use super::pdf;
@@ -226,14 +228,14 @@ fn log_head(form: Json<'_>) -> Result<LogHead, Wrong> {
 /// [`IntakeError::Foreign`] for anything else. A record or photo that does not
 /// vouch for itself becomes a fault beside what is good.
 pub fn read_bundle(file: &[u8]) -> Result<Bundle, IntakeError> {
-    read_unless(file, &|_| false)
+    read_knowing(file, &Nothing)
 }
 
-/// Reads a bundle; of records whose hash is known only the names.
+/// Reads a bundle; of records that are known it is only told whose they are.
 ///
 /// # Errors
 /// As [`read_bundle`].
-pub fn read_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Bundle, IntakeError> {
+pub fn read_knowing(file: &[u8], known: &dyn Known) -> Result<Bundle, IntakeError> {
     let file = trimmed(file);
     if pdf::is_pdf(file) {
         let inside = pdf::inside(file)?;
@@ -266,10 +268,10 @@ pub fn read_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Bundle,
 ///
 /// # Errors
 /// As [`read_bundle`].
-pub(super) fn read_pdf(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Intake, IntakeError> {
+pub(super) fn read_pdf(file: &[u8], known: &dyn Known) -> Result<Intake, IntakeError> {
     let inside = pdf::inside(trimmed(file))?;
     let (true, Some(part)) = (inside.data.is_empty(), &inside.part) else {
-        return Ok(read_unless(file, known)?.into_intake());
+        return Ok(read_knowing(file, known)?.into_intake());
     };
     let mut intake = Intake::default();
     for (number, &blob) in (1..).zip(&part.blobs) {
@@ -289,15 +291,20 @@ fn other_parts(part: &DayPart) -> Fault {
 /// Reads a bundle's JSON; `elsewhere` takes a photo whose bytes do not stand in it.
 fn read_json(
     json: &[u8],
-    known: &dyn Fn(&Hash) -> bool,
+    known: &dyn Known,
     mut elsewhere: impl FnMut(&mut Intake, Place, BlobId),
 ) -> Result<Bundle, IntakeError> {
-    let form = file_form(json).map_err(|_| newer_or_broken(json))?;
+    let (cut, taken) = known.cut(json).unzip();
+    let frame = cut.as_ref().and_then(|cut| file_form(&cut.frame).ok().filter(|form| cut.is_in(&form.records)));
+    let taken = frame.as_ref().and(taken);
+    let form = frame.map_or_else(|| file_form(json).map_err(|_| newer_or_broken(json)), Ok)?;
     if form.version > VERSION {
         return Err(IntakeError::Newer { version: form.version });
     }
-    let mut intake = Intake::default();
-    for (number, record) in (1..).zip(form.records) {
+    // What was cut out was read already, and only its mark is left.
+    let left = if taken.is_some() { Vec::new() } else { form.records };
+    let mut intake = taken.unwrap_or_default();
+    for (number, record) in (1..).zip(left) {
         let Json::Text(record) = record else { return Err(IntakeError::Broken) };
         take_record(&mut intake, Place::Record(number), record.as_bytes(), known)?;
     }

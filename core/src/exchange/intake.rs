@@ -6,9 +6,12 @@
 //! file by a newer program is refused whole: nothing of it is taken, and the
 //! bytes stay with whoever holds them.
 
+use std::collections::BTreeSet;
+
+use super::bundle::runs::{Cut, Milestone};
 use super::line::ReadError;
 use super::{backup, bundle, pdf};
-use crate::id::{BlobId, EventId, Hash};
+use crate::id::{BlobId, DeviceId, EventId, Hash};
 use crate::log::Sealed;
 
 /// What a file is.
@@ -38,8 +41,10 @@ pub enum Kind {
 pub struct Intake {
     /// Each record that vouches for itself: its line, and what it says.
     pub records: Vec<(Vec<u8>, Sealed)>,
-    /// The names of records that were known before.
-    pub known: Vec<EventId>,
+    /// Whose records were known before.
+    pub known: BTreeSet<DeviceId>,
+    /// How far the records were looked at, for the next file of the same phone; see [`bundle::runs`].
+    pub milestones: Vec<Milestone>,
     /// Each photo whose bytes are those that its name stands for.
     pub blobs: Vec<(BlobId, Vec<u8>)>,
     /// What was not taken.
@@ -186,18 +191,38 @@ pub fn recognise(file: &[u8]) -> Kind {
 /// # Errors
 /// Returns why nothing was taken.
 pub fn take(file: &[u8]) -> Result<Intake, IntakeError> {
-    take_unless(file, &|_| false)
+    take_knowing(file, &Nothing)
 }
 
-/// Takes in a file of any kind; of records whose hash is known only the names.
+/// What whoever takes in files knows of records from earlier ones.
+pub trait Known {
+    /// Tells whether the record line of that hash was taken in before.
+    fn has(&self, hash: &Hash) -> bool;
+
+    /// Takes the records out of a day file's JSON in a quicker way, where there is one.
+    fn cut(&self, _json: &[u8]) -> Option<(Cut, Intake)> {
+        None
+    }
+}
+
+/// Nothing is known.
+pub(super) struct Nothing;
+
+impl Known for Nothing {
+    fn has(&self, _: &Hash) -> bool {
+        false
+    }
+}
+
+/// Takes in a file of any kind; of records that are known it is only told whose they are.
 ///
 /// # Errors
 /// Returns why nothing was taken.
-pub fn take_unless(file: &[u8], known: &dyn Fn(&Hash) -> bool) -> Result<Intake, IntakeError> {
+pub fn take_knowing(file: &[u8], known: &dyn Known) -> Result<Intake, IntakeError> {
     match recognise(file) {
-        Kind::Backup | Kind::Lines => backup::read_unless(trimmed(file), known),
+        Kind::Backup | Kind::Lines => backup::read_knowing(trimmed(file), known),
         Kind::DayPdf => bundle::read_pdf(file, known),
-        Kind::DayPage | Kind::DayJson => Ok(bundle::read_unless(file, known)?.into_intake()),
+        Kind::DayPage | Kind::DayJson => Ok(bundle::read_knowing(file, known)?.into_intake()),
         Kind::Newer { version } => Err(IntakeError::Newer { version }),
         Kind::Foreign(words) => Err(IntakeError::Foreign(words)),
     }

@@ -3,6 +3,7 @@
 //! Each module's head is the specification of its form. Only here are values
 //! turned into bytes, so a form can be kept for ever while the types move on.
 
+pub mod account;
 pub mod agreement;
 pub mod backup;
 pub mod billed;

@@ -463,7 +463,8 @@ pub(super) fn label(text: &str) -> Option<Label> {
     Some(Label::new(text))
 }
 
-fn prose(text: &str) -> Option<Prose> {
+/// Reads prose.
+pub(super) fn prose(text: &str) -> Option<Prose> {
     Some(Prose::new(text))
 }
 
@@ -524,7 +525,8 @@ pub(super) fn part_form(facts: &PartFacts) -> Fields<'_> {
     form.put("count", facts.count.0)
 }
 
-fn part_facts(of: &mut Fields<'_>) -> Result<PartFacts, Wrong> {
+/// Reads what is known of a part.
+pub(super) fn part_facts(of: &mut Fields<'_>) -> Result<PartFacts, Wrong> {
     Ok(PartFacts {
         what: of.parsed("what", label)?,
         number: of.parsed("number", label)?,
@@ -588,7 +590,8 @@ pub(super) fn billing_form(billing: Billing) -> Json<'static> {
     }
 }
 
-fn billing(form: Json<'_>) -> Result<Billing, Wrong> {
+/// Reads how a line is billed.
+pub(super) fn billing(form: Json<'_>) -> Result<Billing, Wrong> {
     match form {
         Json::Text(word) if word == "by-clock" => Ok(Billing::ByClock),
         Json::Text(word) if word == "no-charge" => Ok(Billing::NoCharge),
@@ -715,7 +718,8 @@ pub(super) const fn pay_word(pay: PayType) -> &'static str {
     }
 }
 
-fn pay(word: &str) -> Option<PayType> {
+/// Reads a pay type.
+pub(super) fn pay(word: &str) -> Option<PayType> {
     PayType::ALL.into_iter().find(|&pay| pay_word(pay) == word)
 }
 
@@ -745,7 +749,8 @@ pub(super) const fn activity_word(activity: Activity) -> &'static str {
     }
 }
 
-fn activity(word: &str) -> Option<Activity> {
+/// Reads an activity.
+pub(super) fn activity(word: &str) -> Option<Activity> {
     Activity::ALL.into_iter().find(|&activity| activity_word(activity) == word)
 }
 

@@ -60,6 +60,12 @@ pub struct FileTaken {
 }
 
 impl FileTaken {
+    /// Returns how many bytes its lines and photos have.
+    pub fn bytes(&self) -> usize {
+        let lines: usize = self.records.iter().map(|(.., line)| line.len()).sum();
+        lines + self.photos.iter().map(|(_, bytes)| bytes.len()).sum::<usize>()
+    }
+
     /// Returns the pairs of them, each in both orders.
     pub fn together(&self) -> Vec<(DeviceId, DeviceId)> {
         let pairs = self.devices.iter().flat_map(|&one| self.devices.iter().map(move |&other| (one, other)));
@@ -96,9 +102,10 @@ pub struct News {
 
 impl News {
     /// Adds those of another batch.
-    pub fn add(&mut self, mut other: News) {
+    pub fn add(&mut self, other: News) {
         self.files += other.files;
-        self.records.append(&mut other.records);
+        // Not `append`, which builds the whole set anew for each batch.
+        self.records.extend(other.records);
         self.photos += other.photos;
     }
 }
@@ -180,6 +187,23 @@ pub trait Store {
     /// Returns every line that went out, in the order in which they did.
     fn sent(&mut self) -> Result<Vec<Sent>, StoreError>;
 
+    /// Returns the lines that went out after an export, of the jobs of a device or of all.
+    ///
+    /// # Errors
+    /// When the engine says no.
+    fn sent_of(&mut self, after: u32, device: Option<DeviceId>) -> Result<Vec<Sent>, StoreError> {
+        let is_of = |sent: &Sent| device.is_none_or(|device| sent.key.starts_with(&format!("{device}-")));
+        Ok(self.sent()?.into_iter().filter(|sent| sent.export > after && is_of(sent)).collect())
+    }
+
+    /// Returns the number of the last export; 0 before the first.
+    ///
+    /// # Errors
+    /// When the engine says no.
+    fn last_export(&mut self) -> Result<u32, StoreError> {
+        Ok(self.exported(None)?.map_or(0, |last| last.number))
+    }
+
     /// Marks lines as gone out in the next export. Refuses when another export was
     /// made since `seen`, the number of the last one known.
     fn export(&mut self, seen: u32, file: &[u8], lines: &[(String, String)]) -> Result<Option<u32>, StoreError>;
@@ -195,4 +219,12 @@ pub trait Store {
 
     /// Keeps what was worked out, in place of what was of that name.
     fn keep_derived(&mut self, derived: &Derived) -> Result<(), StoreError>;
+
+    /// Keeps several such, at once where that is quicker; killed in between, some may be missing.
+    ///
+    /// # Errors
+    /// When the engine says no.
+    fn keep_all_derived(&mut self, all: &[Derived]) -> Result<(), StoreError> {
+        all.iter().try_for_each(|derived| self.keep_derived(derived))
+    }
 }

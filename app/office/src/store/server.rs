@@ -298,6 +298,23 @@ impl Store for Server {
         })
     }
 
+    fn sent_of(&mut self, after: u32, device: Option<DeviceId>) -> Result<Vec<Sent>, StoreError> {
+        let some = "SELECT key, export, form FROM quay_sent WHERE export > $1
+            AND ($2::TEXT IS NULL OR substr(key, 1, 17) = $2) ORDER BY export, place";
+        let device = device.map(|device| format!("{device}-"));
+        let mut all = Vec::new();
+        self.each(some, &[&i64::from(after), &device], |row| {
+            all.push(Sent { key: row.try_get(0)?, export: number(row, 1)?, form: row.try_get(2)? });
+            Ok(())
+        })?;
+        Ok(all)
+    }
+
+    fn last_export(&mut self) -> Result<u32, StoreError> {
+        let last = "SELECT coalesce(max(number), 0) FROM quay_exports";
+        Ok(self.one(last, &[], |row| number(&row, 0))?.unwrap_or_default())
+    }
+
     fn export(&mut self, seen: u32, file: &[u8], lines: &[(String, String)]) -> Result<Option<u32>, StoreError> {
         self.change(|transaction| {
             let last = transaction.query_one("SELECT coalesce(max(number), 0) FROM quay_exports", &[])?;

@@ -19,6 +19,8 @@ use quaywright_desk::store::{Aside, Derived, Export, FileTaken, News, Sent, Stor
 const VERSION: u32 = 2;
 /// Marks the file as ours: the letters `Quay`.
 const APPLICATION: u32 = 0x5175_6179;
+/// How much of the file is held in memory, in units of 1,024 bytes.
+const CACHE_KIB: i32 = 32 << 10;
 /// How long one program waits for another that is taking in.
 const PATIENCE: Duration = Duration::from_secs(60);
 
@@ -122,6 +124,8 @@ enum Form {
 fn prepared(connection: &mut Connection) -> Asked<Form> {
     connection.busy_timeout(PATIENCE)?;
     connection.pragma_update(None, "synchronous", "FULL")?;
+    // What a batch touches stays in memory until it is kept.
+    connection.pragma_update(None, "cache_size", -CACHE_KIB)?;
     let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
     let pragma = |name| transaction.query_row(&format!("PRAGMA {name}"), [], |row| row.get::<_, u32>(0));
     let tables: u32 = transaction.query_row("SELECT count(*) FROM sqlite_master", [], |row| row.get(0))?;
@@ -227,6 +231,21 @@ impl Store for Sqlite {
         self.all(all, |row| Ok(Sent { key: row.get(0)?, export: row.get(1)?, form: row.get(2)? }))
     }
 
+    fn sent_of(&mut self, after: u32, device: Option<DeviceId>) -> Result<Vec<Sent>, StoreError> {
+        let some = "SELECT key, export, form FROM sent WHERE export > ?1
+            AND (?2 IS NULL OR substr(key, 1, 17) = ?2) ORDER BY export, place";
+        let read = |row: &Row<'_>| Ok(Sent { key: row.get(0)?, export: row.get(1)?, form: row.get(2)? });
+        let device = device.map(|device| format!("{device}-"));
+        let ask =
+            || self.connection.prepare_cached(some)?.query_map(params![after, device], read)?.collect::<Asked<_>>();
+        ask().map_err(failed)
+    }
+
+    fn last_export(&mut self) -> Result<u32, StoreError> {
+        let last = self.one("SELECT max(number) FROM exports", [], |row| row.get::<_, Option<u32>>(0))?;
+        Ok(last.flatten().unwrap_or_default())
+    }
+
     fn export(&mut self, seen: u32, file: &[u8], lines: &[(String, String)]) -> Result<Option<u32>, StoreError> {
         self.change(|transaction| {
             let last = "SELECT coalesce(max(number), 0) FROM exports";
@@ -263,10 +282,19 @@ impl Store for Sqlite {
     }
 
     fn keep_derived(&mut self, derived: &Derived) -> Result<(), StoreError> {
-        let put = "INSERT INTO derived (name, stamp, bytes) VALUES (?1, ?2, ?3)
-            ON CONFLICT (name) DO UPDATE SET stamp = excluded.stamp, bytes = excluded.bytes";
-        self.put(put, params![derived.name, derived.stamp, derived.bytes])
+        keep_derived(&self.connection, derived).map_err(failed)
     }
+
+    fn keep_all_derived(&mut self, all: &[Derived]) -> Result<(), StoreError> {
+        self.change(|transaction| all.iter().try_for_each(|derived| keep_derived(transaction, derived)))
+    }
+}
+
+fn keep_derived(connection: &Connection, derived: &Derived) -> Asked<()> {
+    let put = "INSERT INTO derived (name, stamp, bytes) VALUES (?1, ?2, ?3)
+        ON CONFLICT (name) DO UPDATE SET stamp = excluded.stamp, bytes = excluded.bytes";
+    connection.prepare_cached(put)?.execute(params![derived.name, derived.stamp, derived.bytes])?;
+    Ok(())
 }
 
 fn take_in(transaction: &Transaction<'_>, file: &FileTaken) -> Asked<News> {

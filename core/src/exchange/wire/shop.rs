@@ -11,7 +11,7 @@ use crate::hours::workweek::{Weekday, Workweek};
 use crate::moment::{Length, TimeOfDay};
 
 /// Writes a shop's rules.
-pub(super) fn rules_form(rules: &ShopRules) -> Fields<'static> {
+pub(in super::super) fn rules_form(rules: &ShopRules) -> Fields<'static> {
     let ShopRules { pay, bill, week, overtime, pauses, usual_end } = rules;
     let fields = Fields::default;
     let ms = |length: Length| length.ms();
@@ -39,12 +39,10 @@ pub(in super::super) fn charge_form(charge: Charge) -> Fields<'static> {
 }
 
 /// Reads what [`rules_form`] writes.
-pub(super) fn rules(of: &mut Fields<'_>) -> Result<ShopRules, Wrong> {
+pub(in super::super) fn rules(of: &mut Fields<'_>) -> Result<ShopRules, Wrong> {
     Ok(ShopRules {
         pay: of.parsed("pay", punch)?,
-        bill: of.nested("bill", |of| {
-            Ok(Charge { rule: of.parsed("rule", length_rule)?, minimum: length(of, "minimum-ms")? })
-        })?,
+        bill: of.nested("bill", charge)?,
         week: of.nested("week", |of| {
             let start = DayStart::at_minute(of.number("start-minute")?).ok_or(Wrong::Unfit("start-minute"))?;
             Ok(Workweek { first: of.parsed("first", weekday)?, start })
@@ -66,6 +64,11 @@ pub(super) fn rules(of: &mut Fields<'_>) -> Result<ShopRules, Wrong> {
             Some(_) => return Err(Wrong::Unfit("usual-end-minute")),
         },
     })
+}
+
+/// Reads what [`charge_form`] writes.
+pub(in super::super) fn charge(of: &mut Fields<'_>) -> Result<Charge, Wrong> {
+    Ok(Charge { rule: of.parsed("rule", length_rule)?, minimum: length(of, "minimum-ms")? })
 }
 
 fn length(of: &mut Fields<'_>, name: &'static str) -> Result<Length, Wrong> {
