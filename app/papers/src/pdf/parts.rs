@@ -34,7 +34,8 @@ pub(super) fn shared_out(paper: &Paper, weights: &Weights, most: u64) -> Vec<BTr
     for together in paper.blocks.iter().flat_map(together) {
         let new: BTreeSet<BlobId> = together.iter().map(|it| it.blob).filter(|it| !seen.contains(it)).collect();
         let more: u64 = new.iter().filter_map(|blob| weights.get(blob)).sum();
-        if weight + more > most && weight > 0 {
+        // What stands in an earlier part already makes none.
+        if more > 0 && weight > 0 && weight + more > most {
             parts.push(BTreeSet::new());
             weight = 0;
         }
