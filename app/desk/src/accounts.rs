@@ -6,6 +6,7 @@
 //! is the same and nothing more went out of it. Whatever does not fit is made anew, from
 //! the lines and from what went out; nothing kept is ever trusted over them.
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
 use quaywright_core::billing::PriceList;
@@ -68,8 +69,8 @@ pub fn to_bill(store: &mut dyn Store, prices: &Prices, asked: Asked) -> Result<A
         };
         if account.export != last {
             is_new = true;
-            if !since.contains_key(&account.export) {
-                since.insert(account.export, gone_between(store, (account.export, last), None)?);
+            if let Entry::Vacant(place) = since.entry(account.export) {
+                place.insert(gone_between(store, (account.export, last), None)?);
             }
             let more = since.get(&account.export).filter(|_| account.export < last);
             if !more.is_some_and(|more| account.hear(more, last)) {

@@ -150,11 +150,11 @@ fn changed(who: &str, before: &Folded, after: &Folded) -> Vec<String> {
     let days: Vec<Day> = before.book.ledger.days(before.now);
     let days: Vec<Day> = days.into_iter().filter(|&day| Some(day) != half).collect();
     let (was, is) = (times(before, &days), times(after, &days));
-    let changed = |((day, was), (_, is)): (&(Day, Vec<Told>), &(Day, Vec<Told>))| {
-        let changes = changes_of(&after.book, was, is);
-        changes.iter().map(|it| format!("{who}, {day}: {}", it.words())).collect::<Vec<_>>()
-    };
-    was.iter().zip(&is).flat_map(changed).collect()
+    let mut words = Vec::new();
+    for ((day, was), (_, is)) in was.iter().zip(&is) {
+        words.extend(changes_of(&after.book, was, is).iter().map(|it| format!("{who}, {day}: {}", it.words())));
+    }
+    words
 }
 
 fn times(of: &Folded, days: &[Day]) -> Vec<(Day, Vec<Told>)> {
