@@ -114,8 +114,7 @@ fn the_demos_teardown_is_finished_by_one_thumb_on_a_small_phone() {
         // Once begun, what is next comes under the thumb by itself.
         assert!(near || taps == 0, "what is next is at {top} after {taps} taps; {}", page.describe());
         if !near {
-            page.eval::<()>(&format!("void {next}.scrollIntoView({{ block: 'center', behavior: 'instant' }})"))
-                .unwrap();
+            page.eval::<()>(&format!("void {next}.scrollIntoView({{ block: 'end', behavior: 'instant' }})")).unwrap();
             (near, width, height, top) = page.eval(&reach).unwrap();
         }
         let name: String = page.eval(&format!("(it => it.ariaLabel ?? it.innerText)({next})")).unwrap();

@@ -258,11 +258,11 @@ fn a_photo_says_what_the_technician_says_of_it() {
     page.pick("Photo of Cover bolt", &[picture]);
     page.said("Photo kept");
     page.job("Marsh Heron", "Photos");
-    page.wait_for("document.querySelector('figcaption').innerText === 'Cover bolt'", SOON);
+    page.wait_for("document.querySelector('.part.current figcaption').innerText === 'Cover bolt'", SOON);
     page.unfold("Say what it shows");
     page.write("What it shows", "Rust under the third bolt");
     page.said("Kept what it shows");
-    page.wait_for("document.querySelector('figcaption').innerText === 'Rust under the third bolt'", SOON);
+    page.wait_for("document.querySelector('.part.current figcaption').innerText === 'Rust under the third bolt'", SOON);
     let book = book_in(&world.backup(&page));
     let captions: Vec<&str> = book.evidence.photos().map(|it| it.facts.caption.as_str()).collect();
     assert_eq!(captions, ["Rust under the third bolt"]);
