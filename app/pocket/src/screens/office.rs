@@ -99,21 +99,25 @@ fn find(office: AtOffice) -> AnyView {
     })
 }
 
-/// What is looked at.
+/// What is looked at, and the way back, also where there was nothing to see.
 fn looked_at(office: AtOffice) -> AnyView {
-    shown(move || {
+    let answer = shown(move || {
         office.looked_at.get().map(|(title, elements)| {
             // Made by the worker, which escapes all that a person typed.
             let name = title.clone();
             view! {
                 <section aria-label=name>
-                    <p class="group"><a class="button" href=Route::Office.link()>"Days in, bills and pay"</a></p>
                     <h2>{title}</h2>
-                    <div inner_html=elements></div>
+                    <div class="answer" inner_html=elements></div>
                 </section>
             }
         })
-    })
+    });
+    view! {
+        <p class="group"><a class="button" href=Route::Office.link()>"Days in, bills and pay"</a></p>
+        {answer}
+    }
+    .into_any()
 }
 
 fn standing(office: AtOffice) -> String {
@@ -130,7 +134,8 @@ fn holds(holds: Holds) -> String {
         0 => "Nothing is taken in yet. Pick the files that came from the phones, or drop them on this page.".to_owned(),
         files => {
             let who = counted(holds.technicians, "technician");
-            format!("{} of {who} are kept in this browser.", counted(files, "file"))
+            let are = if files == 1 { "is" } else { "are" };
+            format!("{} of {who} {are} kept in this browser.", counted(files, "file"))
         }
     }
 }
