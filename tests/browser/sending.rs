@@ -61,7 +61,7 @@ fn shared(page: &Page, kind: &str) {
 fn a_page_that_is_refused_beforehand_leaves_as_pdf() {
     let world = World::of_app();
     let page = workbook(&world);
-    page.eval::<()>("void (kinds = ['application/pdf'])").unwrap();
+    page.eval::<()>("void (kinds = ['application/pdf', 'text/plain'])").unwrap();
     page.tap_named("button", "Make the day's file");
     page.wait_for_text("The share sheet of this browser takes no file of this kind. It has not left this phone.");
     assert!(!page.shows("button", "Share"));
@@ -122,7 +122,8 @@ fn a_file_that_is_too_large_is_offered_with_smaller_photos() {
     let page = workbook(&world);
     let photo = world.lay_out("bolts.jpg", &page.paint("jpeg", 1_600, 1_200, CORNERS));
     page.job("Marsh Heron", "Photos");
-    page.photograph("Photo", &[photo]);
+    page.pick("Photo of the job", &[photo]);
+    page.said("Photo kept");
     page.place("Hand over");
     page.choose_labelled("Documents as", "PDF, A4");
     page.eval::<()>("void (most = 100)").unwrap();

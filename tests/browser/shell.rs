@@ -100,8 +100,9 @@ fn a_new_version_is_offered_and_waits_for_the_hand() {
     page.wait_until_open();
     assert_eq!(page.eval::<String>(VERSION).unwrap(), new);
     assert_eq!(page.eval::<Vec<String>>(CACHES).unwrap(), [format!("quaywright-files-{new}")]);
-    page.wait_for("[...document.querySelectorAll('textarea')].some(it => it.value === 'Half a senten')", SOON);
     page.wait_for("[...document.querySelectorAll('input')].some(it => it.value === 'Belt guard')", SOON);
+    page.part("Story");
+    page.wait_for("[...document.querySelectorAll('textarea')].some(it => it.value === 'Half a senten')", SOON);
     page.place("Now");
     page.clock_shows("Marsh Heron");
     assert!(!page.text().contains("A new version"));
