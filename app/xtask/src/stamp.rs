@@ -1,8 +1,8 @@
 //! The last step of a build: makes the staged files one checkable version.
 //!
 //! 1. Moves the inline start script of `index.html` into a file named by its
-//!    hash, so that the page's policy needs no exception for inline scripts, and
-//!    puts the public address where the page says `{base}`.
+//!    hash, so that the page's policy needs no exception for inline scripts, puts
+//!    the public address where the page says `{base}`, and takes out the comments.
 //! 2. Writes into `sw.js` every staged file with its SHA-256, and a version made
 //!    from that list and the worker's own text. `sw.js` itself and the made-up
 //!    workbook under `demo/` are not in the list.
@@ -34,7 +34,7 @@ pub type Listing = BTreeMap<String, String>;
 pub fn stamp(staging: &Path, base: &str) -> Result<String, Trouble> {
     let page = staging.join(PAGE);
     let text = fs::read_to_string(&page).map_err(Trouble::at(&page))?;
-    let text = without_idle_integrity(&text.replace("{base}", base))?;
+    let text = without_idle_integrity(&without_comments(&text).replace("{base}", base))?;
     let text = move_script_out(staging, &text, base)?;
     check(staging, &text, base)?;
     fs::write(&page, &text).map_err(Trouble::at(&page))?;
@@ -84,6 +84,17 @@ fn move_script_out(staging: &Path, page: &str, base: &str) -> Result<String, Tro
         &page[..begin],
         &page[end..],
     ))
+}
+
+/// Takes out the comments, which are for whoever reads the source and weigh on every first load.
+fn without_comments(page: &str) -> String {
+    let mut parts = page.split("<!--");
+    let mut text = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let (_, rest) = part.split_once("-->").unwrap_or_default();
+        text.push_str(rest);
+    }
+    text.lines().filter(|line| !line.trim().is_empty()).collect::<Vec<_>>().join("\n")
 }
 
 /// Takes the integrity from what is preloaded for `fetch`: browsers ignore it there and

@@ -28,6 +28,7 @@ const FIVE_YEARS: u32 = 5 * 250;
 const FILES_A_SECOND: f64 = 1_000.0;
 const PEAK_KILOBYTES: f64 = 300_000.0;
 const HOURS_MS: f64 = 200.0;
+const BILLS_MS: f64 = 200.0;
 
 /// What a run of the command took.
 struct Ran {
@@ -159,7 +160,10 @@ fn years_asked(office: &Path, folder: &Path) -> Result<Vec<Figure>, Trouble> {
         aim,
         conditions: format!("{conditions}{more}"),
     };
+    let (whole, now) = bills_asked(office, &store, folder)?;
     Ok(vec![
+        figure("office-bills-whole", whole.seconds, None, ", all of it billed and exported for the first time"),
+        figure("office-bills-now", now, Some(BILLS_MS), ", what is to be billed after that; median of 5"),
         figure("office-hours", median, Some(HOURS_MS), ", median of 5"),
         figure("office-hours-anew", anew.seconds, None, ", from the lines"),
         figure("office-takes-in-years", taken.seconds, None, ", as whole logs; peak memory beside it"),
@@ -171,6 +175,21 @@ fn years_asked(office: &Path, folder: &Path) -> Result<Vec<Figure>, Trouble> {
             conditions,
         },
     ])
+}
+
+/// Lets all of a store go out, then asks what is to be billed; returns both times, the second in seconds.
+fn bills_asked(office: &Path, store: &Path, folder: &Path) -> Result<(Ran, f64), Trouble> {
+    let prices = folder.join("asked-prices.json");
+    fs::write(&prices, price_list()).map_err(Trouble::at(&prices))?;
+    let (store, prices, table) = (shown(store), shown(&prices), shown(&folder.join("lines.csv")));
+    let bill = ["bill", "--store", &store, "--prices", &prices];
+    let whole = ran(office, &[&bill[..], &["--export", &table]].concat())?;
+    let mut times = Vec::new();
+    for _ in 0..5 {
+        times.push(ran(office, &bill)?.seconds);
+    }
+    times.sort_by(f64::total_cmp);
+    Ok((whole, times.get(times.len() / 2).copied().unwrap_or_default()))
 }
 
 /// Lets programs of others do the same; what they come to has to be what the office's table says.

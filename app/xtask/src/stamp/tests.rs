@@ -53,6 +53,13 @@ fn the_start_script_gets_a_file_of_its_own() {
 }
 
 #[test]
+fn comments_of_the_page_are_not_served() {
+    let folder = staged(&format!("<!-- why -->\n  \n{POLICY}<p>kept</p>\n<!-- and\nwhy --><p>too</p>"));
+    stamp(folder.path(), "/").unwrap();
+    assert_eq!(read(folder.path(), "index.html"), format!("{POLICY}<p>kept</p>\n<p>too</p>"));
+}
+
+#[test]
 fn only_an_integrity_that_browsers_heed_is_kept() {
     let integrity = integrity(b"app");
     let link = |rel: &str, as_: &str| format!("<link rel=\"{rel}\" href=\"/app.js\" integrity=\"{integrity}\"{as_}>");
