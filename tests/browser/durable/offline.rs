@@ -109,11 +109,11 @@ fn assert_it_opens_with_and_without_a_server(phone: &mut Phone) {
     phone.world_mut().start_server();
 }
 
-/// Makes the next version of a build: another style sheet is enough.
+/// Makes the next version of a build: another page is enough.
 fn next_version(build: &Path, round: u64) {
     let page = build.join("index.html");
     let text = fs::read_to_string(&page).unwrap();
-    fs::write(&page, format!("{text}<!-- the next version, {round} -->\n")).unwrap();
+    fs::write(&page, format!("{text}<p hidden>The next version, {round}</p>\n")).unwrap();
     stamp(build, "/").unwrap();
 }
 
