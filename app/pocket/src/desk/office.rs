@@ -58,6 +58,14 @@ pub struct Table {
     export: Option<u32>,
 }
 
+/// Where on the page it is told what is under way and what came of it.
+pub const ANSWER: &str = "answer";
+
+/// Tells whether one who asks this from further down has to be led to what is told of it.
+fn is_told_above(ask: &Ask) -> bool {
+    matches!(ask, Ask::TakeIn | Ask::Bill { .. } | Ask::Export { .. } | Ask::Again(_) | Ask::Hours { .. } | Ask::Pay)
+}
+
 impl Desk {
     /// Begins the office's work; it ends with what is drawn here.
     pub fn at_office(self) -> AtOffice {
@@ -145,6 +153,9 @@ impl AtOffice {
             self.table.set(None);
         }
         self.looked.set(0);
+        if questions.first().is_some_and(|(ask, _)| is_told_above(ask)) {
+            page::focus(ANSWER);
+        }
         let words = words.to_owned();
         spawn_local(async move {
             let done = self.ask_all(&words, questions).await;

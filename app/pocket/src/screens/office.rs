@@ -13,7 +13,7 @@ use quaywright_desk::wire::Ask;
 
 use super::heading;
 use crate::components::{Field, button};
-use crate::desk::office::{AtOffice, Holds};
+use crate::desk::office::{ANSWER, AtOffice, Holds};
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::office::{allow_drop, dropped, picked};
@@ -51,8 +51,7 @@ pub fn OfficeScreen() -> impl IntoView {
         <div on:dragover=move |event| allow_drop(&event) on:drop=drop_here>
             {heading("Office")}
             <p>{move || standing(office)}</p>
-            {at_work(office)}
-            {report(office)}
+            <section id=ANSWER tabindex="-1" aria-label="Answer">{at_work(office)}{report(office)}</section>
             {below}
         </div>
     }
@@ -182,7 +181,7 @@ fn report(office: AtOffice) -> AnyView {
     let said = shown(move || {
         office.said.with(|said| (!said.is_empty()).then(|| view! { <p class="prose" role="status">{said.clone()}</p> }))
     });
-    view! { <section aria-label="Answer">{table}{said}{wrong}</section> }.into_any()
+    view! { {table}{said}{wrong} }.into_any()
 }
 
 /// Files in.
