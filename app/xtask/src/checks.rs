@@ -75,6 +75,14 @@ const STEPS: &[Step] = &[
         quick: true,
         run: |_, _| cargo("clippy --workspace --exclude quaywright-pocket --all-targets -- -D warnings"),
     },
+    Step {
+        name: "doc",
+        says: "the documentation of the core is whole",
+        quick: true,
+        run: |_, _| {
+            run::show(run::cargo(&["doc", "--no-deps", "-p", "quaywright-core"]).env("RUSTDOCFLAGS", "-D warnings"))
+        },
+    },
     Step { name: "pure", says: "the core knows no browser", quick: true, run: |_, _| core_is_pure() },
     Step {
         name: "native",
@@ -111,14 +119,6 @@ const STEPS: &[Step] = &[
     Step { name: "web", says: "the app's parts in a real browser", quick: false, run: |_, tools| web(tools) },
     Step { name: "build", says: "the app as it is given to people", quick: false, run: |_, tools| build(tools) },
     Step { name: "browser", says: "the whole product in a real browser", quick: false, run: browser },
-    Step {
-        name: "doc",
-        says: "the documentation of the core is whole",
-        quick: false,
-        run: |_, _| {
-            run::show(run::cargo(&["doc", "--no-deps", "-p", "quaywright-core"]).env("RUSTDOCFLAGS", "-D warnings"))
-        },
-    },
 ];
 
 fn cargo(words: &str) -> Result<(), Trouble> {

@@ -1,6 +1,6 @@
 //! An answer as plain text, for a terminal or a message.
 //!
-//! A table's columns are as wide as what stands in them, up to [`WIDEST`] characters;
+//! A table's columns are as wide as what stands in them, up to `WIDEST` characters;
 //! longer text goes on below, and so does what a cell says beside. Figures stand to the
 //! right. After each row comes the address by which more of it can be asked, where there
 //! is one: the same that a link of the page leads to ([`crate::looking::Asked`]).

@@ -9,7 +9,7 @@
 //!
 //! Case and accents: the compatibility decomposition of Unicode (UAX #15) without its
 //! combining marks, in lower case; letters that have no decomposition are told apart by
-//! hand ([`apart`]).
+//! hand (`apart`).
 
 use std::collections::BTreeMap;
 

@@ -1,7 +1,7 @@
 //! Where something comes from: from a billed line to its time, to what was said, to photos.
 //!
 //! A line of a bill is time on a line of a job, by activity or all of it, or a part
-//! ([`Item`]). Its time is the same spans that the bill adds up ([`crate::billing::work`]);
+//! ([`Item`]). Its time is the same spans that the bill adds up ([`mod@crate::billing::work`]);
 //! each span names the tap or the mend that says what was done, that began it and that
 //! ended it. So whatever is asked ends at what a person said, when, on which device and
 //! under which number, and a mend says what it changed. What is not of one line (the least
