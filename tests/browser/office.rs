@@ -85,6 +85,10 @@ fn the_month_gives_the_hand_worked_table_to_the_byte() {
     page.press("Tab");
     page.tap_named("button", "Show the bills");
     page.wait_for_text("due ");
+    // The button stands far down; what came of it is on the screen all the same.
+    let seen =
+        "(at => at.top >= 0 && at.top < innerHeight / 2)(document.getElementById('answer').getBoundingClientRect())";
+    assert!(page.eval::<bool>(seen).unwrap(), "the bills are told where nobody looks");
     judge(&page, "office-bills");
     let table = page.saves_a_table(&world, "Export what did not go out yet", "export-1.csv");
     let expected = fs::read(given("lines.csv")).expect("the hand-worked table");
