@@ -8,6 +8,7 @@
 //! ([`crate::exchange::line`]), where each kind has its own wire struct.
 
 mod agreement;
+pub mod belongs;
 mod marks;
 mod procedure;
 mod reader;

@@ -13,6 +13,8 @@
 //! Rule: Kulkarni, Demirbas, Madappa, Avva, Leone, "Logical Physical Clocks",
 //! OPODIS 2014, figure 5, with milliseconds as physical time.
 
+pub mod beside;
+
 use std::collections::BTreeMap;
 use std::fmt;
 

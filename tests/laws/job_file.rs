@@ -7,6 +7,7 @@ use quaywright_core::exchange::pieces::assemble;
 use quaywright_core::exchange::{backup, intake, job_file, line};
 use quaywright_core::id::JobId;
 use quaywright_core::log::Log;
+use quaywright_core::log::beside::with_beside;
 use quaywright_core::order;
 use quaywright_core::quantity::Count;
 use quaywright_core::reassembly::ties::{Tie, TieKind};
@@ -69,6 +70,17 @@ fn a_job_goes_to_another_technician_and_comes_back_with_both_histories() {
     assert_eq!(second.book.evidence.notes().count(), 1);
     assert_eq!(first.book.technician.name.as_str(), "M. Sluice");
     assert!(first.book.ledger.last().is_some() && second.book.ledger.last().is_none());
+    // Whoever has what each said by himself, and nothing of what they exchanged, comes to the same books.
+    let said = |phone: &Phone| {
+        let own = phone.log.by_name().filter(|it| it.record.id.device == phone.tip.device);
+        let mut log = Log::default();
+        own.for_each(|it| log.take(it.clone()));
+        log
+    };
+    let (by_first, by_second) = (said(&first), said(&second));
+    for (own, other, phone) in [(&by_first, &by_second, &first), (&by_second, &by_first, &second)] {
+        assert_eq!(with_beside(own, other), phone.log.in_order());
+    }
     // Taking the same file in again changes nothing.
     let before = first.book.clone();
     taken_in(&mut first, &file_of(&second, job));

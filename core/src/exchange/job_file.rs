@@ -15,9 +15,10 @@
 
 use std::collections::BTreeSet;
 
-use crate::event::{About, Event, TakenFor};
+use crate::event::Event;
+use crate::event::belongs::belongs_to;
 use crate::id::{EventId, JobId};
-use crate::log::{Log, Record};
+use crate::log::Log;
 
 /// Returns the names of the records that a job's file holds; none for a job that was never opened.
 pub fn records_of(log: &Log, job: JobId) -> BTreeSet<EventId> {
@@ -43,91 +44,10 @@ pub fn records_of(log: &Log, job: JobId) -> BTreeSet<EventId> {
     }
     let mut held = BTreeSet::new();
     for record in in_order.into_iter().map(|sealed| &sealed.record) {
-        if taken.contains(&record.id) || speaks_of(record).iter().any(|id| taken.contains(id)) {
+        if taken.contains(&record.id) || belongs_to(&record.event).iter().any(|id| taken.contains(id)) {
             taken.insert(record.id);
             held.insert(record.id);
         }
     }
     held
-}
-
-/// Returns what a record belongs to, so that it goes where that goes; nothing for what goes
-/// only when it is named itself, or never.
-fn speaks_of(record: &Record) -> Vec<EventId> {
-    match &record.event {
-        Event::TechnicianNamed { .. }
-        | Event::BoatAdded(_)
-        | Event::JobOpened { .. }
-        | Event::ClockSwitched { .. }
-        | Event::HandedOver { .. }
-        | Event::DocumentMade { .. }
-        | Event::NextVisitMade { .. }
-        | Event::Mended(_)
-        | Event::ShopRulesSet(_)
-        | Event::ProcedureKept { .. }
-        | Event::ProcedureAmended { .. } => Vec::new(),
-        Event::BoatAmended { boat, .. } | Event::EngineAdded { boat, .. } | Event::OwnerReads { boat, .. } => {
-            vec![boat.0]
-        }
-        Event::EngineAmended { engine, .. }
-        | Event::EngineHoursRead { engine, .. }
-        | Event::EngineDescribed { engine, .. }
-        | Event::LimitsSet { engine, .. } => vec![engine.0],
-        Event::JobRetitled { job, .. }
-        | Event::JobFinished { job }
-        | Event::JobReopened { job }
-        | Event::LineAdded { job, .. }
-        | Event::CameOff { job, .. }
-        | Event::StepAdded { job, .. }
-        | Event::PartUsed { job, .. }
-        | Event::JobTagged { job, .. }
-        | Event::GroupAdded { job, .. }
-        | Event::ProcedureStarted { job, .. }
-        | Event::Forgotten { job, .. }
-        | Event::EstimateMade { job, .. }
-        | Event::ConsentGiven { job, .. }
-        | Event::Recommended { job, .. }
-        | Event::NextVisitPlanned { job, .. } => vec![job.0],
-        Event::RecommendationAnswered { recommendation, .. } => vec![recommendation.0],
-        Event::PayTypeSet { line, .. }
-        | Event::StoryTold { line, .. }
-        | Event::LineBilled { line, .. }
-        | Event::PartFailed { line, .. } => vec![line.0],
-        Event::FailedPartAmended { failed, .. } => vec![failed.0],
-        Event::ReadingStaged { reading, .. } => vec![reading.0],
-        Event::ItemAmended { item, .. }
-        | Event::BackOn { item, .. }
-        | Event::DoneInstead { item, .. }
-        | Event::MadeSure { item, .. } => vec![item.0],
-        Event::Tied(tie) => vec![tie.item.0],
-        Event::Freed(two) => vec![two.0.0],
-        Event::StepTicked { step, .. } | Event::StepNeeded { step, .. } => vec![step.0],
-        Event::StepTaken { start, .. } => vec![start.0],
-        Event::NoteWritten { about, .. } | Event::PhotoTaken { about, .. } | Event::VoiceNoted { about, .. } => {
-            subject(*about)
-        }
-        Event::PhotoCaptioned { photo, .. } | Event::PhotoMarked { photo, .. } | Event::PhotoShows { photo, .. } => {
-            vec![photo.0]
-        }
-        Event::PhotosPaired { before, .. } => vec![before.0],
-        Event::GroupAmended { group, .. }
-        | Event::WrenchTaken { group, .. }
-        | Event::FastenerTightened { group, .. } => vec![group.0],
-        Event::ReadingAssigned { to: TakenFor { job: Some(job), .. }, .. } => vec![job.0],
-        Event::ReadingAssigned { reading, to: TakenFor { engine: None, .. } } => vec![reading.0],
-        Event::ReadingAssigned { .. } => Vec::new(),
-        Event::ReadingTaken { taken_for, .. } => taken_for.job.iter().map(|job| job.0).collect(),
-        Event::Withdrawn { event } => vec![*event],
-    }
-}
-
-fn subject(about: About) -> Vec<EventId> {
-    match about {
-        About::Day => Vec::new(),
-        About::Job(job) => vec![job.0],
-        About::Item(item) => vec![item.0],
-        About::Step(step) => vec![step.0],
-        About::Reading(reading) => vec![reading.0],
-        About::Group(group) => vec![group.0],
-    }
 }
