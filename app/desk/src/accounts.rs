@@ -12,13 +12,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use quaywright_core::billing::PriceList;
 use quaywright_core::billing::account::{Account, Settled};
 use quaywright_core::billing::outgoing::Gone;
+use quaywright_core::billing::shares::Shares;
 use quaywright_core::exchange::account::{self, KEPT};
 use quaywright_core::exchange::outgoing;
 use quaywright_core::id::{DeviceId, Hash, JobId};
 
 use crate::billing::{AllBilled, Billed, NoExport};
-use crate::kept::stamp_of;
-use crate::people::{Lines, TechnicianBook, book_of, people_of};
+use crate::kept::{Heard, Kept, one_kept, stamp_of};
+use crate::people::{Phones, TechnicianBook, book_of, logs_of, people_of};
 use crate::store::{Derived, Sent, Store, StoreError};
 
 /// A price list, and the hash of its file.
@@ -50,11 +51,12 @@ const BATCH_BYTES: usize = 8 << 20;
 /// When the store does not do it or the figures do not go.
 pub fn to_bill(store: &mut dyn Store, prices: &Prices, asked: Asked) -> Result<AllBilled, NoExport> {
     let (heard, last) = (store.heard()?, store.last_export()?);
+    let shares = shares(store, asked.anew)?;
     let mut all = AllBilled { looked_up_to: Some(last), ..AllBilled::default() };
     let mut since: BTreeMap<u32, GoneByJob> = BTreeMap::new();
     let mut batch: Vec<Derived> = Vec::new();
-    for (who, devices) in people_of(store)? {
-        let stamp = stamp(&devices, &heard);
+    for (who, phones) in people_of(store)? {
+        let stamp = stamp(&phones, &heard);
         let kept = if asked.anew { None } else { store.derived(&name(&who))? };
         let kept = kept.and_then(|kept| Some((kept.stamp == stamp, account::read(&kept.bytes)?)));
         let kept = kept.filter(|(_, account)| account.settled.is_empty() || account.prices == prices.print);
@@ -62,7 +64,7 @@ pub fn to_bill(store: &mut dyn Store, prices: &Prices, asked: Asked) -> Result<A
         let mut account = match kept {
             Some((true, account)) => account,
             earlier => {
-                let Some(mut account) = made(store, &devices, last)? else { continue };
+                let Some(mut account) = made(store, (&phones, &shares), last)? else { continue };
                 earlier.into_iter().for_each(|(_, earlier)| account.carry(earlier, account::print));
                 account
             }
@@ -74,7 +76,7 @@ pub fn to_bill(store: &mut dyn Store, prices: &Prices, asked: Asked) -> Result<A
             }
             let more = since.get(&account.export).filter(|_| account.export < last);
             if !more.is_some_and(|more| account.hear(more, last)) {
-                let Some(anew) = made(store, &devices, last)? else { continue };
+                let Some(anew) = made(store, (&phones, &shares), last)? else { continue };
                 account = anew;
             }
         }
@@ -92,14 +94,38 @@ pub fn to_bill(store: &mut dyn Store, prices: &Prices, asked: Asked) -> Result<A
 }
 
 /// Returns the account of a technician's lines, with nothing known of what went out up to the last export.
-fn made(store: &mut dyn Store, devices: &BTreeSet<DeviceId>, last: u32) -> Result<Option<Account>, StoreError> {
-    let of = book_of(&Lines::of(store, devices)?.log()?);
-    Ok(of.map(|of| Account { export: last, ..account_of(devices, of) }))
+fn made(store: &mut dyn Store, (phones, shares): (&Phones, &Shares), last: u32) -> Result<Option<Account>, StoreError> {
+    let of = book_of(&logs_of(store, phones)?);
+    Ok(of.map(|of| Account { export: last, ..account_of(of, shares) }))
 }
 
-fn account_of(devices: &BTreeSet<DeviceId>, of: TechnicianBook) -> Account {
-    Account::of(devices.clone(), &of.book, of.now, of.faults)
+/// Returns the account of a book, with what others did on its jobs.
+pub(crate) fn account_of(of: TechnicianBook, shares: &Shares) -> Account {
+    let mut account = Account::of(of.own, &of.book, of.now, of.faults);
+    account.join(shares);
+    account
 }
+
+/// Returns what everybody did on jobs of others.
+///
+/// # Errors
+/// When the store does not tell it.
+pub fn shares(store: &mut dyn Store, anew: bool) -> Result<Shares, StoreError> {
+    let (heard, mut all) = (store.heard()?, Shares::new());
+    // Who has nobody's records beside the own ones has done nothing on another's job.
+    for (who, phones) in people_of(store)?.iter().filter(|(_, phones)| !phones.beside.is_empty()) {
+        let shares = one_kept(store, &SHARES, (who, phones, &heard), anew, &account::shares_read)?;
+        shares.into_iter().flatten().for_each(|share| all.entry(share.work.job).or_default().push(share));
+    }
+    Ok(all)
+}
+
+/// What somebody did on jobs of others, as it is kept.
+const SHARES: Kept = Kept {
+    what: "shares",
+    form: KEPT,
+    make: |of| account::shares_written(&quaywright_core::billing::account::shares(&of.own, &of.book, of.now)),
+};
 
 /// Asks for what went out of the jobs of which that is not known; tells whether there was one.
 fn ask_what_went_out(store: &mut dyn Store, account: &mut Account) -> Result<bool, NoExport> {
@@ -138,10 +164,7 @@ fn look(
     asked: Asked,
     all: &mut AllBilled,
 ) -> Result<bool, NoExport> {
-    all.faults.extend(account.faults.iter().map(|fault| format!("{who}: {fault}")));
-    all.rules.hear(who, account.rules);
-    all.customers.extend(account.customers.iter().cloned());
-    all.technicians.extend(account.technicians.iter().cloned());
+    all.hear(who, account);
     if !asked.open {
         all.open += account.open();
     }
@@ -170,16 +193,11 @@ fn look(
     Ok(account.settled.len() > settled)
 }
 
-/// Brings a kept account up to a book that was made of the lines of a stamp.
-pub(crate) fn brought_up(
-    who: &str,
-    devices: &BTreeSet<DeviceId>,
-    stamp: String,
-    of: TechnicianBook,
-    kept: &[u8],
-) -> Option<Derived> {
+/// Brings a kept account up to a book that was made of the lines of a stamp, of a technician
+/// on whose jobs nobody else worked.
+pub(crate) fn brought_up(who: &str, stamp: String, of: TechnicianBook, kept: &[u8]) -> Option<Derived> {
     let earlier = account::read(kept)?;
-    let mut account = account_of(devices, of);
+    let mut account = account_of(of, &Shares::new());
     account.carry(earlier, account::print);
     Some(Derived { name: name(who), stamp, bytes: account::written(&account) })
 }
@@ -190,6 +208,6 @@ pub(crate) fn name(who: &str) -> String {
 }
 
 /// Returns what tells of which lines an account is.
-pub(crate) fn stamp(devices: &BTreeSet<DeviceId>, heard: &BTreeMap<DeviceId, u64>) -> String {
-    stamp_of(KEPT, devices, heard)
+pub(crate) fn stamp(phones: &Phones, heard: &Heard) -> String {
+    stamp_of(KEPT, phones, heard)
 }

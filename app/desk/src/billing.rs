@@ -8,20 +8,18 @@
 
 use std::collections::BTreeSet;
 
+use quaywright_core::billing::account::Account;
 use quaywright_core::billing::bill::{Bill, JobBills};
 use quaywright_core::billing::outgoing::{Gone, Outgoing, due};
 use quaywright_core::billing::rule::Holds;
-use quaywright_core::billing::{JobWork, PriceList, Question, bills, work};
-use quaywright_core::book::Book;
-use quaywright_core::closing::phones::crossings;
+use quaywright_core::billing::{JobWork, PriceList};
 use quaywright_core::exchange::billed::{Columns, table};
 use quaywright_core::exchange::outgoing;
-use quaywright_core::id::JobId;
-use quaywright_core::moment::Day;
 use quaywright_core::money::{Money, MoneyError};
 use quaywright_core::text::Label;
 
-use crate::people::{RulesSaid, book_of, log_of, people_of};
+use crate::accounts::{account_of, shares};
+use crate::people::{RulesSaid, book_of, logs_of, people_of};
 use crate::store::{Export, Sent, Store, StoreError};
 use crate::told::Told;
 
@@ -78,36 +76,32 @@ pub struct AllBilled {
 
 /// Returns the bills of all jobs in a store; of open ones only when `open` says so.
 pub fn billed(store: &mut dyn Store, prices: &PriceList, open: bool) -> Result<AllBilled, StoreError> {
-    let mut all = AllBilled::default();
-    for (who, devices) in people_of(store)? {
-        let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
-        all.faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
-        all.rules.hear(&who, of.book.shop.rules());
-        let crossed: Vec<(JobId, Day)> = crossed_jobs(&of.book);
-        for work in work(&of.book, of.now) {
-            all.customers.insert(work.customer.clone());
-            all.technicians.insert(work.technician.clone());
-            if work.finished.is_none() && !open {
+    let (mut all, shares) = (AllBilled::default(), shares(store, true)?);
+    for (who, phones) in people_of(store)? {
+        let Some(of) = book_of(&logs_of(store, &phones)?) else { continue };
+        let account = account_of(of, &shares);
+        all.hear(&who, &account);
+        for job in account.rest {
+            if job.work.finished.is_none() && !open {
                 all.open += 1;
             } else {
-                let mut bills = bills(&work, prices);
-                let days = crossed.iter().filter(|(job, _)| *job == work.job);
-                bills.questions.extend(days.map(|&(_, day)| Question::TwoPhones(day)));
-                all.jobs.push(Billed { work, bills });
+                let bills = job.bills(prices);
+                all.jobs.push(Billed { work: job.work, bills });
             }
         }
     }
     Ok(all)
 }
 
-/// Returns the jobs and days of which two phones say different things.
-fn crossed_jobs(book: &Book) -> Vec<(JobId, Day)> {
-    let jobs = crossings(book).into_iter().flat_map(|it| [it.one, it.other].map(|(_, on)| (book.job_of(on), it.day)));
-    let jobs: BTreeSet<_> = jobs.filter_map(|(job, day)| Some((job?, day))).collect();
-    jobs.into_iter().collect()
-}
-
 impl AllBilled {
+    /// Hears what there is to know of a technician beside the jobs.
+    pub(crate) fn hear(&mut self, who: &str, account: &Account) {
+        self.faults.extend(account.faults.iter().map(|fault| format!("{who}: {fault}")));
+        self.rules.hear(who, account.rules);
+        self.customers.extend(account.customers.iter().cloned());
+        self.technicians.extend(account.technicians.iter().cloned());
+    }
+
     /// Says what is open, what is wrong and what has to be known of them.
     pub fn tell(&self, prices: &PriceList, told: &mut Told) {
         let differ = prices.rounding.is_none().then(|| self.rules.differ()).flatten();
@@ -144,8 +138,10 @@ impl AllBilled {
 impl Billed {
     /// Returns job and boat in words.
     pub fn words(&self) -> String {
-        let JobWork { title, boat, customer, technician, .. } = &self.work;
-        format!("{}: {} ({}), {technician}", boat.or("no boat"), title.or("no title"), customer.or("no owner"))
+        let JobWork { title, boat, customer, .. } = &self.work;
+        let technicians: Vec<&str> = self.work.everybody().into_iter().map(Label::as_str).collect();
+        let technicians = technicians.join(", ");
+        format!("{}: {} ({}), {technicians}", boat.or("no boat"), title.or("no title"), customer.or("no owner"))
     }
 
     /// Returns what is open, in sentences.

@@ -17,7 +17,7 @@ use quaywright_core::sheet::amended::changes as changes_of;
 
 use crate::accounts;
 use crate::hours;
-use crate::people::{Folded, Lines, folded, judged, people_of};
+use crate::people::{Folded, Lines, Logs, folded, judged, people_of};
 use crate::store::{Derived, Store, StoreError};
 
 /// How many bytes of what was worked out are kept at once.
@@ -28,9 +28,10 @@ const BATCH: usize = 200;
 /// What is to be worked out of one technician's lines.
 pub struct Piece {
     who: String,
-    devices: BTreeSet<DeviceId>,
     stamp: String,
     lines: Lines,
+    /// Lines of others' devices that the book may be made with.
+    beside: Lines,
     /// The account that is kept, where there is one, and the stamp that it is to bear.
     account: Option<(Vec<u8>, String)>,
     /// Which of the lines are new; nothing where all are.
@@ -46,7 +47,7 @@ pub struct Done {
 impl Piece {
     /// Returns how many bytes of lines it holds.
     pub fn bytes(&self) -> usize {
-        self.lines.bytes()
+        self.lines.bytes() + self.beside.bytes()
     }
 
     /// Works it out.
@@ -54,25 +55,25 @@ impl Piece {
     /// # Errors
     /// When a line is not what was put into the store.
     pub fn work(self) -> Result<Done, StoreError> {
-        let Self { who, devices, stamp, lines, account, new } = self;
-        let log = lines.log()?;
+        let Self { who, stamp, lines, beside, account, new } = self;
+        let logs = Logs { own: lines.log()?, beside: beside.log()? };
         // What was read is not needed any more.
-        drop(lines);
-        let records = log.in_order();
+        drop((lines, beside));
+        let records = logs.records();
         let mut done = Done { derived: Vec::new(), words: Vec::new() };
-        let Some(after) = folded(&records) else { return Ok(done) };
+        let Some(after) = folded(&logs.own, &records) else { return Ok(done) };
         done.derived.push(hours::derived(&who, stamp, &after.book, after.now));
         let before = new.and_then(|new| {
             let before: Vec<&Sealed> =
                 records.iter().filter(|sealed| !new.contains(&sealed.record.id)).copied().collect();
-            folded(&before)
+            folded(&logs.own, &before)
         });
         if let Some(before) = before {
             done.words = changed(&who, &before, &after);
         }
         if let Some((kept, stamp)) = account {
-            let of = judged(&log, after);
-            done.derived.extend(accounts::brought_up(&who, &devices, stamp, of, &kept));
+            let of = judged(&logs.own, after);
+            done.derived.extend(accounts::brought_up(&who, stamp, of, &kept));
         }
         Ok(done)
     }
@@ -116,18 +117,22 @@ pub fn changes(store: &mut dyn Store, new: &BTreeSet<EventId>, crew: &dyn Crew) 
     new.iter().for_each(|id| *come.entry(id.device).or_default() += 1);
     let heard = store.heard()?;
     let people = people_of(store)?.into_iter();
-    let mut changed = people.filter(|(_, devices)| devices.iter().any(|device| come.contains_key(device)));
+    let mut changed = people.filter(|(_, phones)| phones.all().iter().any(|device| come.contains_key(device)));
     let store = std::cell::RefCell::new(store);
     let mut next = || {
-        let Some((who, devices)) = changed.next() else { return Ok(None) };
-        let lines = Lines::of(*store.borrow_mut(), &devices)?;
-        let is_all = devices.iter().all(|device| come.get(device) >= heard.get(device));
+        let Some((who, phones)) = changed.next() else { return Ok(None) };
+        let lines = Lines::of(*store.borrow_mut(), &phones.own)?;
+        let beside = Lines::of(*store.borrow_mut(), &phones.beside)?;
+        let is_all = phones.own.iter().all(|device| come.get(device) >= heard.get(device));
         let of = |device: DeviceId| new.range(EventId { device, seq: 0 }..=EventId { device, seq: u64::MAX });
-        let new = (!is_all).then(|| devices.iter().flat_map(|&device| of(device)).copied().collect());
-        // Only where bills are asked for is there one.
-        let account = store.borrow_mut().derived(&accounts::name(&who))?;
-        let account = account.map(|kept| (kept.bytes, accounts::stamp(&devices, &heard)));
-        Ok(Some(Piece { stamp: hours::stamp(&devices, &heard), who, devices, lines, account, new }))
+        let new = (!is_all).then(|| phones.all().iter().flat_map(|&device| of(device)).copied().collect());
+        // Only where bills are asked for is there one; what others did joins it then.
+        let account = match phones.beside.is_empty() {
+            true => store.borrow_mut().derived(&accounts::name(&who))?,
+            false => None,
+        };
+        let account = account.map(|kept| (kept.bytes, accounts::stamp(&phones, &heard)));
+        Ok(Some(Piece { stamp: hours::stamp(&phones, &heard), who, lines, beside, account, new }))
     };
     let (mut words, mut batch) = (Vec::new(), Vec::new());
     crew.work_off(&mut next, &mut |done| {

@@ -9,7 +9,7 @@ use quaywright_core::id::DeviceId;
 use quaywright_core::log::Log;
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet};
 
-use crate::people::{book_of, people};
+use crate::people::{Logs, Phones, book_of, people};
 
 /// Everything that was taken in.
 #[derive(Default)]
@@ -62,13 +62,14 @@ impl Taken {
     /// Returns each technician's days, by name.
     pub fn books(&self) -> Vec<Technician> {
         let devices: Vec<_> = self.devices.iter().map(|(&device, log)| (device, named(log))).collect();
-        let merged = |devices: BTreeSet<DeviceId>| {
+        let merged = |devices: &BTreeSet<DeviceId>| {
             let mut log = Log::default();
             devices.iter().filter_map(|device| self.devices.get(device)).for_each(|of| log.merge(of));
             log
         };
+        let logs = |phones: &Phones| Logs { own: merged(&phones.own), beside: merged(&phones.beside) };
         let people = people(&devices, &self.together).into_iter();
-        people.filter_map(|(who, devices)| technician(who, &merged(devices))).collect()
+        people.filter_map(|(who, phones)| technician(who, &logs(&phones))).collect()
     }
 }
 
@@ -81,10 +82,10 @@ fn named(log: &Log) -> Option<String> {
     said.last()
 }
 
-/// Returns the days that a technician's log comes to.
-pub fn technician(who: String, log: &Log) -> Option<Technician> {
-    let of = book_of(log)?;
-    let head = LogHead::from(&log.tip(of.device));
+/// Returns the days that a technician's logs come to.
+pub fn technician(who: String, logs: &Logs) -> Option<Technician> {
+    let of = book_of(logs)?;
+    let head = LogHead::from(&logs.own.tip(of.device));
     let day = |day| DayOf {
         sheet: day_sheet(&of.book, day, of.now, head),
         missing: closing(&of.book, day, of.now).missing.iter().map(ToString::to_string).collect(),

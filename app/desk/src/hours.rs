@@ -3,16 +3,14 @@
 //! Made anew from record lines they take as long as making all books does. So each
 //! technician's are kept in the store ([`crate::kept`]).
 
-use std::collections::BTreeSet;
-
 use quaywright_core::billing::hours::{DayHours, Of, day_hours};
 use quaywright_core::book::Book;
 use quaywright_core::exchange::hours::{KEPT, days, kept, sums};
-use quaywright_core::id::DeviceId;
 use quaywright_core::moment::{Day, Length, Moment};
 use quaywright_core::text::Label;
 
 use crate::kept::{Heard, Kept, each_kept};
+use crate::people::Phones;
 use crate::store::{Derived, Store, StoreError};
 
 /// Each technician's hours.
@@ -63,8 +61,8 @@ pub(crate) fn derived(who: &str, stamp: String, book: &Book, now: Moment) -> Der
 }
 
 /// Returns what tells of which lines hours are.
-pub(crate) fn stamp(devices: &BTreeSet<DeviceId>, heard: &Heard) -> String {
-    HOURS.stamp(devices, heard)
+pub(crate) fn stamp(phones: &Phones, heard: &Heard) -> String {
+    HOURS.stamp(phones, heard)
 }
 
 /// Hours, as they are kept.

@@ -1,16 +1,16 @@
 //! What is worked out of each technician's lines and kept, so that no book is made for it.
 //!
-//! It is kept in the store with a stamp: its form, which devices, and how many lines of
-//! each. Lines are never removed, so another stamp means other lines, and what bears it is
+//! It is kept in the store with a stamp: its form, which devices (those of others too that
+//! the book is made with), and how many lines of each. Lines are never removed, so another stamp means other lines, and what bears it is
 //! made anew; nothing kept is ever trusted over the lines.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use quaywright_core::id::DeviceId;
 use quaywright_core::text::Label;
 
-use crate::people::{TechnicianBook, book_of, log_of, people_of};
+use crate::people::{Phones, TechnicianBook, book_of, logs_of, people_of};
 use crate::store::{Derived, Store, StoreError};
 
 /// How many lines there are of each device.
@@ -38,15 +38,15 @@ impl Kept {
     }
 
     /// Returns what says of which lines it was made.
-    pub(crate) fn stamp(&self, devices: &BTreeSet<DeviceId>, heard: &Heard) -> String {
-        stamp_of(self.form, devices, heard)
+    pub(crate) fn stamp(&self, phones: &Phones, heard: &Heard) -> String {
+        stamp_of(self.form, phones, heard)
     }
 }
 
 /// Returns what says of which lines something was made, and in which form it is written.
-pub(crate) fn stamp_of(form: u32, devices: &BTreeSet<DeviceId>, heard: &Heard) -> String {
+pub(crate) fn stamp_of(form: u32, phones: &Phones, heard: &Heard) -> String {
     let mut stamp = format!("form {form}");
-    for device in devices {
+    for device in &phones.all() {
         let _ = write!(stamp, ", {device}: {}", heard.get(device).copied().unwrap_or_default());
     }
     stamp
@@ -62,21 +62,31 @@ pub(crate) fn each_kept<T: Default>(
     tell: &mut dyn FnMut(&Label, T),
 ) -> Result<(), StoreError> {
     let heard = store.heard()?;
-    for (who, devices) in people_of(store)? {
-        let (name, stamp) = (kept.name(&who), kept.stamp(&devices, &heard));
-        let known = if anew { None } else { store.derived(&name)?.filter(|known| known.stamp == stamp) };
-        let found = match known.and_then(|known| read(&known.bytes)) {
-            Some(found) => found,
-            None => {
-                let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
-                let derived = Derived { name, stamp, bytes: kept.bytes(&of) };
-                if !anew {
-                    store.keep_derived(&derived)?;
-                }
-                read(&derived.bytes).unwrap_or_default()
-            }
-        };
-        tell(&Label::new(&who), found);
+    for (who, phones) in people_of(store)? {
+        if let Some(found) = one_kept(store, kept, (&who, &phones, &heard), anew, read)? {
+            tell(&Label::new(&who), found);
+        }
     }
     Ok(())
+}
+
+/// Returns what is read of a technician's; nothing of somebody who said nothing.
+pub(crate) fn one_kept<T: Default>(
+    store: &mut dyn Store,
+    kept: &Kept,
+    (who, phones, heard): (&str, &Phones, &Heard),
+    anew: bool,
+    read: &dyn Fn(&[u8]) -> Option<T>,
+) -> Result<Option<T>, StoreError> {
+    let (name, stamp) = (kept.name(who), kept.stamp(phones, heard));
+    let known = if anew { None } else { store.derived(&name)?.filter(|known| known.stamp == stamp) };
+    if let Some(found) = known.and_then(|known| read(&known.bytes)) {
+        return Ok(Some(found));
+    }
+    let Some(of) = book_of(&logs_of(store, phones)?) else { return Ok(None) };
+    let derived = Derived { name, stamp, bytes: kept.bytes(&of) };
+    if !anew {
+        store.keep_derived(&derived)?;
+    }
+    Ok(Some(read(&derived.bytes).unwrap_or_default()))
 }

@@ -5,10 +5,11 @@
 //! and words are found in what is kept of each technician ([`crate::kept`]), which no book is
 //! needed for.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use quaywright_core::billing::PriceList;
 use quaywright_core::billing::outgoing::Gone;
+use quaywright_core::billing::shares::Shares;
 use quaywright_core::book::Book;
 use quaywright_core::event::PayType;
 use quaywright_core::exchange::pieces::Piece;
@@ -17,15 +18,16 @@ use quaywright_core::id::{BlobId, BoatId, EventId, JobId, LineId};
 use quaywright_core::looking::boats::are_same;
 use quaywright_core::looking::finds::{folded, index};
 use quaywright_core::looking::history::known_boats;
-use quaywright_core::looking::{Answer, Asked, Asking, NoAnswer, Of, With};
+use quaywright_core::looking::{Answer, Asked, Asking, NoAnswer, With};
 use quaywright_core::moment::Moment;
 use quaywright_core::sheet::LogHead;
 use quaywright_core::sheet::warranty::warranty_sheet;
 use quaywright_core::text::Label;
 
+use crate::accounts::shares;
 use crate::hours;
 use crate::kept::{Kept, each_kept};
-use crate::people::{TechnicianBook, book_of, log_of, people_of};
+use crate::people::{TechnicianBook, book_of, logs_of, people_of};
 use crate::store::{Store, StoreError};
 
 /// Why there is nothing to see.
@@ -75,11 +77,11 @@ pub struct Seen {
 /// # Errors
 /// When the store does not tell it, or nobody's book does.
 pub fn look(store: &mut dyn Store, asked: Asked, prices: Option<&PriceList>) -> Result<Seen, NotSeen> {
-    let gone = match asked {
-        Asked::Unbilled(_) | Asked::Why(_) => gone(store)?,
-        _ => BTreeMap::new(),
+    let (gone, shares) = match asked {
+        Asked::Unbilled(_) | Asked::Why(_) => (gone(store)?, shares(store, false)?),
+        _ => (BTreeMap::new(), Shares::new()),
     };
-    let mut asking = Asking::new(asked.clone(), With { prices, gone: Some(&gone) });
+    let mut asking = Asking::new(asked.clone(), With { prices, gone: Some(&gone), shares: Some(&shares) });
     let mut faults = Vec::new();
     if let Asked::Hours(..) = asked {
         hours::by_day(store)?.iter().for_each(|(who, hours)| asking.hear_hours(who, hours));
@@ -92,14 +94,14 @@ pub fn look(store: &mut dyn Store, asked: Asked, prices: Option<&PriceList>) -> 
     let people = people_of(store)?;
     loop {
         faults.clear();
-        for (who, devices) in &people {
+        for (who, phones) in &people {
             let name = Label::new(who);
-            if !asking.wants(&name, devices.iter().copied()) {
+            if !asking.wants(&name, &phones.own, &phones.beside) {
                 continue;
             }
-            let Some(of) = book_of(&log_of(store, devices, &BTreeSet::new())?) else { continue };
+            let Some(of) = book_of(&logs_of(store, phones)?) else { continue };
             faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
-            asking.hear(&Of { who: &name, book: &of.book, now: of.now });
+            asking.hear(&of.of(&name));
         }
         if !asking.needs_more() {
             break;
@@ -114,7 +116,7 @@ const WORDS: Kept = Kept {
     form: finds::KEPT,
     make: |of| {
         let who = of.book.technician.name.clone();
-        finds::kept(&index(&Of { who: &who, book: &of.book, now: of.now }))
+        finds::kept(&index(&of.of(&who)))
     },
 };
 
@@ -134,7 +136,7 @@ fn gone(store: &mut dyn Store) -> Result<BTreeMap<JobId, Vec<Gone>>, NotSeen> {
 /// When none is, or several that are not one boat.
 pub fn boat_called(store: &mut dyn Store, name: &str) -> Result<BoatId, NotSeen> {
     let mut known = Vec::new();
-    each_book(store, &mut |who, of| known.extend(known_boats(&Of { who, book: &of.book, now: of.now })))?;
+    each_book(store, &mut |who, of| known.extend(known_boats(&of.of(who))))?;
     let wanted = folded(name.trim());
     let whole = known.iter().any(|boat| folded(boat.facts.name.as_str()) == wanted);
     known.retain(|boat| {
@@ -153,8 +155,8 @@ pub fn boat_called(store: &mut dyn Store, name: &str) -> Result<BoatId, NotSeen>
 }
 
 fn each_book(store: &mut dyn Store, hear: &mut dyn FnMut(&Label, &TechnicianBook)) -> Result<(), StoreError> {
-    for (who, devices) in people_of(store)? {
-        if let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) {
+    for (who, phones) in people_of(store)? {
+        if let Some(of) = book_of(&logs_of(store, &phones)?) {
             hear(&Label::new(&who), &of);
         }
     }
@@ -177,11 +179,11 @@ pub struct Pack {
 /// When nothing of that name is claimed, or several lines are.
 pub fn pack(store: &mut dyn Store, of: EventId) -> Result<Pack, NotSeen> {
     let people = people_of(store)?;
-    let devices = people.values().find(|devices| devices.contains(&of.device)).ok_or(NotSeen::NoClaim(of))?;
-    let log = log_of(store, devices, &BTreeSet::new())?;
-    let known = book_of(&log).ok_or(NotSeen::NoClaim(of))?;
+    let phones = people.values().find(|phones| phones.own.contains(&of.device)).ok_or(NotSeen::NoClaim(of))?;
+    let logs = logs_of(store, phones)?;
+    let known = book_of(&logs).ok_or(NotSeen::NoClaim(of))?;
     let line = claimed(&known.book, of)?;
-    let head = LogHead::from(&log.tip(known.device));
+    let head = LogHead::from(&logs.own.tip(known.device));
     let sheet = warranty_sheet(&known.book, line, known.now, head).ok_or(NotSeen::NoClaim(of))?;
     Ok(Pack { pieces: html::warranty_page(&sheet), now: known.now, lacks: sheet.lacks })
 }

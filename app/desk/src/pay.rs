@@ -3,8 +3,6 @@
 //! By the rules of the core ([`quaywright_core::sheet::paid`]) and those of the shop
 //! as each technician's phone has them; what is typed here holds in their place.
 
-use std::collections::BTreeSet;
-
 use quaywright_core::event::ShopRules;
 use quaywright_core::exchange::payroll::Worked;
 use quaywright_core::hours::days::DayStart;
@@ -15,7 +13,7 @@ use quaywright_core::quantity::billed_minutes;
 use quaywright_core::sheet::paid::paid;
 use quaywright_core::text::Label;
 
-use crate::people::{RulesSaid, book_of, log_of, people_of};
+use crate::people::{RulesSaid, book_of, logs_of, people_of};
 use crate::store::{Store, StoreError};
 use crate::told::Told;
 
@@ -105,8 +103,8 @@ impl AllWorked {
 /// Returns the weeks of everyone in a store who worked.
 pub fn weeks_of(store: &mut dyn Store, pay: &Pay) -> Result<AllWorked, StoreError> {
     let mut all = AllWorked::default();
-    for (who, devices) in people_of(store)? {
-        let Some(of) = book_of(&log_of(store, &devices, &BTreeSet::new())?) else { continue };
+    for (who, phones) in people_of(store)? {
+        let Some(of) = book_of(&logs_of(store, &phones)?) else { continue };
         all.faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
         let rules = pay.over(of.book.shop.rules());
         let weeks = paid(&of.book.ledger.spans(of.now), &rules).weeks;

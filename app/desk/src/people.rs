@@ -3,7 +3,9 @@
 //! Devices belong together when their last word on who works there is the same
 //! name; a device that never said it belongs to whoever shares a file with it. A
 //! book is made of one technician's lines at a time, so what lies in memory is
-//! one book and not the shop's. The office has no "now" of its own: a clock that
+//! one book and not the shop's. Where a file had records of somebody else's device
+//! too, a job was handed on: then the book is made with what that one said of the
+//! same things ([`quaywright_core::log::beside`]), and only its own clock counts in it. The office has no "now" of its own: a clock that
 //! still runs is read up to the last thing that the technician said.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -13,29 +15,52 @@ use quaywright_core::closing::phones::crossings;
 use quaywright_core::event::ShopRules;
 use quaywright_core::exchange::line;
 use quaywright_core::id::{DeviceId, EventId};
+use quaywright_core::log::beside::with_beside;
 use quaywright_core::log::{Log, Sealed};
+use quaywright_core::looking::Of;
 use quaywright_core::moment::Moment;
+use quaywright_core::text::Label;
 
 use crate::store::{Store, StoreError};
+
+/// The devices that a technician's book is made of.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Phones {
+    /// Those that the technician works on.
+    pub own: BTreeSet<DeviceId>,
+    /// Those of others that records in the same files are of.
+    pub beside: BTreeSet<DeviceId>,
+}
+
+impl Phones {
+    /// Returns all of them.
+    pub fn all(&self) -> BTreeSet<DeviceId> {
+        self.own.union(&self.beside).copied().collect()
+    }
+}
 
 /// Returns each technician's devices by name; one that nobody named goes by itself.
 pub fn people(
     devices: &[(DeviceId, Option<String>)],
     together: &BTreeSet<(DeviceId, DeviceId)>,
-) -> BTreeMap<String, BTreeSet<DeviceId>> {
+) -> BTreeMap<String, Phones> {
     let names: BTreeMap<DeviceId, &String> =
         devices.iter().filter_map(|(device, name)| Some((*device, name.as_ref()?))).collect();
-    let mut people: BTreeMap<String, BTreeSet<DeviceId>> = BTreeMap::new();
+    let beside = |device| together.range((device, DeviceId::new([0; 8]))..).take_while(move |pair| pair.0 == device);
+    let mut people: BTreeMap<String, Phones> = BTreeMap::new();
     for &(device, _) in devices {
-        let mut beside = together.range((device, DeviceId::new([0; 8]))..).take_while(|pair| pair.0 == device);
-        let name = names.get(&device).copied().or_else(|| beside.find_map(|pair| names.get(&pair.1).copied()));
-        people.entry(name.cloned().unwrap_or_else(|| format!("device {device}"))).or_default().insert(device);
+        let name = names.get(&device).copied();
+        let name = name.or_else(|| beside(device).find_map(|pair| names.get(&pair.1).copied()));
+        let phones = people.entry(name.cloned().unwrap_or_else(|| format!("device {device}"))).or_default();
+        phones.own.insert(device);
+        phones.beside.extend(beside(device).map(|pair| pair.1));
     }
+    people.values_mut().for_each(|phones| phones.beside.retain(|device| !phones.own.contains(device)));
     people
 }
 
 /// Returns each technician's devices in a store.
-pub fn people_of(store: &mut dyn Store) -> Result<BTreeMap<String, BTreeSet<DeviceId>>, StoreError> {
+pub fn people_of(store: &mut dyn Store) -> Result<BTreeMap<String, Phones>, StoreError> {
     Ok(people(&store.devices()?, &store.together()?.into_iter().collect()))
 }
 
@@ -77,29 +102,29 @@ impl Lines {
     }
 }
 
-/// Returns the log of some devices in a store, without some records.
-pub fn log_of(
-    store: &mut dyn Store,
-    devices: &BTreeSet<DeviceId>,
-    without: &BTreeSet<EventId>,
-) -> Result<Log, StoreError> {
-    let mut log = Log::default();
-    let mut damaged = None;
-    for &device in devices {
-        store.records_of(device, &mut |id, bytes| {
-            if without.contains(&id) {
-                return;
-            }
-            match line::read(bytes) {
-                Ok(sealed) => log.take(sealed),
-                Err(_) => damaged = damaged.or(Some(id)),
-            }
-        })?;
+/// What a technician's own devices said, and what others did of which some may be of the same things.
+#[derive(Default)]
+pub struct Logs {
+    /// The technician's own.
+    pub own: Log,
+    /// Those of others.
+    pub beside: Log,
+}
+
+impl Logs {
+    /// Returns the records that the book is made of, in the order of the fold.
+    pub(crate) fn records(&self) -> Vec<&Sealed> {
+        with_beside(&self.own, &self.beside)
     }
-    match damaged {
-        Some(id) => Err(StoreError::Damaged(id)),
-        None => Ok(log),
-    }
+}
+
+/// Returns the logs of a technician's devices in a store.
+///
+/// # Errors
+/// When the store does not tell them, or a line is not what was put there.
+pub fn logs_of(store: &mut dyn Store, phones: &Phones) -> Result<Logs, StoreError> {
+    let own = Lines::of(store, &phones.own)?.log()?;
+    Ok(Logs { own, beside: Lines::of(store, &phones.beside)?.log()? })
 }
 
 /// Which rules of the shop the technicians' phones have.
@@ -131,25 +156,34 @@ pub struct TechnicianBook {
     pub now: Moment,
     /// On which device.
     pub device: DeviceId,
+    /// The technician's devices.
+    pub own: BTreeSet<DeviceId>,
     /// What is wrong with the log and what made no sense, in sentences.
     pub faults: Vec<String>,
 }
 
-/// Returns the book that a log gives; nothing for an empty one.
-pub fn book_of(log: &Log) -> Option<TechnicianBook> {
-    folded(&log.in_order()).map(|of| judged(log, of))
+impl TechnicianBook {
+    /// Returns it as the book of somebody of that name.
+    pub fn of<'a>(&'a self, who: &'a Label) -> Of<'a> {
+        Of { who, book: &self.book, now: self.now, own: &self.own }
+    }
+}
+
+/// Returns the book that logs give; nothing where the technician said nothing.
+pub fn book_of(logs: &Logs) -> Option<TechnicianBook> {
+    folded(&logs.own, &logs.records()).map(|of| judged(&logs.own, of))
 }
 
 /// Returns the book that a log gave with what is wrong with it.
 pub(crate) fn judged(log: &Log, of: Folded) -> TechnicianBook {
-    let Folded { book, now, device } = of;
+    let Folded { book, now, device, own } = of;
     let mut faults: Vec<String> = log.faults().iter().map(ToString::to_string).collect();
     faults.extend(book.faults.iter().map(ToString::to_string));
     faults.extend(crossings(&book).iter().map(ToString::to_string));
-    TechnicianBook { book, now, device, faults }
+    TechnicianBook { book, now, device, own, faults }
 }
 
-/// A book of some records, and when the last of them was said.
+/// A book of some records, and when the technician said the last of them.
 pub(crate) struct Folded {
     /// The book.
     pub(crate) book: Book,
@@ -157,11 +191,14 @@ pub(crate) struct Folded {
     pub(crate) now: Moment,
     /// On which device.
     pub(crate) device: DeviceId,
+    /// The technician's devices.
+    pub(crate) own: BTreeSet<DeviceId>,
 }
 
-/// Returns the book of records in their order; nothing for none.
-pub(crate) fn folded(records: &[&Sealed]) -> Option<Folded> {
-    let last = &records.last()?.record;
+/// Returns the book of records in their order; nothing where none is of a technician's own log.
+pub(crate) fn folded(own: &Log, records: &[&Sealed]) -> Option<Folded> {
+    let last = &records.iter().rfind(|sealed| own.get(sealed.record.id).is_some())?.record;
     let book = Book::replay(records.iter().map(|sealed| &sealed.record));
-    Some(Folded { book, now: last.at, device: last.id.device })
+    let own = own.by_name().map(|sealed| sealed.record.id.device).collect();
+    Some(Folded { book, now: last.at, device: last.id.device, own })
 }

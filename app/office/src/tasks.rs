@@ -18,7 +18,7 @@ use quaywright_desk::billing::{self, AllBilled, Exported, NoExport};
 use quaywright_desk::days::{DayOf, Taken, Technician, technician};
 use quaywright_desk::hours::{self, Asked};
 use quaywright_desk::pay::{self, PayRules};
-use quaywright_desk::people::{log_of, people_of};
+use quaywright_desk::people::{logs_of, people_of};
 use quaywright_desk::store::{Store, StoreError};
 use quaywright_desk::taking::Taking;
 use quaywright_desk::told::Told;
@@ -129,9 +129,9 @@ pub(crate) fn stored_days(store: &str, outputs: &Outputs, told: &mut Told) -> Re
     let failed = NotDone::in_store(store);
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     let mut sheets = Vec::new();
-    for (who, devices) in people_of(kept.as_mut()).map_err(&failed)? {
-        let log = log_of(kept.as_mut(), &devices, &Default::default()).map_err(&failed)?;
-        sheets.extend(technician(who, &log).into_iter().flat_map(|of| say_days(of, told)));
+    for (who, phones) in people_of(kept.as_mut()).map_err(&failed)? {
+        let logs = logs_of(kept.as_mut(), &phones).map_err(&failed)?;
+        sheets.extend(technician(who, &logs).into_iter().flat_map(|of| say_days(of, told)));
     }
     if sheets.is_empty() {
         return Err(NotDone::Nothing);

@@ -10,7 +10,8 @@ use std::thread;
 use std::time::Duration;
 
 use quaywright_core::event::{Activity, Billing, BoatFacts, Doing, Event, On, PayType};
-use quaywright_core::text::Label;
+use quaywright_core::id::{BoatId, EventId, JobId, LineId};
+use quaywright_core::text::{Label, Prose};
 use shop::{Phone, month, run, said, wrong};
 
 /// Made-up prices: 60 an hour, 30 for travel, a part at 14.20 and half, a twentieth of VAT.
@@ -386,4 +387,136 @@ fn weeks_of_work_and_overtime() {
     );
     let output = run("pay", &desk.store, &[&file, "--week-begins", "payday"]);
     assert_eq!(output.status.code(), Some(2));
+}
+
+/// A job that M. Sluice opened and R. Thwart finished, and one that R. Thwart opened on the same boat.
+struct HandedOn {
+    sluice: Phone,
+    thwart: Phone,
+    job: JobId,
+    line: LineId,
+}
+
+fn handed_on() -> HandedOn {
+    let mut sluice = Phone::of(1, "M. Sluice");
+    let (job, line) = sluice.job("2026-05-04T08:00", "Heron", "Towpath Trust", "Pump leaks", PayType::CustomerPay);
+    sluice.does("2026-05-04T08:00", Activity::Labour, line);
+    sluice.uses("2026-05-04T09:00", job, "impeller", "IMP-6", 1);
+    sluice.stops("2026-05-04T10:00");
+    let mut thwart = Phone::of(2, "R. Thwart");
+    thwart.takes_on(&sluice, job);
+    thwart.does("2026-05-05T08:00", Activity::Labour, line);
+    thwart.uses("2026-05-05T09:00", job, "impeller", "IMP-6", 2);
+    thwart.stops("2026-05-05T09:30");
+    thwart.say("2026-05-05T09:31", Event::JobFinished { job });
+    let boat = BoatId(EventId { device: job.0.device, seq: job.0.seq - 1 });
+    let title = Label::new("Fit anode");
+    let other = JobId(thwart.say("2026-05-05T10:00", Event::JobOpened { boat, engine: None, title }));
+    let (pay, complaint) = (PayType::CustomerPay, Prose::new("Fit anode"));
+    let of_other = LineId(thwart.say("2026-05-05T10:00", Event::LineAdded { job: other, pay, complaint }));
+    thwart.does("2026-05-05T10:00", Activity::Labour, of_other);
+    thwart.stops("2026-05-05T11:00");
+    thwart.say("2026-05-05T11:01", Event::JobFinished { job: other });
+    HandedOn { sluice, thwart, job, line }
+}
+
+/// R. Thwart's hour is 50.
+fn with_two_rates(desk: &Desk) {
+    let yard = r#"{"name": "yard", "price": "60"}"#;
+    let both = format!(r#"{yard}, {{"name": "second year", "technician": "R. Thwart", "price": "50"}}"#);
+    fs::write(&desk.prices, PRICES.replace(yard, &both)).expect("the prices are written");
+    let who = "Export=export,Who=technician,Owner=customer,Text=words,Qty=quantity,Net=net,Corrects=corrects";
+    said(&run("columns", &desk.store, &["who", who]), 0);
+}
+
+#[test]
+fn a_job_that_was_handed_on_is_one_bill_of_both_technicians_time() {
+    let HandedOn { mut sluice, thwart, job, line } = handed_on();
+    let files = |sluice: &Phone, thwart: &Phone| {
+        let sluice = ("sluice.html".to_owned(), sluice.day_file("2026-05-04"));
+        [sluice, ("thwart.html".to_owned(), thwart.day_file("2026-05-05"))]
+    };
+    let first = files(&sluice, &thwart);
+    let backwards: Vec<_> = first.iter().rev().cloned().collect();
+    // Two hours at 60 and one and a half at 50; parts at 14.20 and half; supplies are 5 % of 195, and of 50.
+    let expected = [
+        "1,M. Sluice,Towpath Trust,labour: Pump leaks,2,120.00,",
+        "1,R. Thwart,Towpath Trust,labour: Pump leaks,1.5,75.00,",
+        "1,M. Sluice,Towpath Trust,\"impeller, IMP-6\",1,21.30,",
+        "1,R. Thwart,Towpath Trust,\"impeller, IMP-6\",2,42.60,",
+        "1,M. Sluice,Towpath Trust,shop supplies,1,9.75,",
+        "1,R. Thwart,Towpath Trust,labour: Fit anode,1,50.00,",
+        "1,R. Thwart,Towpath Trust,shop supplies,1,2.50,",
+    ];
+    for (nth, order) in [first.to_vec(), backwards].into_iter().enumerate() {
+        let desk = Desk::with(&[]);
+        order.into_iter().for_each(|file| desk.takes(&[file], 0));
+        with_two_rates(&desk);
+        let mut rows = desk.exports("first.csv", &["--columns", "who"], 0).1;
+        let mut expected = expected.to_vec();
+        // Rates of one activity stand by their names, whoever has the job.
+        rows.sort_unstable();
+        expected.sort_unstable();
+        assert_eq!(rows, expected, "order {nth}");
+    }
+    // Supplies are at most 12.50, where 5 % of 255 would be 12.75.
+    // The job comes back, and both say more of it: what was known is known once.
+    sluice.takes_on(&thwart, job);
+    sluice.does("2026-05-06T08:00", Activity::Labour, line);
+    sluice.stops("2026-05-06T09:00");
+    let desk = Desk::with(&first);
+    with_two_rates(&desk);
+    desk.exports("first.csv", &["--columns", "who"], 0);
+    desk.takes(&[("back.html".to_owned(), sluice.day_file("2026-05-06"))], 0);
+    let (_, rows) = desk.exports("second.csv", &["--columns", "who"], 0);
+    assert_eq!(
+        rows,
+        ["2,M. Sluice,Towpath Trust,labour: Pump leaks,1,60.00,1", "2,M. Sluice,Towpath Trust,shop supplies,0,2.75,1"]
+    );
+    said(&run("hours", &desk.store, &[&desk.at("hours.csv")]), 0);
+    let table = fs::read_to_string(desk.at("hours.csv")).expect("the table is written");
+    for row in ["M. Sluice,Towpath Trust,customer pay,labour,3:00", "R. Thwart,Towpath Trust,customer pay,labour,2:30"]
+    {
+        assert!(table.contains(row), "{table}");
+    }
+}
+
+#[test]
+fn a_job_whose_opener_sends_his_day_last_goes_out_in_two_parts_that_are_one_bill() {
+    let HandedOn { sluice, thwart, .. } = handed_on();
+    let desk = Desk::with(&[("thwart.html".to_owned(), thwart.day_file("2026-05-05"))]);
+    with_two_rates(&desk);
+    // It is said that the other's records are not all there; what is there goes out.
+    let (_, rows) = desk.exports("first.csv", &["--columns", "who"], 1);
+    assert_eq!(rows.len(), 6, "{rows:?}");
+    desk.takes(&[("sluice.html".to_owned(), sluice.day_file("2026-05-04"))], 0);
+    let (_, rows) = desk.exports("second.csv", &["--columns", "who"], 0);
+    assert_eq!(
+        rows,
+        ["2,M. Sluice,Towpath Trust,labour: Pump leaks,2,120.00,", "2,M. Sluice,Towpath Trust,shop supplies,0,6.00,1"]
+    );
+}
+
+#[test]
+fn a_job_that_was_handed_on_is_looked_at_as_one() {
+    let HandedOn { sluice, thwart, job, line } = handed_on();
+    let files = [("s.html".to_owned(), sluice.log_file()), ("t.html".to_owned(), thwart.log_file())];
+    let desk = Desk::with(&files);
+    with_two_rates(&desk);
+    let single = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let looks = |words: &[&str]| single(said(&run("look", &desk.store, words), 0));
+    let prices = ["--prices", &desk.prices];
+    let why = format!("why/{job}/customer-pay/{line}%20labour");
+    let why = looks(&[&[why.as_str()], &prices[..]].concat());
+    assert!(why.contains("Technician: M. Sluice, R. Thwart"), "{why}");
+    assert!(why.contains("By the clock: 3:30"), "{why}");
+    assert!(why.contains("08:00 09:30 labour 1:30 Heron, Pump leaks, by R. Thwart"), "{why}");
+    let of_job = looks(&[&format!("job/{job}")]);
+    assert!(of_job.contains("3:30 by the clock over 2 days."), "{of_job}");
+    assert!(of_job.contains("labour 2:00") && of_job.contains("labour 1:30, R. Thwart"), "{of_job}");
+    let unbilled = looks(&[&["unbilled"], &prices[..]].concat());
+    assert!(unbilled.contains("Pump leaks") && unbilled.contains("268.65 GBP"), "{unbilled}");
+    assert_eq!(unbilled.matches("Pump leaks").count(), 1, "{unbilled}");
+    let found = looks(&["find/pump"]);
+    assert!(found.starts_with("Find: pump 1 found"), "{found}");
 }

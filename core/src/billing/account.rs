@@ -16,6 +16,7 @@ use super::bill::{Bill, JobBills, Question};
 use super::bills;
 use super::outgoing::{Gone, Outgoing, due};
 use super::prices::PriceList;
+use super::shares::{Shares, apart, join};
 use super::work::{JobWork, work};
 use crate::book::Book;
 use crate::closing::phones::crossings;
@@ -87,19 +88,34 @@ impl Unsettled {
     }
 }
 
+/// Returns the jobs of a book up to `now`, with nothing known of what went out.
+fn unsettled(book: &Book, now: Moment) -> Vec<Unsettled> {
+    let mut crossed: BTreeMap<JobId, BTreeSet<Day>> = BTreeMap::new();
+    for crossing in crossings(book) {
+        let jobs = [crossing.one.1, crossing.other.1].into_iter().filter_map(|on| book.job_of(on));
+        for job in jobs {
+            crossed.entry(job).or_default().insert(crossing.day);
+        }
+    }
+    let days = |job: JobId| crossed.get(&job).into_iter().flatten().copied().collect();
+    let unsettled = |work: JobWork| Unsettled { crossed: days(work.job), work, gone: None };
+    work(book, now).into_iter().map(unsettled).collect()
+}
+
+/// Returns the jobs of a book that its technician has, with nothing known of what went out.
+pub fn jobs(own: &BTreeSet<DeviceId>, book: &Book, now: Moment) -> Vec<Unsettled> {
+    apart(unsettled(book, now), own).0
+}
+
+/// Returns what a book says of its technician's share in jobs of others.
+pub fn shares(own: &BTreeSet<DeviceId>, book: &Book, now: Moment) -> Vec<Unsettled> {
+    apart(unsettled(book, now), own).1
+}
+
 impl Account {
     /// Returns the account of a book up to `now`, with nothing known of what went out.
     pub fn of(devices: BTreeSet<DeviceId>, book: &Book, now: Moment, faults: Vec<String>) -> Self {
-        let mut crossed: BTreeMap<JobId, BTreeSet<Day>> = BTreeMap::new();
-        for crossing in crossings(book) {
-            let jobs = [crossing.one.1, crossing.other.1].into_iter().filter_map(|on| book.job_of(on));
-            for job in jobs {
-                crossed.entry(job).or_default().insert(crossing.day);
-            }
-        }
-        let days = |job: JobId| crossed.get(&job).into_iter().flatten().copied().collect();
-        let unsettled = |work: JobWork| Unsettled { crossed: days(work.job), work, gone: None };
-        let rest: Vec<Unsettled> = work(book, now).into_iter().map(unsettled).collect();
+        let rest = jobs(&devices, book, now);
         Self {
             devices,
             prices: Hash::NONE,
@@ -111,6 +127,12 @@ impl Account {
             settled: BTreeMap::new(),
             rest,
         }
+    }
+
+    /// Puts to the jobs what others did on them.
+    pub fn join(&mut self, shares: &Shares) {
+        join(&mut self.rest, shares);
+        self.technicians.extend(self.rest.iter().flat_map(|job| job.work.everybody()).cloned());
     }
 
     /// Takes over from an earlier account what is still so; `print` is the hash of a job's work.

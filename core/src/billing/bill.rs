@@ -41,6 +41,8 @@ pub struct BillLine {
     pub item: Item,
     /// The same in words.
     pub words: String,
+    /// Who did it; of several the names with commas between.
+    pub by: Label,
     /// The rule that sets its price; empty where there is none.
     pub rule: Label,
     /// The first day of it.

@@ -15,7 +15,8 @@
 //! - A discount is rounded and taken off each line. A minimum charge fills up what
 //!   all time comes to after discounts. Supplies are a part of what labour comes to
 //!   after discounts, without travel.
-//! - Rates go by the day of the work; discounts and taxes by a line's last day.
+//! - Rates go by the day of the work and by who did it; discounts and taxes by a line's last
+//!   day, and by who has the job where several did what is on the line.
 //!
 //! All of it is common practice; the agreement with the customer decides.
 
@@ -69,6 +70,7 @@ struct Heap {
     length: Length,
     days: BTreeSet<Day>,
     from: Vec<EventId>,
+    by: BTreeSet<Option<Label>>,
 }
 
 impl Heap {
@@ -82,6 +84,7 @@ impl Heap {
         self.length = self.length + piece.length;
         self.days.insert(piece.day);
         self.from.extend(&piece.from);
+        self.by.insert(piece.by.clone());
     }
 }
 
@@ -100,6 +103,8 @@ struct Plain {
     price: Price,
     gross: Money,
     from: Vec<EventId>,
+    /// Who did it; nobody where it is the job's.
+    by: BTreeSet<Option<Label>>,
 }
 
 impl<'a> Draft<'a> {
@@ -134,8 +139,19 @@ impl<'a> Draft<'a> {
         Case { technician, customer, pay: self.pay, charge, day }
     }
 
+    /// Returns the case of something that one did; of several it is the job's.
+    fn case_of<'b>(&'b self, by: &'b BTreeSet<Option<Label>>, charge: Charge, day: Day) -> Case<'b> {
+        let one = by.first().filter(|_| by.len() == 1).and_then(Option::as_ref);
+        Case { technician: one.unwrap_or(&self.work.technician), ..self.case(charge, day) }
+    }
+
     fn rate(&self, activity: Activity, day: Day) -> Result<&'a Rule<Price>, Question> {
-        let rate = closest(&self.prices.rates, &self.case(Charge::Activity(activity), day))?;
+        self.rate_of(None, activity, day)
+    }
+
+    fn rate_of(&self, by: Option<&Label>, activity: Activity, day: Day) -> Result<&'a Rule<Price>, Question> {
+        let case = self.case(Charge::Activity(activity), day);
+        let rate = closest(&self.prices.rates, &Case { technician: by.unwrap_or(case.technician), ..case })?;
         rate.ok_or(Question::NoRate(activity.words(), day))
     }
 
@@ -154,7 +170,7 @@ impl<'a> Draft<'a> {
     fn by_clock(&mut self, line: &LineWork) -> Result<(), Question> {
         let mut heaps: BTreeMap<(Activity, &Label, Price), Heap> = BTreeMap::new();
         for piece in line.pieces.iter().filter(|piece| !self.is_by_zone(piece.activity)) {
-            let rate = self.rate(piece.activity, piece.day)?;
+            let rate = self.rate_of(piece.by.as_ref(), piece.activity, piece.day)?;
             heaps.entry((piece.activity, &rate.name, rate.gives)).or_default().add(piece);
         }
         let lengths = self.lengths(&heaps);
@@ -173,6 +189,7 @@ impl<'a> Draft<'a> {
                 price,
                 gross: price.for_hours(length, self.prices.currency)?,
                 from: heap.from,
+                by: heap.by,
             })?;
         }
         Ok(())
@@ -218,6 +235,7 @@ impl<'a> Draft<'a> {
             price: rate.gives,
             gross: rate.gives.for_hours(missing, self.prices.currency)?,
             from,
+            by: BTreeSet::new(),
         })
     }
 
@@ -239,6 +257,7 @@ impl<'a> Draft<'a> {
             price: rate.gives,
             gross: rate.gives.for_hours(length, self.prices.currency)?,
             from: heap.from,
+            by: heap.by,
         })
     }
 
@@ -256,6 +275,7 @@ impl<'a> Draft<'a> {
             price: Price::default(),
             gross: Money::zero(self.prices.currency),
             from: heap.from,
+            by: heap.by,
         })
     }
 
@@ -279,6 +299,7 @@ impl<'a> Draft<'a> {
             price: zone.price,
             gross: zone.price.times(quantity, Quantity::ONE, self.prices.currency)?,
             from: heap.from,
+            by: heap.by,
         })
     }
 
@@ -299,6 +320,7 @@ impl<'a> Draft<'a> {
             price,
             gross: price.times(quantity, Quantity::ONE, self.prices.currency)?,
             from: vec![part.part.0],
+            by: BTreeSet::from([part.by.clone()]),
         })
     }
 
@@ -323,7 +345,7 @@ impl<'a> Draft<'a> {
         let words = format!("to the minimum charge of {}", rule.gives);
         let tax = self.tax(charge, days.1)?;
         let line = Plain { item: Item::Minimum, charge, words, rule: rule.name.clone(), ..one(missing, days, from)? };
-        self.lines.push(line.with(Money::zero(self.prices.currency), tax)?);
+        self.lines.push(line.with(&self.work.technician, Money::zero(self.prices.currency), tax)?);
         Ok(())
     }
 
@@ -351,21 +373,23 @@ impl<'a> Draft<'a> {
     }
 
     fn put(&mut self, plain: Plain) -> Result<(), Question> {
-        let case = self.case(plain.charge, plain.days.1);
+        let case = self.case_of(&plain.by, plain.charge, plain.days.1);
         let discount = closest(&self.prices.discounts, &case)?;
         let rate = discount.map_or(Percent::ZERO, |rule| Discount::rate(rule.gives));
         let discount = plain.gross.percent(rate, Rounding::HalfAwayFromZero)?;
-        let tax = self.tax(plain.charge, plain.days.1)?;
-        self.lines.push(plain.with(discount, tax)?);
+        let tax = closest(&self.prices.taxes, &case)?.map(|rule| rule.gives.clone());
+        let tax = tax.ok_or(Question::NoTax(charge_words(plain.charge)))?;
+        self.lines.push(plain.with(&self.work.technician, discount, tax)?);
         Ok(())
     }
 }
 
 impl Plain {
-    fn with(self, discount: Money, tax: Tax) -> Result<BillLine, MoneyError> {
-        let Self { item, words, rule, days: (first, last), quantity, unit, price, gross, from, .. } = self;
+    fn with(self, technician: &Label, discount: Money, tax: Tax) -> Result<BillLine, MoneyError> {
+        let Self { item, words, rule, days: (first, last), quantity, unit, price, gross, from, by, .. } = self;
         let (net, from) = (gross.minus(discount)?, order::each_once(from));
-        Ok(BillLine { item, words, rule, first, last, quantity, unit, price, gross, discount, net, tax, from })
+        let by = names(technician, &by);
+        Ok(BillLine { item, words, by, rule, first, last, quantity, unit, price, gross, discount, net, tax, from })
     }
 }
 
@@ -382,7 +406,14 @@ fn one(amount: Money, days: (Day, Day), from: Vec<EventId>) -> Result<Plain, Mon
         price: Price::of(amount)?,
         gross: amount,
         from,
+        by: BTreeSet::new(),
     })
+}
+
+/// Returns who did something; whoever has the job where nobody is named.
+fn names(technician: &Label, by: &BTreeSet<Option<Label>>) -> Label {
+    let names: Vec<&str> = by.iter().map(|who| who.as_ref().unwrap_or(technician).as_str()).collect();
+    if names.is_empty() { technician.clone() } else { Label::new(&names.join(", ")) }
 }
 
 fn first_and_last(days: &BTreeSet<Day>) -> Option<(Day, Day)> {

@@ -86,7 +86,7 @@ fn list() -> PriceList {
 }
 
 fn piece(activity: Activity, nth: i64, minutes: u64, seq: u64) -> Piece {
-    Piece { activity, day: day(nth), length: Length::from_ms(minutes * 60_000), from: vec![id(seq)] }
+    Piece { activity, day: day(nth), length: Length::from_ms(minutes * 60_000), from: vec![id(seq)], by: None }
 }
 
 fn line(seq: u64, pay: PayType, billing: Billing, complaint: &str, pieces: Vec<Piece>) -> LineWork {
@@ -95,7 +95,7 @@ fn line(seq: u64, pay: PayType, billing: Billing, complaint: &str, pieces: Vec<P
 
 fn part(seq: u64, what: &str, number: &str, count: u32) -> PartWork {
     let facts = PartFacts { what: Label::new(what), number: Label::new(number), count: Count(count) };
-    PartWork { part: PartId(id(seq)), facts, day: day(1) }
+    PartWork { part: PartId(id(seq)), facts, day: day(1), by: None }
 }
 
 fn job(lines: Vec<LineWork>, parts: Vec<PartWork>) -> JobWork {

@@ -2,7 +2,7 @@
 //!
 //! In reading order: [`rule`] picks the rule that names a case most closely,
 //! [`prices`] is the shop's price list, [`mod@work`] takes out of the book what was
-//! done, [`draft`] puts the two together into what [`bill`] is: one job and one
+//! done, [`shares`] joins to it what others did, [`draft`] puts the two together into what [`bill`] is: one job and one
 //! pay type. [`outgoing`] lets each line go out once and corrections as
 //! differences, [`account`] keeps apart what needs no look for that any more, and [`invoice`] makes drafts of invoices from what went out. [`hours`]
 //! adds time up for looking.
@@ -20,6 +20,7 @@ pub mod invoice;
 pub mod outgoing;
 pub mod prices;
 pub mod rule;
+pub mod shares;
 pub mod work;
 
 #[cfg(test)]

@@ -81,7 +81,7 @@ impl Outgoing {
             title: work.title.clone(),
             boat: work.boat.clone(),
             customer: work.customer.clone(),
-            technician: work.technician.clone(),
+            technician: line.by.clone(),
             pay: bill.pay,
             item: line.item.to_string(),
             words: Label::new(&line.words),

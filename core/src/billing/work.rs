@@ -29,7 +29,7 @@ pub struct JobWork {
     pub customer: Label,
     /// Where she lies.
     pub berth: Label,
-    /// Who did it.
+    /// Who has it: whose device opened it.
     pub technician: Label,
     /// The day on which it was finished, unless it is open.
     pub finished: Option<Day>,
@@ -69,6 +69,8 @@ pub struct Piece {
     pub length: Length,
     /// The events that say so.
     pub from: Vec<EventId>,
+    /// Who did it, where that is not who has the job.
+    pub by: Option<Label>,
 }
 
 /// A part used.
@@ -80,6 +82,8 @@ pub struct PartWork {
     pub facts: PartFacts,
     /// On which day.
     pub day: Day,
+    /// Who used it, where that is not who has the job.
+    pub by: Option<Label>,
 }
 
 impl JobWork {
@@ -124,7 +128,9 @@ pub fn work(book: &Book, now: Moment) -> Vec<JobWork> {
             charge: book.shop.rules().bill,
             lines: book.jobs.lines_of(job.id).map(line).collect(),
             no_line: of(job.id.0),
-            parts: parts.map(|it| PartWork { part: it.id, facts: it.facts.clone(), day: it.at.day() }).collect(),
+            parts: parts
+                .map(|it| PartWork { part: it.id, facts: it.facts.clone(), day: it.at.day(), by: None })
+                .collect(),
         }
     };
     book.jobs.jobs().map(job).collect()
@@ -133,5 +139,5 @@ pub fn work(book: &Book, now: Moment) -> Vec<JobWork> {
 fn piece(day: Day, span: &Span) -> Piece {
     let mut from = vec![span.said_by, span.begun_by];
     from.extend(span.ended_by);
-    Piece { activity: span.activity, day, length: span.length(), from: order::each_once(from) }
+    Piece { activity: span.activity, day, length: span.length(), from: order::each_once(from), by: None }
 }

@@ -19,9 +19,10 @@ use crate::billing::outgoing::Gone;
 use crate::billing::work::{JobWork, LineWork, PartWork, Piece};
 use crate::id::{DeviceId, EventId, Hash, JobId, LineId, PartId};
 use crate::moment::{Day, Length};
+use crate::text::Label;
 
 /// The version of the kept form; with another what was kept counts for nothing.
-pub const KEPT: u32 = 1;
+pub const KEPT: u32 = 2;
 
 const ROW: usize = 36;
 /// Of a hash that finds an alteration nobody planned, so much is enough.
@@ -82,6 +83,17 @@ pub fn read(kept: &[u8]) -> Option<Account> {
         account.settled.insert(JobId(EventId { device, seq: u64::from_le_bytes(*seq) }), settled);
     }
     Some(account)
+}
+
+/// Writes a technician's shares in jobs of others as they are kept: an object with the list.
+pub fn shares_written(shares: &[Unsettled]) -> Vec<u8> {
+    let form = Fields::default().put("shares", shares.iter().map(unsettled_form).collect::<Vec<_>>());
+    Json::from(form).written().into_bytes()
+}
+
+/// Reads kept shares; nothing for bytes that are none.
+pub fn shares_read(kept: &[u8]) -> Option<Vec<Unsettled>> {
+    Json::read(kept).ok()?.fields("shares").ok()?.whole(|of| all(of.list("shares")?, unsettled)).ok()
 }
 
 fn account(of: &mut Fields<'_>) -> Result<Account, Wrong> {
@@ -166,9 +178,10 @@ fn line(of: &mut Fields<'_>) -> Result<LineWork, Wrong> {
     })
 }
 
-fn piece_form(piece: &Piece) -> Json<'static> {
+fn piece_form(piece: &Piece) -> Json<'_> {
     let form = Fields::default().put("activity", activity_word(piece.activity)).put("day", piece.day.to_string());
-    form.put("ms", piece.length.ms()).put("from", texts(&piece.from)).into()
+    let form = form.put("ms", piece.length.ms()).put("from", texts(&piece.from));
+    form.put_known("by", piece.by.as_ref().map(Label::as_str)).into()
 }
 
 fn piece(of: &mut Fields<'_>) -> Result<Piece, Wrong> {
@@ -177,12 +190,13 @@ fn piece(of: &mut Fields<'_>) -> Result<Piece, Wrong> {
         day: of.parsed("day", Day::parse)?,
         length: Length::from_ms(of.number("ms")?),
         from: list(of, "from", EventId::parse)?,
+        by: by(of)?,
     })
 }
 
 fn part_work_form(part: &PartWork) -> Json<'_> {
     let form = Fields::default().put("part", part.part.to_string()).put("facts", part_form(&part.facts));
-    form.put("day", part.day.to_string()).into()
+    form.put("day", part.day.to_string()).put_known("by", part.by.as_ref().map(Label::as_str)).into()
 }
 
 fn part(of: &mut Fields<'_>) -> Result<PartWork, Wrong> {
@@ -190,7 +204,12 @@ fn part(of: &mut Fields<'_>) -> Result<PartWork, Wrong> {
         part: of.parsed("part", |text| EventId::parse(text).map(PartId))?,
         facts: of.nested("facts", part_facts)?,
         day: of.parsed("day", Day::parse)?,
+        by: by(of)?,
     })
+}
+
+fn by(of: &mut Fields<'_>) -> Result<Option<Label>, Wrong> {
+    of.has("by").then(|| of.parsed("by", label)).transpose()
 }
 
 fn days(days: &[Day]) -> Vec<Json<'static>> {
@@ -228,7 +247,7 @@ mod tests {
     use crate::log::Tip;
     use crate::moment::Moment;
     use crate::quantity::Count;
-    use crate::text::{Label, Prose};
+    use crate::text::Prose;
     use std::collections::BTreeSet;
 
     const DEVICE: DeviceId = DeviceId::new([7; 8]);

@@ -4,7 +4,7 @@
 //! then asks whether that was all ([`Asking::needs_more`]): a boat is looked for in all
 //! books first, and her history is then read from those that know her.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::activity::Sums;
 use super::answer::Answer;
@@ -21,6 +21,7 @@ use super::{Of, why_answer};
 use crate::billing::PriceList;
 use crate::billing::hours::{DayHours, day_hours};
 use crate::billing::outgoing::Gone;
+use crate::billing::shares::Shares;
 use crate::id::{BoatId, DeviceId, JobId};
 use crate::moment::Day;
 use crate::money::MoneyError;
@@ -33,6 +34,8 @@ pub struct With<'a> {
     pub prices: Option<&'a PriceList>,
     /// What went out, by job.
     pub gone: Option<&'a BTreeMap<JobId, Vec<Gone>>>,
+    /// What others did on a job than whoever has it.
+    pub shares: Option<&'a Shares>,
 }
 
 /// A question that is being answered.
@@ -56,8 +59,8 @@ enum Heard {
     Boats(Vec<KnownBoat>),
     /// Those that are one boat, and what was heard of her.
     Boat(Vec<KnownBoat>, Past),
-    Job(Option<Box<PastJob>>),
-    Why(Option<(Box<Trace>, why_answer::Billed)>),
+    Job(Vec<PastJob>),
+    Why(Option<Told>),
 }
 
 /// Why there is no answer.
@@ -85,17 +88,20 @@ impl<'a> Asking<'a> {
             Asked::Hours(..) => Heard::Hours(Sums::default()),
             Asked::Find(words) => Heard::Find(Words::of(words.as_str()), Vec::new()),
             Asked::Boat(_) => Heard::Boats(Vec::new()),
-            Asked::Job(_) => Heard::Job(None),
+            Asked::Job(_) => Heard::Job(Vec::new()),
             Asked::Why(_) => Heard::Why(None),
         };
         Self { asked, with, heard, today: None, failed: None }
     }
 
-    /// Tells whether a technician's book is wanted, whose name and devices these are.
-    pub fn wants(&self, who: &Label, mut devices: impl Iterator<Item = DeviceId>) -> bool {
+    /// Tells whether a technician's book is wanted, whose name and devices these are, and
+    /// `beside` them those of others that it is made with.
+    pub fn wants(&self, who: &Label, own: &BTreeSet<DeviceId>, beside: &BTreeSet<DeviceId>) -> bool {
         match (&self.asked, &self.heard) {
-            (Asked::Why(Why::Billed { job, .. }) | Asked::Job(job), _) => devices.any(|device| device == job.0.device),
-            (Asked::Why(Why::Said(event)), _) => devices.any(|device| device == event.device),
+            (Asked::Why(Why::Billed { job, .. }) | Asked::Job(job), _) => {
+                own.contains(&job.0.device) || beside.contains(&job.0.device)
+            }
+            (Asked::Why(Why::Said(event)), _) => own.contains(&event.device),
             (_, Heard::Boat(known, _)) => known.iter().any(|boat| boat.who == *who),
             _ => true,
         }
@@ -148,10 +154,12 @@ impl<'a> Asking<'a> {
                 past.engines.append(&mut more.engines);
                 past.jobs.append(&mut more.jobs);
             }
-            (Heard::Job(job), Asked::Job(id)) => *job = history::one_job(of, *id).map(Box::new).or(job.take()),
+            (Heard::Job(jobs), Asked::Job(id)) => jobs.extend(history::one_job(of, *id)),
             (Heard::Why(found), Asked::Why(asked)) => {
                 if let Some(trace) = why::trace(of, asked) {
-                    *found = Some((Box::new(trace), why_answer::Billed::of(of, asked, self.with)));
+                    let has = !matches!(asked, Why::Billed { job, .. } if !of.has(*job));
+                    let billed = has.then(|| why_answer::Billed::of(of, asked, self.with));
+                    *found = Some(put_together(found.take(), trace, billed));
                 }
             }
             (Heard::Hours(_) | Heard::Job(_) | Heard::Why(_), _) => {}
@@ -178,9 +186,30 @@ impl<'a> Asking<'a> {
             (Heard::Boat(known, past), Asked::Boat(boat)) if !known.is_empty() => {
                 history::boat_answer(*boat, &known, past, today)
             }
-            (Heard::Job(Some(job)), Asked::Job(_)) => history::job_answer(&job),
+            (Heard::Job(jobs), Asked::Job(_)) => {
+                history::job_answer(history::together(jobs).first().ok_or(NoAnswer::Unknown)?)
+            }
             (Heard::Why(Some((trace, billed))), Asked::Why(why)) => why_answer::answer(why, &trace, &billed),
             _ => return Err(NoAnswer::Unknown),
         })
+    }
+}
+
+/// What of a billed line is told: where it comes from, and what a bill says of it.
+type Told = (Box<Trace>, why_answer::Billed);
+
+/// Puts what one more book tells to what is told: first stands what the book of who has the job says.
+fn put_together(known: Option<Told>, trace: Trace, billed: Option<why_answer::Billed>) -> Told {
+    match (known, billed) {
+        (None, billed) => (Box::new(trace), billed.unwrap_or_default()),
+        (Some((mut first, said)), None) => {
+            first.join(trace);
+            (first, said)
+        }
+        (Some((other, _)), Some(billed)) => {
+            let mut first = Box::new(trace);
+            first.join(*other);
+            (first, billed)
+        }
     }
 }

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use super::answer::{Answer, Block, Cell, Choice};
 use super::asked::Asked;
 use super::only::Whose;
-use super::{Of, days_words};
+use super::{Of, days_words, names};
 use crate::agreement::overrun::Standing;
 use crate::book::Book;
 use crate::book::jobs::Job;
@@ -40,8 +40,10 @@ pub struct OpenJob {
     pub customer: Label,
     /// Where she lies.
     pub berth: Label,
-    /// Who has it.
-    pub technician: Label,
+    /// Who has it, and then who else worked on it.
+    pub technicians: Vec<Label>,
+    /// Whether the book that tells it is that of who has it.
+    pub is_own: bool,
     /// Since when.
     pub opened: Day,
     /// The last day with time on it.
@@ -94,7 +96,8 @@ pub fn open_jobs(of: &Of<'_>) -> Vec<OpenJob> {
             name: boat.name,
             customer: boat.owner,
             berth: boat.berth,
-            technician: of.who.clone(),
+            technicians: vec![of.who.clone()],
+            is_own: of.has(job.id),
             opened: job.opened.day(),
             worked,
             clock,
@@ -106,6 +109,20 @@ pub fn open_jobs(of: &Of<'_>) -> Vec<OpenJob> {
         }
     };
     book.jobs.jobs().filter(|job| job.finished.is_none()).map(open).collect()
+}
+
+/// Puts to each job what the books of others tell of their work on it.
+fn together(jobs: Vec<OpenJob>) -> Vec<OpenJob> {
+    let (mut own, others): (Vec<OpenJob>, Vec<OpenJob>) = jobs.into_iter().partition(|job| job.is_own);
+    let places: BTreeMap<JobId, usize> = own.iter().zip(0..).map(|(job, place)| (job.job, place)).collect();
+    for other in others {
+        let Some(job) = places.get(&other.job).and_then(|&place| own.get_mut(place)) else { continue };
+        job.technicians.extend(other.technicians);
+        job.worked = job.worked.max(other.worked);
+        job.clock = job.clock + other.clock;
+        job.running = job.running.or(other.running);
+    }
+    own
 }
 
 /// Returns the last day with work on each job, and how long it is in all.
@@ -151,9 +168,11 @@ fn without_place(sentence: &str) -> String {
 }
 
 /// Returns the board.
-pub fn answer(whose: &Whose, mut jobs: Vec<OpenJob>, today: Option<Day>) -> Answer {
-    let choices = choices(whose, jobs.iter().map(|job| (&job.technician, &job.customer)), Asked::Board);
-    jobs.retain(|job| whose.takes(&job.technician, &job.customer));
+pub fn answer(whose: &Whose, jobs: Vec<OpenJob>, today: Option<Day>) -> Answer {
+    let mut jobs = together(jobs);
+    let known = jobs.iter().flat_map(|job| job.technicians.iter().map(|technician| (technician, &job.customer)));
+    let choices = choices(whose, known, Asked::Board);
+    jobs.retain(|job| whose.takes_any(&job.technicians, &job.customer));
     let jobs = order::last_first(jobs, |job| (job.worked.unwrap_or(job.opened), job.opened, job.job));
     let waiting = jobs.iter().filter(|job| !job.awaits.is_empty()).count();
     let apart = jobs.iter().filter(|job| job.off_in_all() > 0).count();
@@ -165,7 +184,7 @@ pub fn answer(whose: &Whose, mut jobs: Vec<OpenJob>, today: Option<Day>) -> Answ
             Cell::words(job.name.or("no name")).to(Asked::Boat(job.boat)),
             Cell::words(job.title.or("no title")).to(Asked::Job(job.job)),
             Cell::words(job.customer.to_string()),
-            Cell::words(job.technician.to_string()),
+            Cell::words(names(&job.technicians)),
             Cell::words(since(job.opened)),
             Cell::words(format!("{worked}{running}")),
             Cell::figure(job.clock.clock_face()),

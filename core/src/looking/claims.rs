@@ -51,10 +51,12 @@ pub struct Claim {
     pub lacks: Vec<String>,
     /// What became of its pack.
     pub pack: Pack,
+    /// Whether the book that tells it is that of who has the job.
+    pub is_own: bool,
 }
 
 /// What became of a pack.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Pack {
     /// None was made.
     NotMade,
@@ -105,6 +107,7 @@ pub fn claims(of: &Of<'_>) -> Vec<Claim> {
             failed: book.claims.failed_on(line.id).map(|failed| failed_words(&failed.part)).collect(),
             lacks: lacks(book, line.id, of.now).iter().map(ToString::to_string).collect(),
             pack: pack(book, line.id),
+            is_own: of.has(job.id),
         };
         book.jobs.lines_of(job.id).filter(|line| line.pay == PayType::Warranty).map(claim).collect()
     };
@@ -118,8 +121,19 @@ fn pack(book: &Book, line: LineId) -> Pack {
     left.or_else(made).unwrap_or(Pack::NotMade)
 }
 
+/// Puts to each claim what the books of others tell of its pack.
+fn together(claims: Vec<Claim>) -> Vec<Claim> {
+    let (mut own, others): (Vec<Claim>, Vec<Claim>) = claims.into_iter().partition(|claim| claim.is_own);
+    for other in others {
+        let claim = own.iter_mut().find(|claim| claim.line == other.line);
+        claim.into_iter().for_each(|claim| claim.pack = claim.pack.max(other.pack));
+    }
+    own
+}
+
 /// Returns the list of claims.
-pub fn answer(whose: &Whose, mut claims: Vec<Claim>, today: Option<Day>) -> Answer {
+pub fn answer(whose: &Whose, claims: Vec<Claim>, today: Option<Day>) -> Answer {
+    let mut claims = together(claims);
     let mut blocks = choices(whose, claims.iter().map(|it| (&it.technician, &it.customer)), Asked::Claims);
     claims.retain(|claim| whose.takes(&claim.technician, &claim.customer));
     let claims = order::by_key(claims, |claim| (claim.pack.has_left(), claim.since(), claim.line));

@@ -11,7 +11,7 @@
 //! combining marks, in lower case; letters that have no decomposition are told apart by
 //! hand (`apart`).
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
@@ -235,7 +235,7 @@ pub fn index(of: &Of<'_>) -> Index {
         let boat = places.get(&job.boat).copied()?;
         Some(FindableJob { job: job.id, boat, title: job.title.clone(), last, pieces })
     };
-    let jobs = book.jobs.jobs().filter_map(job).collect();
+    let jobs = book.jobs.jobs().filter(|job| of.has(job.id)).filter_map(job).collect();
     Index { boats, jobs }
 }
 
@@ -337,8 +337,11 @@ fn beside_jobs(book: &Book) -> BTreeMap<JobId, Vec<Piece>> {
 
 /// Returns what was found, newest first.
 pub fn answer(words: &Label, found: Vec<Found>) -> Answer {
-    let count = found.len();
     let mut found = order::last_first(found, |it| it.last);
+    let mut boats = BTreeSet::new();
+    // A boat that went to another phone with a job is in both books.
+    found.retain(|it| !matches!(it.asked, Asked::Boat(boat) if !boats.insert(boat)));
+    let count = found.len();
     found.truncate(MOST_FOUND);
     let row = |it: &Found| {
         vec![

@@ -10,7 +10,7 @@ use super::asked::{Asked, Why};
 use super::boats::KnownBoat;
 use super::finds::folded;
 use super::why::part_words;
-use super::{Of, days_words};
+use super::{Of, days_words, names};
 use crate::billing::bill::Item;
 use crate::book::Book;
 use crate::book::jobs::Job;
@@ -45,6 +45,44 @@ pub struct PastJob {
     pub opened: Moment,
     /// When it was finished.
     pub finished: Option<Day>,
+    /// Whether the book that tells it is that of who has it.
+    pub is_own: bool,
+    /// The same job in the books of others who worked on it.
+    pub also: Vec<PastJob>,
+}
+
+impl PastJob {
+    /// Returns it as all who worked on it tell it, first as whoever has it does.
+    fn told(&self) -> impl Iterator<Item = &PastJob> {
+        [self].into_iter().chain(&self.also)
+    }
+
+    fn technicians(&self) -> String {
+        names(self.told().map(|job| &job.technician))
+    }
+
+    /// Returns the clock's time of all who worked on it.
+    fn clock(&self) -> Length {
+        self.told().map(|job| job.sheet.hours.all.clock).sum()
+    }
+
+    /// Returns on how many days somebody worked on it.
+    fn days(&self) -> usize {
+        let days = self.told().flat_map(|job| job.sheet.hours.days.iter().map(|(day, _)| *day));
+        order::each_once(days.collect()).len()
+    }
+}
+
+/// Puts to each job the same job in other books; one that whoever has it tells nowhere stands alone.
+pub(super) fn together(jobs: Vec<PastJob>) -> Vec<PastJob> {
+    let (mut all, others): (Vec<PastJob>, Vec<PastJob>) = jobs.into_iter().partition(|job| job.is_own);
+    for other in others {
+        match all.iter_mut().find(|job| job.sheet.job == other.sheet.job) {
+            Some(job) => job.also.push(other),
+            None => all.push(other),
+        }
+    }
+    all
 }
 
 /// An engine over time.
@@ -79,7 +117,9 @@ pub fn known_boats(of: &Of<'_>) -> Vec<KnownBoat> {
 /// Returns what a book knows of some of its boats, which are one.
 pub fn past(of: &Of<'_>, boats: &[BoatId]) -> Past {
     let book = of.book;
-    let engines = boats.iter().flat_map(|&boat| book.fleet.engines_of(boat));
+    // What others said of her engines is in the book of whoever's device she was added on, too.
+    let own = boats.iter().filter(|boat| of.own.contains(&boat.0.device));
+    let engines = own.flat_map(|&boat| book.fleet.engines_of(boat));
     let jobs = book.jobs.jobs().filter(|job| boats.contains(&job.boat));
     Past {
         engines: engines.filter_map(|engine| past_engine(of, engine.id)).collect(),
@@ -100,6 +140,8 @@ fn past_job(of: &Of<'_>, job: &Job) -> Option<PastJob> {
         engine: of.book.engine_of(job).and_then(|it| engine_card(of.book, it.id)).map(|it| it.line).unwrap_or_default(),
         opened: job.opened,
         finished: job.finished.map(Moment::day),
+        is_own: of.has(job.id),
+        also: Vec::new(),
     })
 }
 
@@ -118,7 +160,7 @@ fn past_engine(of: &Of<'_>, id: EngineId) -> Option<PastEngine> {
 /// Returns the page of a boat, of what all books know of her.
 pub fn boat_answer(boat: BoatId, known: &[KnownBoat], past: Past, today: Option<Day>) -> Answer {
     let facts = known.iter().find(|it| it.boat == boat).map(|it| it.facts.clone()).unwrap_or_default();
-    let jobs = order::last_first(past.jobs, |job| (job.opened, job.sheet.job));
+    let jobs = order::last_first(together(past.jobs), |job| (job.opened, job.sheet.job));
     let mut blocks = vec![identity(&facts, known)];
     let doubts = hin::check(facts.hin.as_str()).map(|hull| hull.doubts).unwrap_or_default();
     blocks.extend(Block::listed("The HIN, to be looked at again", doubts.iter().map(ToString::to_string).collect()));
@@ -131,7 +173,7 @@ pub fn boat_answer(boat: BoatId, known: &[KnownBoat], past: Past, today: Option<
     blocks.extend(Block::table(&heads, rows, "No job was opened on her yet."));
     jobs.iter().for_each(|job| blocks.extend(job_blocks(job)));
     let open = jobs.iter().filter(|job| job.finished.is_none()).count();
-    let clock: Length = jobs.iter().map(|job| job.sheet.hours.all.clock).sum();
+    let clock: Length = jobs.iter().map(PastJob::clock).sum();
     Answer {
         asked: Asked::Boat(boat),
         title: facts.name.or("A boat without a name").to_owned(),
@@ -156,7 +198,7 @@ pub fn job_answer(job: &PastJob) -> Answer {
     Answer {
         asked: Asked::Job(sheet.job),
         title: format!("{}: {}", sheet.boat.name.or("no name"), sheet.title.or("no title")),
-        lead: format!("{} by the clock over {} days.", sheet.hours.all.clock.clock_face(), sheet.hours.days.len()),
+        lead: format!("{} by the clock over {} days.", job.clock().clock_face(), job.days()),
         blocks,
     }
 }
@@ -234,8 +276,8 @@ fn summary_row(job: &PastJob, today: Option<Day>) -> Vec<Cell> {
         Cell::words(days_words(job.opened.day(), today)),
         Cell::words(sheet.title.or("no title")).to(Asked::Job(sheet.job)),
         Cell::words(state),
-        Cell::words(job.technician.to_string()),
-        Cell::figure(sheet.hours.all.clock.clock_face()),
+        Cell::words(job.technicians()),
+        Cell::figure(job.clock().clock_face()),
         Cell::words(pays.join(", ")),
     ]
 }
@@ -262,9 +304,12 @@ fn job_blocks(job: &PastJob) -> Vec<Block> {
 
 fn job_facts(job: &PastJob) -> Block {
     let sheet = &job.sheet;
-    let days = sheet.hours.days.iter().map(|(day, clock)| format!("{day}: {}", clock.clock_face()));
+    let days = job.told().flat_map(|told| {
+        let by = if told.is_own { String::new() } else { format!(", {}", told.technician) };
+        told.sheet.hours.days.iter().map(move |(day, clock)| format!("{day}: {}{by}", clock.clock_face()))
+    });
     Block::Facts(vec![
-        ("Technician", Cell::words(job.technician.to_string())),
+        ("Technician", Cell::words(job.technicians())),
         ("State", Cell::words(if job.finished.is_some() { "finished" } else { "open" })),
         ("Finished", Cell::words(job.finished.map(|day| day.to_string()).unwrap_or_default())),
         ("Engine", Cell::words(job.engine.clone())),
@@ -287,8 +332,10 @@ fn job_facts(job: &PastJob) -> Block {
 
 fn line_blocks(job: &PastJob, number: Option<usize>, line: &LineSheet) -> Vec<Block> {
     let sheet = &job.sheet;
-    let hours = sheet.hours.lines.iter().find(|hours| hours.line == line.line);
-    let clock = hours.map(|hours| hours.hours.clock.clock_face()).unwrap_or_default();
+    let hours_in = |job: &PastJob| job.sheet.hours.lines.iter().find(|hours| hours.line == line.line).copied();
+    let hours = hours_in(job);
+    let clock: Length = job.told().filter_map(hours_in).map(|hours| hours.hours.clock).sum();
+    let clock = clock.clock_face();
     let number = number.map(|number| format!("Line {number}, ")).unwrap_or_default();
     let mut blocks = vec![Block::Small(format!("{number}{}, {clock} by the clock", line.pay.words()))];
     let told = |text: &crate::text::Prose| Cell::words(if text.is_empty() { "not written" } else { text.as_str() });
@@ -299,16 +346,21 @@ fn line_blocks(job: &PastJob, number: Option<usize>, line: &LineSheet) -> Vec<Bl
         ("Billed", Cell::words(hours.and_then(|hours| hours.words()).unwrap_or_default())),
     ]));
     let billing = hours.map_or(Billing::ByClock, |hours| hours.billing);
-    let share = |share: &crate::sheet::Share| {
+    let share = |told: &PastJob, share: &crate::sheet::Share| {
         let item = match billing {
             Billing::ByClock => Item::Time(line.line, share.activity),
             Billing::Flat { .. } => Item::Flat(line.line),
             Billing::NoCharge => Item::NoCharge(line.line),
         };
         let why = Asked::Why(Why::Billed { job: sheet.job, pay: line.pay, item });
-        Cell::words(format!("{} {}", share.activity.words(), share.length.clock_face())).to(why)
+        let by = if told.is_own { String::new() } else { format!(", {}", told.technician) };
+        Cell::words(format!("{} {}{by}", share.activity.words(), share.length.clock_face())).to(why)
     };
-    let time: Vec<Cell> = line.time.iter().map(share).collect();
+    let time = job.told().flat_map(|told| {
+        let lines = told.sheet.lines.iter().filter(|it| it.line == line.line);
+        lines.flat_map(|it| &it.time).map(|it| share(told, it)).collect::<Vec<_>>()
+    });
+    let time: Vec<Cell> = time.collect();
     blocks.extend((!time.is_empty()).then_some(Block::List(time)));
     if let Some(claim) = &line.claim {
         blocks.extend(Block::listed("Failed part", claim.failed.iter().map(failed_words).collect()));

@@ -5,6 +5,9 @@
 //! lies in memory together, and told as blocks ([`Answer`]) that the written forms lay
 //! out as text and as a page. Nothing here changes anything.
 //!
+//! A job that was handed on stands in several books. How it stands is told by the book of
+//! whoever's device opened it; the others add what they did on it and who they are.
+//!
 //! There is no clock: what has an age is counted up to the last day on which anybody
 //! said anything. For the desk: no screen of the phone uses this.
 
@@ -28,7 +31,10 @@ pub use asked::{Asked, Why};
 pub use asking::{Asking, NoAnswer, With};
 pub use only::{Month, Only, Paid, Whose};
 
+use std::collections::BTreeSet;
+
 use crate::book::Book;
+use crate::id::{DeviceId, JobId};
 use crate::moment::{Day, Moment};
 use crate::text::Label;
 
@@ -41,6 +47,20 @@ pub struct Of<'a> {
     pub book: &'a Book,
     /// When something was said last.
     pub now: Moment,
+    /// The technician's devices.
+    pub own: &'a BTreeSet<DeviceId>,
+}
+
+impl Of<'_> {
+    /// Tells whether a job was opened on one of the technician's devices.
+    pub fn has(&self, job: JobId) -> bool {
+        self.own.contains(&job.0.device)
+    }
+}
+
+/// Returns names with commas between.
+fn names<'a>(all: impl IntoIterator<Item = &'a Label>) -> String {
+    all.into_iter().map(Label::as_str).collect::<Vec<_>>().join(", ")
 }
 
 /// Returns a day with how many days ago it was: `2026-05-04, 3 days`.

@@ -56,6 +56,11 @@ impl Whose {
         is(&self.technician, technician) && is(&self.customer, customer)
     }
 
+    /// Tells whether work that several did for a customer is asked for.
+    pub fn takes_any(&self, technicians: &[Label], customer: &Label) -> bool {
+        technicians.iter().any(|technician| self.takes(technician, customer))
+    }
+
     /// Returns the same of one technician.
     pub fn of_technician(&self, technician: Option<Label>) -> Self {
         Self { technician, ..self.clone() }

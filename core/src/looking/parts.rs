@@ -90,7 +90,7 @@ pub fn wanted(of: &Of<'_>) -> Vec<Wanted> {
         };
         items(book, job.id).into_iter().chain(estimated(book, job.id)).map(wanted).collect()
     };
-    book.jobs.jobs().filter(|job| job.finished.is_none()).flat_map(of_job).collect()
+    book.jobs.jobs().filter(|job| of.has(job.id) && job.finished.is_none()).flat_map(of_job).collect()
 }
 
 fn items(book: &Book, job: JobId) -> Vec<Named> {

@@ -18,6 +18,7 @@ use expect_test::expect;
 /// A technician's phone in a summer of London.
 pub(super) struct Phone {
     who: Label,
+    own: BTreeSet<DeviceId>,
     tip: Tip,
     book: Book,
     now: Moment,
@@ -27,7 +28,8 @@ impl Phone {
     pub(super) fn of(device: u8, who: &str) -> Self {
         let tip = Tip::fresh(DeviceId::new([device; 8]));
         let now = Moment::parse("2026-05-04T07:00:00+01:00").unwrap();
-        let mut phone = Self { who: Label::new(who), tip, book: Book::default(), now };
+        let own = BTreeSet::from([tip.device]);
+        let mut phone = Self { who: Label::new(who), own, tip, book: Book::default(), now };
         let (name, shop) = (Label::new(who), Label::new("Lower Basin"));
         phone.say("04 07:00", Event::TechnicianNamed { name, shop });
         phone
@@ -67,7 +69,7 @@ impl Phone {
 
     pub(super) fn asked(&self) -> Of<'_> {
         assert_eq!(self.book.faults, []);
-        Of { who: &self.who, book: &self.book, now: self.now }
+        Of { who: &self.who, book: &self.book, now: self.now, own: &self.own }
     }
 }
 
@@ -90,7 +92,7 @@ fn told(phones: &[Phone], asked: &str, with: With<'_>) -> Answer {
     let mut asking = Asking::new(Asked::parse(asked).unwrap(), with);
     loop {
         for phone in phones {
-            if asking.wants(&phone.who, [phone.tip.device].into_iter()) {
+            if asking.wants(&phone.who, &phone.own, &BTreeSet::new()) {
                 asking.hear(&phone.asked());
             }
         }
@@ -183,7 +185,7 @@ fn every_billed_line_comes_from_what_its_bill_says() {
 fn a_line_is_told_down_to_what_was_said() {
     let prices = price_list();
     let labour = "why/0101010101010101-6/customer-pay/0101010101010101-7%20labour";
-    let answer = told(&shop(), labour, With { prices: Some(&prices), gone: None });
+    let answer = told(&shop(), labour, With { prices: Some(&prices), ..With::default() });
     expect![[r#"
         Why: labour: Pump leaks, customer pay
         What it is made of, down to what was said and when. A rounding is the bill's, not the clock's.
@@ -297,7 +299,7 @@ fn claims_say_what_they_lack_and_how_old_they_are() {
 #[test]
 fn what_did_not_go_out_is_told_by_age() {
     let prices = price_list();
-    let with = With { prices: Some(&prices), gone: None };
+    let with = With { prices: Some(&prices), ..With::default() };
     expect![[r#"
         Unbilled work by age
         By the price list as it is now, without tax; 0 cannot go out before a question is answered. Age is from the day on which a job was finished, of open work from its first day; the buckets are common practice.
@@ -340,7 +342,7 @@ fn what_did_not_go_out_is_told_by_age() {
     let lines = bills(&pump, &prices).bills.iter().flat_map(|bill| Outgoing::of(&pump, bill)).collect::<Vec<_>>();
     let gone = lines.into_iter().map(|line| Gone { export: 1, line }).collect();
     let gone = BTreeMap::from([(pump.job, gone)]);
-    let with = With { prices: Some(&prices), gone: Some(&gone) };
+    let with = With { prices: Some(&prices), gone: Some(&gone), ..With::default() };
     let left = looking::text(&told(&phones, "unbilled/customer=Towpath%20Trust", with));
     assert!(left.contains("Cooler out") && !left.contains("Pump leaks"), "{left}");
     let none = Asking::new(Asked::parse("unbilled").unwrap(), With::default());

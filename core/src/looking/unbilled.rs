@@ -11,15 +11,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::Of;
 use super::answer::{Answer, Block, Cell};
 use super::asked::{Asked, Why};
 use super::asking::With;
 use super::board::choices;
 use super::only::Whose;
+use super::{Of, names};
+use crate::billing::JobWork;
+use crate::billing::account::jobs;
 use crate::billing::bill::Item;
 use crate::billing::outgoing::{Gone, Outgoing, due};
-use crate::billing::{JobWork, bills, work};
+use crate::billing::shares::join;
 use crate::event::PayType;
 use crate::id::JobId;
 use crate::moment::Day;
@@ -38,8 +40,8 @@ pub struct Unsent {
     pub name: Label,
     /// Who is billed.
     pub customer: Label,
-    /// Who did it.
-    pub technician: Label,
+    /// Who has it, and then who else worked on it.
+    pub technicians: Vec<Label>,
     /// Who pays.
     pub pay: PayType,
     /// Whether the job is finished.
@@ -61,9 +63,11 @@ pub struct Unsent {
 pub fn unsent(of: &Of<'_>, with: With<'_>) -> Result<Vec<Unsent>, MoneyError> {
     let mut all = Vec::new();
     let Some(prices) = with.prices else { return Ok(all) };
-    for work in work(of.book, of.now) {
-        let bills = bills(&work, prices);
-        let lines: Vec<Outgoing> = bills.bills.iter().flat_map(|bill| Outgoing::of(&work, bill)).collect();
+    let mut jobs = jobs(of.own, of.book, of.now);
+    with.shares.into_iter().for_each(|shares| join(&mut jobs, shares));
+    for job in jobs {
+        let (work, bills) = (&job.work, job.bills(prices));
+        let lines: Vec<Outgoing> = bills.bills.iter().flat_map(|bill| Outgoing::of(work, bill)).collect();
         let gone: &[Gone] = with.gone.and_then(|gone| gone.get(&work.job)).map(Vec::as_slice).unwrap_or_default();
         let due = due(&lines, gone, &BTreeSet::from([work.job]))?;
         let shared = bills.questions.iter().map(ToString::to_string);
@@ -75,7 +79,7 @@ pub fn unsent(of: &Of<'_>, with: With<'_>) -> Result<Vec<Unsent>, MoneyError> {
         for (pay, currency) in kinds(&due) {
             let lines: Vec<Outgoing> =
                 due.iter().filter(|it| (it.pay, it.net.currency()) == (pay, currency)).cloned().collect();
-            all.extend(one(&work, of.who, (pay, currency), lines, of_pay(pay))?);
+            all.extend(one(work, of.who, (pay, currency), lines, of_pay(pay))?);
         }
     }
     Ok(all)
@@ -106,7 +110,7 @@ fn one(
         title: work.title.clone(),
         name: work.boat.clone(),
         customer: work.customer.clone(),
-        technician: who.clone(),
+        technicians: [who].into_iter().chain(work.everybody().into_iter().skip(1)).cloned().collect(),
         pay,
         finished: work.finished.is_some(),
         since,
@@ -137,8 +141,9 @@ type Row = ([Money; 4], Money);
 /// # Errors
 /// When a sum is too large.
 pub fn answer(whose: &Whose, mut unsent: Vec<Unsent>, today: Option<Day>) -> Result<Answer, MoneyError> {
-    let mut blocks = choices(whose, unsent.iter().map(|it| (&it.technician, &it.customer)), Asked::Unbilled);
-    unsent.retain(|it| whose.takes(&it.technician, &it.customer));
+    let known = unsent.iter().flat_map(|it| it.technicians.iter().map(|technician| (technician, &it.customer)));
+    let mut blocks = choices(whose, known, Asked::Unbilled);
+    unsent.retain(|it| whose.takes_any(&it.technicians, &it.customer));
     let days = |it: &Unsent| today.and_then(|today| today.days_after(it.since)).unwrap_or_default();
     for pay in PayType::ALL {
         blocks.extend(by_customer(whose, pay, unsent.iter().filter(|it| it.pay == pay), &days)?);
@@ -225,7 +230,7 @@ fn job_row(it: &Unsent, days: u64) -> Vec<Cell> {
         Cell::words(it.name.or("no name")),
         Cell::words(it.title.or("no title")).to(Asked::Job(it.job)),
         Cell::words(it.customer.or("not written")),
-        Cell::words(it.technician.to_string()),
+        Cell::words(names(&it.technicians)),
         Cell::words(it.pay.words()),
         Cell::figure(format!("{} {}", it.net, it.net.currency().code())),
         Cell::lines(&it.questions),

@@ -10,8 +10,8 @@
 //!
 //! Photos are those of the job, those first that were taken within that time.
 
-use super::Of;
 use super::asked::Why;
+use super::{Of, names};
 use crate::billing::bill::Item;
 use crate::book::Book;
 use crate::book::evidence::Photo;
@@ -31,8 +31,8 @@ use crate::view::{hour_minute, place};
 pub struct Trace {
     /// The job; none for what is on none.
     pub job: Option<TracedJob>,
-    /// Who did it.
-    pub technician: Label,
+    /// Who has the job and who else worked on it.
+    pub technicians: Vec<Label>,
     /// What it is, in words.
     pub what: String,
     /// Its time, earliest first.
@@ -92,6 +92,25 @@ pub struct Proof {
 }
 
 impl Trace {
+    /// Puts to it what the book of somebody else tells of the same.
+    pub fn join(&mut self, other: Trace) {
+        let by = names(&other.technicians);
+        let spans = other.spans.into_iter().map(|it| TracedSpan { on: format!("{}, by {by}", it.on), ..it });
+        self.spans = order::by_key(std::mem::take(&mut self.spans).into_iter().chain(spans).collect(), |it| {
+            (it.span.from, it.span.said_by)
+        });
+        let known = |said: &Said, all: &[Said]| all.iter().any(|it| it.event == said.event);
+        let more: Vec<Said> = other.said.into_iter().filter(|said| !known(said, &self.said)).collect();
+        self.said = order::by_key([std::mem::take(&mut self.said), more].concat(), |it| (it.at, it.event));
+        for proof in other.photos {
+            match self.photos.iter_mut().find(|it| it.photo == proof.photo) {
+                Some(own) => own.within |= proof.within,
+                None => self.photos.push(proof),
+            }
+        }
+        self.technicians.extend(other.technicians);
+    }
+
     /// Returns how long it is by the clock.
     pub fn clock(&self) -> Length {
         self.spans.iter().map(|traced| traced.span.length()).sum()
@@ -135,7 +154,7 @@ fn told(of: &Of<'_>, job: Option<JobId>, spans: Vec<Span>, events: Vec<EventId>)
     said = order::by_key(said, |it| (it.at, it.event));
     Trace {
         job: job.and_then(|job| traced_job(book, job)),
-        technician: of.who.clone(),
+        technicians: vec![of.who.clone()],
         what: String::new(),
         photos: job.map(|job| proofs(book, job, &spans)).unwrap_or_default(),
         spans: spans.into_iter().map(|span| traced(book, span)).collect(),

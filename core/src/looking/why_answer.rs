@@ -3,14 +3,15 @@
 //! What is billed now is told where there is a price list, what went out where there was
 //! an export; the clock's time stands beside both, so that a rounding is seen as one.
 
-use super::Of;
 use super::answer::{Answer, Block, Cell};
 use super::asked::{Asked, Why};
 use super::asking::With;
 use super::why::{Said, Trace, TracedSpan};
+use super::{Of, names};
+use crate::billing::account::jobs;
 use crate::billing::bill::BillLine;
 use crate::billing::outgoing::{Gone, Outgoing};
-use crate::billing::{bills, work};
+use crate::billing::shares::join;
 use crate::moment::Moment;
 use crate::view::hour_minute;
 
@@ -28,8 +29,10 @@ impl Billed {
     pub(super) fn of(of: &Of<'_>, why: &Why, with: With<'_>) -> Self {
         let Why::Billed { job, pay, item } = why else { return Self::default() };
         let bill = |prices| {
-            let work = work(of.book, of.now).into_iter().find(|work| work.job == *job)?;
-            bills(&work, prices).bills.into_iter().find(|bill| bill.pay == *pay)
+            let mut jobs = jobs(of.own, of.book, of.now);
+            jobs.retain(|known| known.work.job == *job);
+            with.shares.into_iter().for_each(|shares| join(&mut jobs, shares));
+            jobs.pop()?.bills(prices).bills.into_iter().find(|bill| bill.pay == *pay)
         };
         let lines = with.prices.and_then(bill).map(|bill| bill.lines).unwrap_or_default();
         let is_of = |line: &Outgoing| line.pay == *pay && line.item == item.to_string();
@@ -49,7 +52,7 @@ pub(super) fn answer(why: &Why, trace: &Trace, billed: &Billed) -> Answer {
         facts.push(("Job", Cell::words(job.title.or("no title")).to(Asked::Job(job.job))));
         facts.push(("Owner", Cell::words(job.customer.to_string())));
     }
-    facts.push(("Technician", Cell::words(trace.technician.to_string())));
+    facts.push(("Technician", Cell::words(names(&trace.technicians))));
     facts.push(("By the clock", Cell::figure(trace.clock().clock_face())));
     let mut blocks = vec![Block::Facts(facts)];
     blocks.extend(bill_blocks(billed));

@@ -7,9 +7,9 @@ use std::process::{Command, Output};
 
 use quaywright_core::book::Book;
 use quaywright_core::event::{Activity, BoatFacts, Doing, Event, Mend, On, PartFacts, PayType};
-use quaywright_core::exchange::{bundle, line, pieces};
+use quaywright_core::exchange::{bundle, job_file, line, pieces};
 use quaywright_core::id::{BoatId, DeviceId, EventId, JobId, LineId};
-use quaywright_core::log::{Record, Tip};
+use quaywright_core::log::{Log, Record, Tip};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::Count;
 use quaywright_core::sheet::{LogHead, day_sheet};
@@ -78,6 +78,20 @@ impl Phone {
         let moment = |text: &str| Moment::parse(&format!("{text}:00+01:00")).expect("a moment");
         let (from, to) = (moment(from), moment(to));
         self.say(at, Event::Mended(Mend { from, to, doing, reason: Label::new("forgot") }));
+    }
+
+    /// Takes on a job by the file that another phone makes of it.
+    pub(crate) fn takes_on(&mut self, other: &Phone, job: JobId) {
+        let mut log = Log::default();
+        other.lines.iter().for_each(|bytes| log.take(line::read(bytes).expect("a line")));
+        let held = job_file::records_of(&log, job);
+        for (bytes, record) in other.lines.iter().zip(&other.records).filter(|(_, it)| held.contains(&it.id)) {
+            if !self.lines.contains(bytes) {
+                self.tip.hlc = self.tip.hlc.seen(record.hlc);
+                self.lines.push(bytes.clone());
+                self.records.push(record.clone());
+            }
+        }
     }
 
     /// Returns the file of a day as it would be handed over now.
