@@ -41,6 +41,7 @@ mod claims;
 mod day;
 mod durable;
 mod finish;
+mod first_minutes;
 mod hand_on;
 mod harness;
 mod input;
