@@ -1,6 +1,13 @@
 //! A job goes from one technician to another as a file, and comes back.
 #![allow(clippy::unwrap_used, reason = "a test stops where it cannot go on")]
 
+use std::collections::BTreeSet;
+
+use proptest::prelude::*;
+use quaywright_core::billing::account::{self, Account};
+use quaywright_core::billing::shares::Shares;
+use quaywright_core::billing::work::JobWork;
+use quaywright_core::book::Book;
 use quaywright_core::command::Command;
 use quaywright_core::event::{About, Activity, On};
 use quaywright_core::exchange::pieces::assemble;
@@ -8,10 +15,12 @@ use quaywright_core::exchange::{backup, intake, job_file, line};
 use quaywright_core::id::JobId;
 use quaywright_core::log::Log;
 use quaywright_core::log::beside::with_beside;
+use quaywright_core::moment::{Length, Moment};
 use quaywright_core::order;
 use quaywright_core::quantity::Count;
 use quaywright_core::reassembly::ties::{Tie, TieKind};
 
+use crate::histories::{history, lived};
 use crate::phone::{Phone, jpeg};
 
 /// Returns a job's file as the phone makes it, of everything that it holds.
@@ -93,4 +102,54 @@ fn no_file_is_made_of_a_job_that_was_never_opened() {
     let (job, line) = phone.job("Marsh Heron", "A. Finch", "Cooler leaks", "Drips");
     assert!(job_file::records_of(&phone.log, JobId(line.0)).is_empty());
     assert_eq!(job_file::records_of(&phone.log, job).len(), 3);
+}
+
+/// What each device said by itself.
+fn said_by_each(phones: &[Phone]) -> Vec<Log> {
+    let of = |phone: &Phone| {
+        let mut log = Log::default();
+        phone.log.by_name().filter(|it| it.record.id.device == phone.tip.device).for_each(|it| log.take(it.clone()));
+        log
+    };
+    phones.iter().map(of).collect()
+}
+
+/// Returns how long the clock of a book ran on jobs.
+fn on_jobs(book: &Book, now: Moment) -> Length {
+    let work = book.ledger.spans(now).into_iter().filter(|span| !span.activity.is_pause());
+    work.filter(|span| book.job_of(book.booked(span.on)).is_some()).map(|span| span.length()).sum()
+}
+
+fn length_of(work: &JobWork) -> Length {
+    work.lines.iter().flat_map(|line| &line.pieces).chain(&work.no_line).map(|piece| piece.length).sum()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 512, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_minute_on_a_job_that_went_through_many_hands_is_billed_once(history in history(80)) {
+        let logs = said_by_each(&lived(&history));
+        let (mut clock, mut accounts, mut shares) = (Length::ZERO, Vec::new(), Shares::new());
+        for (nth, own) in logs.iter().enumerate() {
+            let mut others = Log::default();
+            logs.iter().enumerate().filter(|(other, _)| *other != nth).for_each(|(_, log)| others.merge(log));
+            let records = with_beside(own, &others);
+            let Some(last) = records.iter().rfind(|it| own.get(it.record.id).is_some()) else { continue };
+            let (now, devices) = (last.record.at, BTreeSet::from([last.record.id.device]));
+            let book = Book::replay(records.iter().map(|sealed| &sealed.record));
+            // Nobody else's clock runs in it.
+            let spans = book.ledger.spans(now);
+            prop_assert!(spans.iter().all(|span| devices.contains(&span.said_by.device)));
+            clock = clock + on_jobs(&book, now);
+            for share in account::shares(&devices, &book, now) {
+                prop_assert!(!devices.contains(&share.work.job.0.device));
+                shares.entry(share.work.job).or_default().push(share);
+            }
+            accounts.push(Account::of(devices, &book, now, Vec::new()));
+        }
+        accounts.iter_mut().for_each(|account| account.join(&shares));
+        let jobs = accounts.iter().flat_map(|account| &account.rest);
+        prop_assert_eq!(jobs.map(|job| length_of(&job.work)).sum::<Length>(), clock);
+    }
 }
