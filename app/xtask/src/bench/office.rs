@@ -142,16 +142,12 @@ fn years_asked(office: &Path, folder: &Path) -> Result<Vec<Figure>, Trouble> {
     let records = yard::logs(&inbox, ASKED, FIVE_YEARS)?;
     let taken = ran(office, &["take-in", "--store", &shown(&store), &shown(&inbox)])?;
     let anew = ran(office, &["hours", "--anew", "--store", &shown(&store), &shown(&folder.join("anew.csv"))])?;
-    let mut times = Vec::new();
-    for _ in 0..5 {
-        times.push(hours_of(office, &store, folder)?.seconds);
-    }
+    let hours = ["hours", "--store", &shown(&store), &shown(&folder.join("hours.csv"))];
+    let median = median_of_5(office, &hours)?;
     let [ours, anew_table] = ["hours.csv", "anew.csv"].map(|name| fs::read(folder.join(name)));
     if ours.map_err(Trouble::at(folder))? != anew_table.map_err(Trouble::at(folder))? {
         return Err(Trouble::Other("the hours that were kept are not those of the records".to_owned()));
     }
-    times.sort_by(f64::total_cmp);
-    let median = times.get(times.len() / 2).copied().unwrap_or_default();
     let conditions = format!("{records} records, five years of {ASKED} technicians, from the store to the table");
     let figure = |name: &str, seconds: f64, aim, more: &str| Figure {
         name: name.to_owned(),
@@ -161,7 +157,14 @@ fn years_asked(office: &Path, folder: &Path) -> Result<Vec<Figure>, Trouble> {
         conditions: format!("{conditions}{more}"),
     };
     let (whole, now) = bills_asked(office, &store, folder)?;
+    let board = ran(office, &["board", "--store", &shown(&store)])?;
+    let find = ["find", "--store", &shown(&store), "impeller"];
+    let first = ran(office, &find)?;
+    let again = median_of_5(office, &find)?;
     Ok(vec![
+        figure("office-board", board.seconds, None, ", all open jobs, from the lines"),
+        figure("office-find-first", first.seconds, None, ", a word looked for with nothing kept"),
+        figure("office-find", again, None, ", a word looked for again, median of 5"),
         figure("office-bills-whole", whole.seconds, None, ", all of it billed and exported for the first time"),
         figure("office-bills-now", now, Some(BILLS_MS), ", what is to be billed after that; median of 5"),
         figure("office-hours", median, Some(HOURS_MS), ", median of 5"),
@@ -184,12 +187,13 @@ fn bills_asked(office: &Path, store: &Path, folder: &Path) -> Result<(Ran, f64),
     let (store, prices, table) = (shown(store), shown(&prices), shown(&folder.join("lines.csv")));
     let bill = ["bill", "--store", &store, "--prices", &prices];
     let whole = ran(office, &[&bill[..], &["--export", &table]].concat())?;
-    let mut times = Vec::new();
-    for _ in 0..5 {
-        times.push(ran(office, &bill)?.seconds);
-    }
+    Ok((whole, median_of_5(office, &bill)?))
+}
+
+fn median_of_5(office: &Path, words: &[&str]) -> Result<f64, Trouble> {
+    let mut times = (0..5).map(|_| Ok(ran(office, words)?.seconds)).collect::<Result<Vec<f64>, Trouble>>()?;
     times.sort_by(f64::total_cmp);
-    Ok((whole, times.get(times.len() / 2).copied().unwrap_or_default()))
+    Ok(times.get(times.len() / 2).copied().unwrap_or_default())
 }
 
 /// Lets programs of others do the same; what they come to has to be what the office's table says.
