@@ -12,11 +12,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use quaywright_core::book::Book;
 use quaywright_core::closing::phones::crossings;
-use quaywright_core::event::ShopRules;
+use quaywright_core::event::{Event, ShopRules};
 use quaywright_core::exchange::line;
 use quaywright_core::id::{DeviceId, EventId};
 use quaywright_core::log::beside::with_beside;
-use quaywright_core::log::{Log, Sealed};
+use quaywright_core::log::{Log, LogFault, Sealed};
 use quaywright_core::looking::Of;
 use quaywright_core::moment::Moment;
 use quaywright_core::text::Label;
@@ -177,10 +177,26 @@ pub fn book_of(logs: &Logs) -> Option<TechnicianBook> {
 /// Returns the book that a log gave with what is wrong with it.
 pub(crate) fn judged(log: &Log, of: Folded) -> TechnicianBook {
     let Folded { book, now, device, own } = of;
-    let mut faults: Vec<String> = log.faults().iter().map(ToString::to_string).collect();
+    let mut faults = faults_of(log);
     faults.extend(book.faults.iter().map(ToString::to_string));
     faults.extend(crossings(&book).iter().map(ToString::to_string));
     TechnicianBook { book, now, device, own, faults }
+}
+
+/// Returns what is wrong with a log, in sentences. Of a device of which only handed-on jobs
+/// came, so that it is with the technician who sent them, all gaps are one.
+fn faults_of(log: &Log) -> Vec<String> {
+    let names = |sealed: &&Sealed| matches!(sealed.record.event, Event::TechnicianNamed { .. });
+    let named: BTreeSet<DeviceId> = log.by_name().filter(names).map(|sealed| sealed.record.id.device).collect();
+    let mut strangers = BTreeSet::new();
+    let mut told = |fault: LogFault| match fault {
+        LogFault::Gap(id) if !named.is_empty() && !named.contains(&id.device) => {
+            let words = "of device {} only jobs that it handed on are here: take in the files of whoever works on it";
+            strangers.insert(id.device).then(|| words.replace("{}", &id.device.to_string()))
+        }
+        fault => Some(fault.to_string()),
+    };
+    log.faults().into_iter().filter_map(&mut told).collect()
 }
 
 /// A book of some records, and when the technician said the last of them.

@@ -486,7 +486,10 @@ fn a_job_whose_opener_sends_his_day_last_goes_out_in_two_parts_that_are_one_bill
     let HandedOn { sluice, thwart, .. } = handed_on();
     let desk = Desk::with(&[("thwart.html".to_owned(), thwart.day_file("2026-05-05"))]);
     with_two_rates(&desk);
-    // It is said that the other's records are not all there; what is there goes out.
+    // It is said, once, that the other's records are not all there; what is there goes out.
+    let words = "R. Thwart: of device 0101010101010101 only jobs that it handed on are here: take in the files of \
+                 whoever works on it\n";
+    assert_eq!(wrong(&run("bill", &desk.store, &["--prices", &desk.prices])), words);
     let (_, rows) = desk.exports("first.csv", &["--columns", "who"], 1);
     assert_eq!(rows.len(), 6, "{rows:?}");
     desk.takes(&[("sluice.html".to_owned(), sluice.day_file("2026-05-04"))], 0);
