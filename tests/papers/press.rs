@@ -28,6 +28,11 @@ impl Outlet for Page {
         self.made = Some((name.to_owned(), file));
     }
 
+    fn hand_out_whole(&mut self, name: &str, _kind: &str, file: &[u8]) {
+        assert!(self.written.is_empty(), "{name}");
+        self.made = Some((name.to_owned(), file.to_vec()));
+    }
+
     fn answer(&mut self, answer: Answer, _beside: &[u8]) {
         self.answers.push(answer);
     }
@@ -70,7 +75,7 @@ pub(crate) fn pressed(
     while let Some(answer) = page.answers.get(heard).cloned() {
         heard += 1;
         match answer {
-            Answer::Wanted { blob, .. } => match photo(blob) {
+            Answer::Wanted { blob, .. } | Answer::Another(blob) => match photo(blob) {
                 Some(bytes) => work.hear(&shot, &bytes, &mut page),
                 None => work.hear(&Ask::NoPhoto, &[], &mut page),
             },

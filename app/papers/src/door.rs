@@ -3,13 +3,17 @@
 //! The page may send a file itself; it is read here, so that the page never
 //! holds it. Bytes are given away, not copied. A document's parts are handed to
 //! the browser as they are made, so that it is never whole in this memory.
+//! Photos and a PDF are hashed by the browser, where it does that at all: a
+//! module that was just loaded takes far longer. That is waited for, so messages
+//! are done one after another, as they came.
 
 use std::cell::RefCell;
+use std::collections::VecDeque;
 use std::mem;
 use std::rc::Rc;
 
-use js_sys::{Array, Uint8Array};
-use quaywright_core::id::BlobId;
+use js_sys::{Array, Promise, Uint8Array};
+use quaywright_core::id::{BlobId, Hash, Named};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
@@ -21,43 +25,77 @@ use crate::work::{Outlet, Work};
 /// Listens to the page and tells it that it may ask.
 pub fn open() {
     let Ok(worker) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else { return };
-    let page = Rc::new(RefCell::new((Work::default(), Page { worker: worker.clone(), parts: Array::new() })));
-    let listening = page.clone();
+    let page = Page { worker: worker.clone(), parts: Array::new() };
+    let room = Rc::new(Room { at_work: RefCell::new((Work::default(), page)), waiting: RefCell::default() });
+    let listening = room.clone();
     let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| hear(&listening, event.data()));
     worker.set_onmessage(Some(on_message.as_ref().unchecked_ref()));
     on_message.forget();
-    page.borrow_mut().1.answer(Answer::Ready, &[]);
+    room.at_work.borrow_mut().1.answer(Answer::Ready, &[]);
 }
 
-type Room = Rc<RefCell<(Work, Page)>>;
+/// Who works here, and the messages that wait: the first of them is being done.
+struct Room {
+    at_work: RefCell<(Work, Page)>,
+    waiting: RefCell<VecDeque<(String, JsValue)>>,
+}
 
-fn hear(room: &Room, message: JsValue) {
+fn hear(room: &Rc<Room>, message: JsValue) {
     let message: Array = message.unchecked_into();
     let words = message.get(0).as_string().unwrap_or_default();
-    match message.get(1).dyn_into::<Blob>() {
-        Ok(file) => {
-            let room = room.clone();
-            spawn_local(async move {
-                match JsFuture::from(file.array_buffer()).await {
-                    Ok(buffer) => take(&room, &words, &Uint8Array::new(&buffer).to_vec()),
-                    Err(_) => fail(&room, "the file cannot be read: pick it again"),
-                }
-            });
+    room.waiting.borrow_mut().push_back((words, message.get(1)));
+    if room.waiting.borrow().len() > 1 {
+        return;
+    }
+    let room = room.clone();
+    spawn_local(async move {
+        loop {
+            let Some((words, beside)) = room.waiting.borrow().front().cloned() else { return };
+            room.take(&words, beside).await;
+            room.waiting.borrow_mut().pop_front();
         }
-        Err(beside) => take(room, &words, &beside.dyn_ref().map(Uint8Array::to_vec).unwrap_or_default()),
+    });
+}
+
+impl Room {
+    async fn take(&self, words: &str, beside: JsValue) {
+        let bytes = match beside.dyn_into::<Blob>() {
+            Ok(file) => match JsFuture::from(file.array_buffer()).await {
+                Ok(buffer) => Uint8Array::new(&buffer),
+                Err(_) => return self.fail("the file cannot be read: pick it again"),
+            },
+            Err(beside) => beside.dyn_into().unwrap_or_else(|_| Uint8Array::new_with_length(0)),
+        };
+        let Some(ask) = Ask::read(words) else {
+            return self.fail("the app is of two versions: close it and open it again");
+        };
+        let name = if ask == Ask::Photo { named(digest(&bytes)).await } else { None };
+        let beside = bytes.to_vec();
+        let (work, page) = &mut *self.at_work.borrow_mut();
+        match name {
+            Some(name) => work.take_whole(Named::known(&beside, name), page),
+            None => work.hear(&ask, &beside, page),
+        }
+    }
+
+    fn fail(&self, words: &str) {
+        self.at_work.borrow_mut().1.answer(Answer::Failed(words.to_owned()), &[]);
     }
 }
 
-fn take(room: &Room, words: &str, beside: &[u8]) {
-    let (work, page) = &mut *room.borrow_mut();
-    match Ask::read(words) {
-        Some(ask) => work.hear(&ask, beside, page),
-        None => page.answer(Answer::Failed("the app is of two versions: close it and open it again".to_owned()), &[]),
+/// Has the browser hash these bytes; it does so only where the page came safely.
+fn digest(bytes: &Uint8Array) -> Option<Promise> {
+    let worker = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>().ok()?;
+    let subtle = worker.crypto().ok()?.subtle();
+    if subtle.is_undefined() {
+        return None;
     }
+    subtle.digest_with_str_and_js_u8_array("SHA-256", bytes).ok()
 }
 
-fn fail(room: &Room, words: &str) {
-    room.borrow_mut().1.answer(Answer::Failed(words.to_owned()), &[]);
+async fn named(digest: Option<Promise>) -> Option<BlobId> {
+    let hash = JsFuture::from(digest?).await.ok()?;
+    Uint8Array::new(&hash).to_vec().try_into().ok().map(|bytes| BlobId(Hash::from_bytes(bytes)))
 }
 
 /// The page at the other end, and the parts of the file that is made for it.
@@ -66,13 +104,20 @@ struct Page {
     parts: Array,
 }
 
-impl Page {
-    fn send(&self, answer: &Answer, beside: &JsValue, given_away: &Array) {
-        let message = Array::of2(&answer.written().into(), beside);
-        // A page that is gone needs no answer.
-        let _ = self.worker.post_message_with_transfer(&message, given_away);
-    }
+fn send(to: &DedicatedWorkerGlobalScope, answer: &Answer, beside: &JsValue, given_away: &Array) {
+    let message = Array::of2(&answer.written().into(), beside);
+    // A page that is gone needs no answer.
+    let _ = to.post_message_with_transfer(&message, given_away);
 }
+
+/// Makes a file of parts.
+fn file(parts: &Array, name: &str, kind: &str) -> Option<File> {
+    let options = FilePropertyBag::new();
+    options.set_type(kind);
+    File::new_with_u8_array_sequence_and_options(parts, name, &options).ok()
+}
+
+const NO_ROOM: &str = "this browser has no room for the file";
 
 impl Outlet for Page {
     fn write(&mut self, bytes: &[u8]) {
@@ -81,16 +126,27 @@ impl Outlet for Page {
 
     fn hand_out(&mut self, name: &str, kind: &str, bytes: BlobId) {
         let parts = mem::take(&mut self.parts);
-        let options = FilePropertyBag::new();
-        options.set_type(kind);
-        match File::new_with_u8_array_sequence_and_options(&parts, name, &options) {
-            Ok(file) => self.send(&Answer::Made(bytes), &file, &Array::new()),
-            Err(_) => self.answer(Answer::Failed("this browser has no room for the file".to_owned()), &[]),
+        match file(&parts, name, kind) {
+            Some(file) => send(&self.worker, &Answer::Made(bytes), &file, &Array::new()),
+            None => self.answer(Answer::Failed(NO_ROOM.to_owned()), &[]),
         }
+    }
+
+    fn hand_out_whole(&mut self, name: &str, kind: &str, bytes: &[u8]) {
+        let whole = Uint8Array::from(bytes);
+        let digest = digest(&whole);
+        let Some(file) = file(&Array::of1(&whole), name, kind) else {
+            return self.answer(Answer::Failed(NO_ROOM.to_owned()), &[]);
+        };
+        let worker = self.worker.clone();
+        spawn_local(async move {
+            let name = named(digest).await.unwrap_or_else(|| BlobId::of(&whole.to_vec()));
+            send(&worker, &Answer::Made(name), &file, &Array::new());
+        });
     }
 
     fn answer(&mut self, answer: Answer, beside: &[u8]) {
         let bytes = Uint8Array::from(beside);
-        self.send(&answer, &bytes, &Array::of1(&bytes.buffer()));
+        send(&self.worker, &answer, &bytes, &Array::of1(&bytes.buffer()));
     }
 }

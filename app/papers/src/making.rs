@@ -13,7 +13,7 @@ use quaywright_core::exchange::pieces::Piece;
 use quaywright_core::exchange::{
     agreement, backup, bundle, html, job_file, job_summary as job, line, procedure, table,
 };
-use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, LineId, VersionId};
+use quaywright_core::id::{BlobId, DeviceId, Hash, Hashing, JobId, LineId, Named, VersionId};
 use quaywright_core::log::Log;
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::order;
@@ -30,8 +30,8 @@ use crate::work::Outlet;
 /// A photo as it comes in.
 #[derive(Clone, Copy)]
 pub(crate) enum Shot<'a> {
-    /// Its own bytes.
-    Whole(&'a [u8]),
+    /// Its own bytes, or others.
+    Whole(Named<'a>),
     /// A smaller picture of it.
     Smaller(&'a [u8]),
     /// It could not be had.
@@ -55,6 +55,8 @@ pub(crate) struct Making {
     photos: usize,
     /// How many photos were asked for.
     asked: usize,
+    /// The photo that it waits for was asked for once more, since other bytes came.
+    again: bool,
     hashing: Hashing,
 }
 
@@ -79,7 +81,7 @@ impl Making {
     }
 
     fn new(name: String, kind: &'static str, photos: usize, form: Form) -> Self {
-        Self { name, kind, form, photos, asked: 0, hashing: Hashing::default() }
+        Self { name, kind, form, photos, asked: 0, again: false, hashing: Hashing::default() }
     }
 
     /// Sees that the photos of a PDF are not too much, or keeps those of one part.
@@ -99,8 +101,16 @@ impl Making {
         Ok(Self::of_pdf(name, *draft))
     }
 
-    /// Takes the photo that it waits for, or goes on without it.
-    pub(crate) fn take_photo(&mut self, photo: Shot<'_>, to: &mut dyn Outlet) {
+    /// Takes the photo that it waits for, or goes on without it; returns whether it goes on. The
+    /// first time that other bytes come it asks for the photo once more and waits.
+    pub(crate) fn take_photo(&mut self, photo: Shot<'_>, to: &mut dyn Outlet) -> bool {
+        let Some(blob) = self.waits_for() else { return true };
+        let is_another = matches!(photo, Shot::Whole(bytes) if bytes.under(blob).is_none());
+        self.again = is_another && !self.again;
+        if self.again {
+            to.answer(Answer::Another(blob), &[]);
+            return false;
+        }
         match &mut self.form {
             Form::Pieces { waits, .. } => {
                 if let Some(piece) = waits.take() {
@@ -109,10 +119,17 @@ impl Making {
                 }
             }
             Form::Pdf { draft, waits, .. } => {
-                if let Some(blob) = waits.take() {
-                    draft.take(blob, photo);
-                }
+                *waits = None;
+                draft.take(blob, photo);
             }
+        }
+        true
+    }
+
+    fn waits_for(&self) -> Option<BlobId> {
+        match &self.form {
+            Form::Pieces { waits, .. } => waits.as_ref().and_then(Piece::blob),
+            Form::Pdf { waits, .. } => *waits,
         }
     }
 
@@ -122,27 +139,29 @@ impl Making {
             let Some(piece) = rest.next() else { return self.hand_out(to) };
             if let Some(blob) = piece.blob() {
                 *waits = Some(piece);
-                return self.ask_for(blob, to);
+                let then = rest.as_slice().iter().find_map(Piece::blob);
+                return self.ask_for(blob, then, to);
             }
             self.write(&piece.written(None), to);
         }
         let Form::Pdf { draft, rest, waits } = &mut self.form else { return true };
         if let Some(blob) = rest.next() {
             *waits = Some(blob);
-            return self.ask_for(blob, to);
+            let then = rest.as_slice().first().copied();
+            return self.ask_for(blob, then, to);
         }
         let Some(typeset) = draft.typeset() else {
             to.answer(Answer::Failed("the PDF could not be made: make it as a page".to_owned()), &[]);
             return true;
         };
         typeset.faults.into_iter().for_each(|fault| to.answer(Answer::Fault(fault), &[]));
-        self.write(&typeset.bytes, to);
-        self.hand_out(to)
+        to.hand_out_whole(&self.name, self.kind, &typeset.bytes);
+        true
     }
 
-    fn ask_for(&mut self, blob: BlobId, to: &mut dyn Outlet) -> bool {
+    fn ask_for(&mut self, blob: BlobId, then: Option<BlobId>, to: &mut dyn Outlet) -> bool {
         self.asked += 1;
-        to.answer(Answer::Wanted { blob, number: self.asked, of: self.photos }, &[]);
+        to.answer(Answer::Wanted { blob, number: self.asked, of: self.photos, then }, &[]);
         false
     }
 

@@ -37,7 +37,7 @@ use krilla::page::PageSettings;
 use quaywright_core::event::Sound;
 use quaywright_core::exchange::part::{self, DayPart};
 use quaywright_core::exchange::pieces::{PhotoForm, Piece};
-use quaywright_core::id::BlobId;
+use quaywright_core::id::{BlobId, Named};
 use quaywright_core::moment::{Day, Moment};
 
 use crate::making::Shot;
@@ -144,19 +144,19 @@ impl Draft {
 
     /// Takes in a photo's or a voice note's own bytes.
     pub fn put(&mut self, blob: BlobId, bytes: &[u8]) {
-        self.take(blob, Shot::Whole(bytes));
+        self.take(blob, Shot::Whole(Named::of(bytes)));
     }
 
     /// Takes a photo in; one that cannot be shown leaves a placeholder with its caption.
     pub(crate) fn take(&mut self, blob: BlobId, photo: Shot<'_>) {
         let Some(piece) = self.pieces.iter().find(|piece| piece.blob() == Some(blob)) else { return };
         if let Shot::Whole(bytes) = photo
-            && let Some((sound, bytes)) = piece.sound(Some(bytes))
+            && let Some((sound, bytes)) = piece.sound(bytes)
         {
             return self.attach_voice(sound, bytes);
         }
         let picture = match photo {
-            Shot::Whole(bytes) => piece.picture(Some(bytes)),
+            Shot::Whole(bytes) => piece.picture(bytes),
             Shot::Smaller(bytes) => piece.stand_in(bytes),
             Shot::None => return,
         };

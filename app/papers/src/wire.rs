@@ -113,7 +113,7 @@ pub enum Ask {
         /// How photos come.
         photos: Photos,
     },
-    /// To go on with the photo beside this, which it had asked for.
+    /// To go on with the photo beside this, which it had asked for; nobody has verified its bytes.
     Photo,
     /// To go on with the picture beside this, a smaller one of the photo that it had asked for.
     Smaller,
@@ -138,7 +138,11 @@ pub enum Answer {
         number: usize,
         /// How many are needed in all.
         of: usize,
+        /// Which one is needed after it: it can be fetched meanwhile.
+        then: Option<BlobId>,
     },
+    /// What was given for this photo are other bytes: it is asked for once more, healed.
+    Another(BlobId),
     /// The document stands beside this; the name is that of its bytes.
     Made(BlobId),
     /// Beside this are records that were in the file, as [`entry`] writes them.
@@ -312,7 +316,11 @@ impl Answer {
     pub fn written(&self) -> String {
         match self {
             Self::Ready => "ready".to_owned(),
-            Self::Wanted { blob, number, of } => format!("wanted {blob} {number} {of}"),
+            Self::Wanted { blob, number, of, then } => {
+                let then = then.map_or_else(|| "-".to_owned(), |then| then.to_string());
+                format!("wanted {blob} {number} {of} {then}")
+            }
+            Self::Another(blob) => format!("another {blob}"),
             Self::Made(file) => format!("made {file}"),
             Self::Records => "records".to_owned(),
             Self::Photo(blob) => format!("photo {blob}"),
@@ -333,9 +341,13 @@ impl Answer {
             "ready" => Some(Self::Ready),
             "wanted" => {
                 let (blob, rest) = rest.split_once(' ')?;
-                let (number, of) = rest.split_once(' ')?;
-                Some(Self::Wanted { blob: BlobId::parse(blob)?, number: number.parse().ok()?, of: of.parse().ok()? })
+                let (number, rest) = rest.split_once(' ')?;
+                let (of, then) = rest.split_once(' ')?;
+                let then = if then == "-" { None } else { Some(BlobId::parse(then)?) };
+                let (blob, number, of) = (BlobId::parse(blob)?, number.parse().ok()?, of.parse().ok()?);
+                Some(Self::Wanted { blob, number, of, then })
             }
+            "another" => BlobId::parse(rest).map(Self::Another),
             "made" => BlobId::parse(rest).map(Self::Made),
             "records" => Some(Self::Records),
             "photo" => BlobId::parse(rest).map(Self::Photo),
@@ -448,7 +460,9 @@ mod tests {
         let place = Position { lat_e7: -506_000_000, lon_e7: 13_000_001 };
         let answers = [
             Answer::Ready,
-            Answer::Wanted { blob, number: 3, of: 40 },
+            Answer::Wanted { blob, number: 3, of: 40, then: Some(BlobId::of(b"the next")) },
+            Answer::Wanted { blob, number: 40, of: 40, then: None },
+            Answer::Another(blob),
             Answer::Made(blob),
             Answer::Records,
             Answer::Photo(blob),

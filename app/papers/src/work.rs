@@ -6,7 +6,7 @@ use std::mem;
 
 use quaywright_core::event::Procedure;
 use quaywright_core::exchange::{exif, intake, procedure};
-use quaywright_core::id::BlobId;
+use quaywright_core::id::{BlobId, Named};
 
 use crate::making::{Making, NotMade, Shot, make};
 use crate::wire::{Answer, Ask, Paper, entry};
@@ -22,6 +22,8 @@ pub trait Outlet {
     fn write(&mut self, bytes: &[u8]);
     /// Makes a file of what was written, and gives it to the page.
     fn hand_out(&mut self, name: &str, kind: &str, bytes: BlobId);
+    /// Makes a file of these bytes, to which nothing was written before, names it and gives it to the page.
+    fn hand_out_whole(&mut self, name: &str, kind: &str, file: &[u8]);
     /// Answers the page, with these bytes beside the words.
     fn answer(&mut self, answer: Answer, beside: &[u8]);
 }
@@ -48,7 +50,7 @@ impl Work {
                     Err(NotMade::NotThere) => to.answer(Answer::Failed(not_in_the_book(*paper).to_owned()), &[]),
                 }
             }
-            Ask::Photo => self.take_photo(Shot::Whole(beside), to),
+            Ask::Photo => self.take_whole(Named::of(beside), to),
             Ask::Smaller => self.take_photo(Shot::Smaller(beside), to),
             Ask::NoPhoto => self.take_photo(Shot::None, to),
             Ask::TakeIn => take_in(beside, to),
@@ -56,9 +58,13 @@ impl Work {
         }
     }
 
+    /// Goes on with a photo that was asked for.
+    pub fn take_whole(&mut self, photo: Named<'_>, to: &mut dyn Outlet) {
+        self.take_photo(Shot::Whole(photo), to);
+    }
+
     fn take_photo(&mut self, photo: Shot<'_>, to: &mut dyn Outlet) {
-        if let Some(making) = &mut self.making {
-            making.take_photo(photo, to);
+        if self.making.as_mut().is_some_and(|making| making.take_photo(photo, to)) {
             self.go_on(to);
         }
     }
@@ -138,6 +144,7 @@ mod tests {
     use quaywright_core::id::{BlobId, DeviceId, EventId, JobId};
     use quaywright_core::moment::{Day, Moment};
     use quaywright_core::text::Label;
+    use std::cell::Cell;
 
     const BACKUP: &[u8] = include_bytes!("../../../tests/formats/v1/backup.jsonl");
     const LOG: &[u8] = include_bytes!("../../../tests/formats/v1/every-kind.jsonl");
@@ -161,6 +168,11 @@ mod tests {
             self.files.push((name.to_owned(), kind.to_owned(), file));
         }
 
+        fn hand_out_whole(&mut self, name: &str, kind: &str, file: &[u8]) {
+            assert!(self.written.is_empty(), "{name}");
+            self.files.push((name.to_owned(), kind.to_owned(), file.to_vec()));
+        }
+
         fn answer(&mut self, answer: Answer, beside: &[u8]) {
             self.answers.push((answer, beside.to_vec()));
         }
@@ -179,8 +191,9 @@ mod tests {
         let device = Some(DeviceId::new([0xa1; 8]));
         work.hear(&Ask::Make { paper, now: moment(), device, photos: Photos::Whole }, &[], &mut page);
         let mut answered = 0;
-        while let Some((Answer::Wanted { blob, .. }, _)) = page.answers.get(answered).cloned() {
+        while let Some((answer, _)) = page.answers.get(answered).cloned() {
             answered += 1;
+            let (Answer::Wanted { blob, .. } | Answer::Another(blob)) = answer else { break };
             match photo(blob) {
                 Some(bytes) => work.hear(&Ask::Photo, &bytes, &mut page),
                 None => work.hear(&Ask::NoPhoto, &[], &mut page),
@@ -208,6 +221,32 @@ mod tests {
                 "{answer:?}"
             );
         }
+    }
+
+    #[test]
+    fn the_page_is_told_which_photo_it_may_fetch_meanwhile() {
+        let page = made(Paper::Backup, |_| None);
+        let wanted = page.answers.iter().filter_map(|it| match it.0 {
+            Answer::Wanted { blob, then, .. } => Some((blob, then)),
+            _ => None,
+        });
+        let wanted: Vec<_> = wanted.collect();
+        let next = wanted.iter().skip(1).map(|it| Some(it.0)).chain([None]);
+        assert!(wanted.len() > 1);
+        assert_eq!(wanted.iter().map(|it| it.1).collect::<Vec<_>>(), next.collect::<Vec<_>>());
+    }
+
+    #[test]
+    fn other_bytes_than_the_photos_are_asked_for_once_more() {
+        let photos = intake::take(BACKUP).unwrap().blobs;
+        let (first, times) = (photos[0].0, Cell::new(0));
+        let page = made(Paper::Backup, |id| {
+            times.set(times.get() + usize::from(id == first));
+            let damaged = id == first && times.get() == 1;
+            if damaged { Some(b"torn".to_vec()) } else { photos.iter().find(|it| it.0 == id).map(|it| it.1.clone()) }
+        });
+        assert_eq!(page.answers.iter().filter(|it| it.0 == Answer::Another(first)).count(), 1);
+        assert_eq!((times.get(), intake::take(&page.files[0].2).unwrap().blobs), (2, photos));
     }
 
     #[test]

@@ -218,9 +218,22 @@ fn bare(jpeg: &[u8]) -> Option<Vec<u8>> {
 }
 
 /// Returns how far a scan's coded data reaches.
+///
+/// Nearly all of a photo is coded data, so it is looked at eight bytes at a time.
 fn coded_length(data: &[u8]) -> usize {
-    let ends = |pair: &[u8]| pair[0] == 0xff && !matches!(pair[1], 0x00 | 0xd0..=0xd7);
-    data.windows(2).position(ends).unwrap_or(data.len())
+    let ends = |&at: &usize| matches!(data.get(at..at + 2), Some(&[0xff, next]) if !matches!(next, 0x00 | 0xd0..=0xd7));
+    let (runs, rest) = data.as_chunks::<8>();
+    let marked = runs.iter().enumerate().filter(|(_, run)| has_ff(u64::from_ne_bytes(**run)));
+    let within = marked.flat_map(|(nth, _)| 8 * nth..8 * nth + 8);
+    within.chain(data.len() - rest.len()..data.len()).find(ends).unwrap_or(data.len())
+}
+
+/// Tells whether one of eight bytes is 0xff: of those turned over it is the one that is zero, and
+/// only below a zero byte does taking away 1 from each carry into an upper bit that was not set.
+const fn has_ff(eight: u64) -> bool {
+    let (ones, upper) = (0x0101_0101_0101_0101, 0x8080_8080_8080_8080);
+    let turned = !eight;
+    turned.wrapping_sub(ones) & !turned & upper != 0
 }
 
 /// Appends `text` so that HTML shows it as it is, between tags or in a quoted attribute.
@@ -697,6 +710,21 @@ mod tests {
         assert_eq!(bare(&without), Some(without.clone()));
         for length in 0..without.len() {
             assert_eq!(bare(&without[..length]), None, "cut after {length} bytes");
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn a_scan_ends_at_its_first_marker(
+            mut data in proptest::collection::vec(proptest::prelude::any::<u8>(), 0..80),
+            marks in proptest::collection::vec((0_usize..80, proptest::sample::select(vec![0x00, 0xd0, 0xd7, 0xd9, 0xff])), 0..6),
+        ) {
+            for (at, next) in marks {
+                data.splice(at.min(data.len())..at.min(data.len()), [0xff, next]);
+            }
+            let ends = |pair: &[u8]| pair[0] == 0xff && !matches!(pair[1], 0x00 | 0xd0..=0xd7);
+            let expected = data.windows(2).position(ends).unwrap_or(data.len());
+            proptest::prop_assert_eq!(coded_length(&data), expected);
         }
     }
 

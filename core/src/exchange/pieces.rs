@@ -11,7 +11,7 @@ use base64ct::{Base64, Encoding};
 
 use super::html;
 use crate::event::Sound;
-use crate::id::BlobId;
+use crate::id::{BlobId, Named};
 
 /// A piece of a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,16 +49,16 @@ impl Piece {
 
     /// Returns the picture of a page's photo as JPEG, given its bytes; nothing
     /// where a placeholder stands, or when this is no photo of a page.
-    pub fn picture<'a>(&self, photo: Option<&'a [u8]>) -> Option<Cow<'a, [u8]>> {
+    pub fn picture<'a>(&self, photo: Named<'a>) -> Option<Cow<'a, [u8]>> {
         let Self::Photo { blob, form: PhotoForm::Image(image) } = self else { return None };
-        image.shown(photo.filter(|bytes| BlobId::of(bytes) == *blob)?)
+        image.shown(photo.under(*blob)?)
     }
 
     /// Returns a page's voice note as it was recorded, given its bytes, and in what it is written;
     /// nothing where a placeholder stands, or when this is none.
-    pub fn sound<'a>(&self, bytes: Option<&'a [u8]>) -> Option<(Sound, &'a [u8])> {
+    pub fn sound<'a>(&self, bytes: Named<'a>) -> Option<(Sound, &'a [u8])> {
         let Self::Photo { blob, form: PhotoForm::Sound(player) } = self else { return None };
-        Some((player.sound(), bytes.filter(|bytes| BlobId::of(bytes) == *blob)?))
+        Some((player.sound(), bytes.under(*blob)?))
     }
 
     /// Returns a smaller picture that stands in for a page's photo; nothing when this is
@@ -69,12 +69,12 @@ impl Piece {
     }
 
     /// Returns the bytes to write, given those of its photo if it has one.
-    pub fn written(&self, photo: Option<&[u8]>) -> Cow<'_, [u8]> {
+    pub fn written(&self, photo: Option<Named<'_>>) -> Cow<'_, [u8]> {
         let (blob, form) = match self {
             Self::Text(text) => return Cow::Borrowed(text),
             Self::Photo { blob, form } => (*blob, form),
         };
-        let whole = photo.filter(|bytes| BlobId::of(bytes) == blob);
+        let whole = photo.and_then(|bytes| bytes.under(blob));
         let written = match form {
             PhotoForm::Json => json(whole),
             PhotoForm::Image(image) => image.written(blob, whole),
@@ -94,7 +94,7 @@ pub fn assemble(pieces: &[Piece], mut photo: impl FnMut(BlobId) -> Option<Vec<u8
     let mut file = Vec::new();
     for piece in pieces {
         let bytes = piece.blob().and_then(&mut photo);
-        file.extend_from_slice(&piece.written(bytes.as_deref()));
+        file.extend_from_slice(&piece.written(bytes.as_deref().map(Named::of)));
     }
     file
 }
@@ -107,8 +107,8 @@ mod tests {
     fn a_photo_is_written_only_with_its_own_bytes() {
         let piece = Piece::Photo { blob: BlobId::of(b"foobar"), form: PhotoForm::Json };
         // RFC 4648, section 10: BASE64("foobar") = "Zm9vYmFy".
-        assert_eq!(&*piece.written(Some(b"foobar")), b"\"Zm9vYmFy\"");
-        assert_eq!(&*piece.written(Some(b"foobaz")), b"null");
+        assert_eq!(&*piece.written(Some(Named::of(b"foobar"))), b"\"Zm9vYmFy\"");
+        assert_eq!(&*piece.written(Some(Named::of(b"foobaz"))), b"null");
         assert_eq!(&*piece.written(None), b"null");
     }
 }

@@ -13,7 +13,9 @@ use quaywright_core::book::Book;
 use quaywright_core::command::Command;
 use quaywright_core::event::{Document, Way};
 use quaywright_core::id::{BlobId, EventId};
+use quaywright_core::moment::Length;
 use quaywright_core::store::Kept;
+use quaywright_core::store::patience::within;
 use quaywright_papers::wire::{Answer, Ask, Photos, smaller_side};
 
 pub use quaywright_papers::wire::{Leaf, Paper, TooMuch};
@@ -24,9 +26,13 @@ use crate::platform::clock;
 use crate::platform::papers::{Ended, Papers, Told};
 use crate::platform::photo;
 use crate::platform::share::{Ready, Refusal};
+use crate::platform::store::{IdbStore, Lying};
+use crate::platform::timer::PageTimer;
 
 /// How many bytes of the log are handed over at a time.
 const HANDED_AT_ONCE: usize = 256 * 1024;
+/// How long a photo is waited for before it is asked of the vault, which has a second copy.
+const READING: Length = Length::from_ms(10_000);
 
 /// A document that is ready to leave.
 #[derive(Clone, Debug)]
@@ -190,12 +196,17 @@ impl Desk {
         papers.hear().await?;
         hand_over(&papers, records);
         papers.ask(&Ask::Make { paper, now: clock::now(), device, photos }, &[]);
+        let mut ahead = None;
         loop {
             match papers.hear().await? {
-                Told { answer: Answer::Wanted { blob, number, of }, .. } => {
+                Told { answer: Answer::Wanted { blob, number, of, then }, .. } => {
                     self.show_work(&papers, format!("{part}Photo {number} of {of} …"));
-                    self.give_photo(&papers, blob, (photos == Photos::Smaller).then_some(side)).await;
+                    match photos {
+                        Photos::Smaller => self.give_photo(&papers, blob, Some(side)).await,
+                        _ => ahead = self.give_lying(&papers, blob, ahead, then).await,
+                    }
                 }
+                Told { answer: Answer::Another(blob), .. } => self.give_photo(&papers, blob, None).await,
                 Told { answer: Answer::TooMuch(much), .. } => return Ok(Filed::TooMuch(much)),
                 Told { answer: Answer::Fault(why), .. } => {
                     let why = sentence(&why);
@@ -210,6 +221,32 @@ impl Desk {
                 }
             }
         }
+    }
+
+    /// Gives the worker a photo as it lies in the database, since it verifies it with less work than
+    /// it is here; reads the one that it will ask for then, while it is at this one.
+    async fn give_lying(
+        self,
+        papers: &Papers,
+        blob: BlobId,
+        ahead: Option<(BlobId, Lying)>,
+        then: Option<BlobId>,
+    ) -> Option<(BlobId, Lying)> {
+        let lying = match ahead {
+            Some((name, photo)) if name == blob => Some(photo),
+            _ => self.lying(blob).await,
+        };
+        match lying {
+            Some(photo) => papers.ask_with_lying(&Ask::Photo, &photo),
+            None => self.give_photo(papers, blob, None).await,
+        }
+        Some((then?, self.lying(then?).await?))
+    }
+
+    /// Returns a photo as it lies in the database, if it can be read there.
+    async fn lying(self, blob: BlobId) -> Option<Lying> {
+        let place = IdbStore::new(self.inner.with_value(|inner| inner.place));
+        within(&PageTimer, READING, place.lying(blob)).await.ok().flatten()
     }
 
     /// Gives the worker a photo that it asked for, made smaller to a long side of so many pixels where one is named.

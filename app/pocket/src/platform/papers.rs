@@ -14,6 +14,7 @@ use web_sys::Blob;
 pub use super::room::Ended;
 use super::room::{Room, bytes};
 use super::share::Ready;
+use super::store::Lying;
 
 /// The script that starts the worker, beside the page.
 const SCRIPT: &str = "papers-worker.js";
@@ -42,6 +43,11 @@ impl Papers {
     /// Asks, with bytes beside it.
     pub fn ask(&self, ask: &Ask, bytes: &[u8]) {
         self.0.send(&ask.written(), bytes);
+    }
+
+    /// Asks, and gives away a photo as it lies in the database.
+    pub fn ask_with_lying(&self, ask: &Ask, photo: &Lying) {
+        self.0.give(&ask.written(), &photo.0);
     }
 
     /// Asks, with a file beside it, which the worker reads.

@@ -75,8 +75,12 @@ impl Room {
 
     /// Sends words, with bytes beside them.
     pub fn send(&self, words: &str, bytes: &[u8]) {
-        let bytes = Uint8Array::from(bytes);
-        self.post(words, &bytes, &Array::of1(&bytes.buffer()));
+        self.give(words, &Uint8Array::from(bytes));
+    }
+
+    /// Sends words, and gives away the bytes beside them.
+    pub fn give(&self, words: &str, bytes: &Uint8Array) {
+        self.post(words, bytes, &Array::of1(&bytes.buffer()));
     }
 
     /// Sends words, with a file beside them, which the worker reads.

@@ -22,6 +22,9 @@ const RESERVE: &str = "reserve";
 /// How many records are read in one request.
 const AT_ONCE: u32 = 1_000;
 
+/// A photo's bytes as they lie in the database: nobody has verified them, and this program holds no copy.
+pub struct Lying(pub(super) Uint8Array);
+
 /// Records and photos in one database.
 #[derive(Clone)]
 pub struct IdbStore(Rc<Database>);
@@ -38,6 +41,18 @@ impl IdbStore {
         let value = answer(&request).await?;
         reading.kept().await?;
         Ok((!value.is_undefined()).then(|| bytes_of(&value)))
+    }
+
+    /// Returns a photo as it lies there, for whoever looks at its bytes himself.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub async fn lying(&self, id: BlobId) -> Result<Option<Lying>, StoreError> {
+        let reading = self.0.reading(&[BLOBS]).await?;
+        let request = reading.part(BLOBS)?.get(&JsValue::from_str(&id.to_string())).map_err(|error| failure(&error))?;
+        let value = answer(&request).await?;
+        reading.kept().await?;
+        Ok(value.dyn_into().ok().map(Lying))
     }
 
     /// Reads the records between two keys, a part at a time.
