@@ -111,3 +111,42 @@ fn an_estimate_is_signed_overrun_and_agreed_to_anew() {
     assert_eq!(states, [Some(SignedState::Same), None, Some(SignedState::Same)]);
     page.assert_quiet();
 }
+
+#[test]
+fn where_a_rule_lets_her_an_owner_signs_that_she_waives_the_estimate() {
+    let world = World::of_app();
+    let page = world.open_workbook_at("America/New_York", "2026-05-04T08:00:00-04:00");
+    page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Batteries flat");
+    page.job("Marsh Heron", "Story");
+    page.tap_named("link", "Estimate and agreement");
+    page.tap_named("link", "Write an estimate");
+    page.choose_labelled("Rule that it follows", "California, vessels");
+    page.wait_for("!document.body.innerText.includes('The owner waives the estimate')", SOON);
+    page.choose_labelled("Rule that it follows", "New Jersey, watercraft");
+    page.wait_for_text("an owner may waive the written estimate");
+    judge(&page, "estimate-form-waiver");
+    page.tap_named("button", "The owner waives the estimate");
+    page.said("The waiver is ready to be signed");
+    page.wait_for_text("Waive the estimate");
+    page.wait_for_text("You waive the written estimate.");
+    page.draw(".pad", &[(10.0, 60.0), (20.0, 20.0), (30.0, 70.0), (45.0, 30.0), (60.0, 65.0)]);
+    page.wait_for("document.querySelectorAll('.pad polyline').length === 1", SOON);
+    page.hide_what_was_said();
+    judge(&page, "waiver-sign");
+    // A tap right after a stroke only stops what the browser takes for a flick.
+    std::thread::sleep(std::time::Duration::from_millis(600));
+    page.tap_named("button", "Agree, as signed");
+    page.said("The consent is kept");
+    page.wait_for_text("agreed to work without a written estimate, which is waived");
+    page.wait_for_text("This sheet says what was signed.");
+    page.wait_for("!document.body.innerText.includes('Agree to more')", SOON);
+    page.hide_what_was_said();
+    judge(&page, "agreement-waived");
+    let sheet = world.save_document(&page, "Make the sheet", "agreement on Marsh Heron");
+    let sheet = String::from_utf8(sheet).unwrap();
+    for told in ["Waiver of the estimate", "<polyline", "13:45A-23"] {
+        assert!(sheet.contains(told), "{told}");
+    }
+    assert!(!sheet.contains("USD"), "{sheet}");
+    page.assert_quiet();
+}

@@ -402,3 +402,37 @@ fn taking_apart_is_proposed_from_what_came_off_and_what_such_jobs_took() {
     assert_eq!((bare.price, bare.days.as_deref()), (None, Some("4")));
     assert!(bare.because[0].ends_with("Add a line of labour with its hours, to reckon the price."));
 }
+
+#[test]
+fn an_estimate_of_no_line_is_made_only_where_a_rule_lets_an_owner_waive_it() {
+    let mut phone = Phone::new(1, "2026-05-04T08:00:00+01:00");
+    let (job, _) = phone.job("Heron", "P. Wherry", "Runs hot", "Runs hot");
+    let waiver = |rules| {
+        let estimate = Estimate { lines: Vec::new(), taking_apart: None, rules, ..full() };
+        Command::MakeEstimate { job, estimate: Box::new(estimate) }
+    };
+    for rules in [RuleSet::None, RuleSet::California] {
+        assert_eq!(phone.ask(waiver(rules)), Err(Refusal::Nameless("at least one line")));
+    }
+    let unsaid = Estimate { what_for: Prose::default(), lines: Vec::new(), rules: RuleSet::NewJersey, ..full() };
+    let unsaid = Command::MakeEstimate { job, estimate: Box::new(unsaid) };
+    assert_eq!(phone.ask(unsaid), Err(Refusal::Nameless("what is asked for")));
+    let made = EstimateId(phone.must(waiver(RuleSet::NewJersey)));
+    let consent = signing(&phone, job, Agreed::Estimate(made));
+    phone.must(Command::GiveConsent { job, consent: Box::new(consent) });
+
+    // It is written as any other event is, reads back, and its page holds no amount of money.
+    for sealed in phone.log.in_order() {
+        assert_eq!(&line::read(&line::seal(sealed.record.clone()).0).unwrap(), sealed);
+    }
+    for language in Language::ALL {
+        let reader = Reader { language, ..Reader::default() };
+        let page = text_of(&agreement::page(&agreement_sheet(&phone.book, job, phone.now.day(), reader).unwrap()));
+        assert!(!page.contains("USD") && !page.contains("0.00") && !page.contains("0,00"), "{page}");
+        assert!(page.contains("<polyline"), "{page}");
+    }
+    let more = Agreed::More { estimate: made, what: Prose::new("a hose"), added: Minor::fixed(100), minutes: 0 };
+    let more = Consent { to: more, by: Label::new("P. Wherry"), at: phone.now, way: Way::InPerson, signed: None };
+    let refused = phone.ask(Command::GiveConsent { job, consent: Box::new(more) });
+    assert_eq!(refused, Err(Refusal::Nameless("an estimate first: it was waived")));
+}

@@ -4,6 +4,8 @@
 //! Rule: the total is the sum of its lines, tax included as its own line, since
 //! a shop's tax is what its own program says; nothing is rounded here. Of two
 //! estimates for a job the later one stands, and the earlier one stays readable.
+//! One of no line at all says that there is none: where a rule lets an owner waive
+//! the written estimate, agreeing to that one is the waiver.
 
 use crate::agreement::rules::RuleSet;
 use crate::moment::Day;
@@ -151,6 +153,11 @@ impl Totals {
 }
 
 impl Estimate {
+    /// Tells whether there is none, and that is what is agreed to: the owner waives it.
+    pub fn is_waiver(&self) -> bool {
+        self.lines.is_empty() && self.rules.lets_waive()
+    }
+
     /// Returns what the lines come to.
     pub fn totals(&self) -> Totals {
         let mut totals = Totals::default();

@@ -52,6 +52,9 @@ pub struct Rule {
     pub more: Option<Cited<More>>,
     /// What has to be there.
     pub demands: &'static [Cited<Demand>],
+    /// What has to be there where the owner waives the written estimate; nothing is written of a
+    /// waiver where this is empty.
+    pub waiver: &'static [Cited<Demand>],
 }
 
 /// A least cost.
@@ -96,6 +99,10 @@ pub enum Demand {
     WhatIsAdded,
     /// What a consent to more adds in all.
     CostAdded,
+    /// The waiver of the estimate, signed.
+    WaiverSigned,
+    /// The waiver of the estimate in writing: signed, or by letter or message.
+    WaiverInWriting,
 }
 
 const fn cited<T: Copy>(value: T, at: &'static str) -> Cited<T> {
@@ -116,6 +123,8 @@ const CALIFORNIA: Rule = Rule {
         cited(Demand::WhatIsAdded, "section 413(a)"),
         cited(Demand::CostAdded, "section 413(a)"),
     ],
+    // Section 417 lets work go by time and materials upon authorization; of a waiver nothing was read.
+    waiver: &[],
 };
 
 const NEW_JERSEY: Rule = Rule {
@@ -129,6 +138,9 @@ const NEW_JERSEY: Rule = Rule {
         cited(Demand::ConsentInWriting, "13:45A-23"),
         cited(Demand::WhatFor, "13:45A-23"),
     ],
+    // A not-to-exceed price, a breakdown, a dollar limit or a signed waiver; the authorization still
+    // states what is asked for or what is wrong.
+    waiver: &[cited(Demand::WaiverSigned, "13:45A-23"), cited(Demand::WhatFor, "13:45A-23")],
 };
 
 const MIAMI_DADE: Rule = Rule {
@@ -138,6 +150,8 @@ const MIAMI_DADE: Rule = Rule {
     asks_from: Some(cited(From::Over(Minor::fixed(5_000)), "the county's published terms")),
     more: Some(cited(More::Lesser { amount: Minor::fixed(1_000), percent: 10 }, "the county's published terms")),
     demands: &[cited(Demand::ConsentBefore, "the county's published terms")],
+    // Required over $50 "unless waived in writing".
+    waiver: &[cited(Demand::WaiverInWriting, "the county's published terms")],
 };
 
 impl RuleSet {
@@ -167,6 +181,11 @@ impl RuleSet {
             RuleSet::NewJersey => "New Jersey, watercraft",
             RuleSet::MiamiDade => "Miami-Dade, motorboats under 16 ft",
         }
+    }
+
+    /// Tells whether an owner may waive the written estimate.
+    pub fn lets_waive(self) -> bool {
+        self.rule().is_some_and(|rule| !rule.waiver.is_empty())
     }
 
     /// Returns the rule, if it is one.
@@ -216,7 +235,12 @@ impl Rule {
 ///
 /// A consent that was given while the estimate held stays good after its last day.
 pub fn missing(estimate: &Estimate, consents: &[&Consent]) -> Vec<Cited<Demand>> {
-    let Some(rule) = estimate.rules.rule().filter(|rule| rule.asks(estimate)) else { return Vec::new() };
+    let Some(rule) = estimate.rules.rule() else { return Vec::new() };
+    let demands = match () {
+        () if estimate.is_waiver() => rule.waiver,
+        () if rule.asks(estimate) => rule.demands,
+        () => return Vec::new(),
+    };
     let agreed = |consent: &&&Consent| matches!(consent.to, Agreed::Estimate(_)) && estimate.holds_on(consent.at.day());
     let before: Vec<&&Consent> = consents.iter().filter(agreed).collect();
     let in_writing = before.iter().any(|it| it.signed.is_some() || it.way == Way::Writing);
@@ -230,8 +254,10 @@ pub fn missing(estimate: &Estimate, consents: &[&Consent]) -> Vec<Cited<Demand>>
         Demand::NameOfConsent => is_bare(|it| it.by.is_empty()),
         Demand::WhatIsAdded => is_bare(|it| matches!(&it.to, Agreed::More { what, .. } if what.is_empty())),
         Demand::CostAdded => is_bare(|it| matches!(it.to, Agreed::More { added: Minor::NOTHING, .. })),
+        Demand::WaiverSigned => !before.iter().any(|it| it.signed.is_some()),
+        Demand::WaiverInWriting => !in_writing,
     };
-    rule.demands.iter().filter(|it| lacks(it.value)).copied().collect()
+    demands.iter().filter(|it| lacks(it.value)).copied().collect()
 }
 
 #[cfg(test)]
@@ -327,6 +353,26 @@ mod tests {
         assert_eq!(found(&estimate, &[&consent(Agreed::Estimate(ESTIMATE), Way::Writing)]), []);
         let unsaid = Estimate { what_for: Prose::default(), ..estimate };
         assert_eq!(found(&unsaid, &[&consent(Agreed::Estimate(ESTIMATE), Way::Writing)]), [Demand::WhatFor]);
+    }
+
+    #[test]
+    fn an_owner_waives_the_estimate_only_where_and_as_it_is_published() {
+        // N.J.A.C. 13:45A-23: a signed waiver. Miami-Dade's published terms: over $50 unless waived
+        // in writing. Harbors and Navigation Code sections 410 to 418: nothing read of a waiver.
+        assert_eq!(RuleSet::ALL.map(RuleSet::lets_waive), [false, false, true, true]);
+        let waiver = |rules| Estimate { lines: Vec::new(), ..costing(0, rules) };
+        let (jersey, dade) = (waiver(RuleSet::NewJersey), waiver(RuleSet::MiamiDade));
+        assert_eq!(found(&jersey, &[]), [Demand::WaiverSigned]);
+        assert_eq!(found(&dade, &[]), [Demand::WaiverInWriting]);
+        let call = consent(Agreed::Estimate(ESTIMATE), Way::Telephone { number: Label::default() });
+        let letter = consent(Agreed::Estimate(ESTIMATE), Way::Writing);
+        let text = Signed::new(Prose::new("You waive"), Strokes::default(), Reader::default());
+        let signed = Consent { signed: Some(text), ..consent(Agreed::Estimate(ESTIMATE), Way::InPerson) };
+        assert_eq!((found(&jersey, &[&call]), found(&dade, &[&call])), (found(&jersey, &[]), found(&dade, &[])));
+        assert_eq!((found(&jersey, &[&letter]), found(&dade, &[&letter])), (vec![Demand::WaiverSigned], vec![]));
+        assert_eq!((found(&jersey, &[&signed]), found(&dade, &[&signed])), (vec![], vec![]));
+        let unsaid = Estimate { what_for: Prose::default(), ..jersey };
+        assert_eq!(found(&unsaid, &[&signed]), [Demand::WhatFor]);
     }
 
     #[test]

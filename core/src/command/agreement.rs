@@ -2,8 +2,9 @@
 //!
 //! An estimate may be bare and a consent by telephone may lack a number: what a
 //! rule asks for is told, not demanded, since the owner's word was given. Refused
-//! is only what would say nothing: no line, no name, a consent to what no longer
-//! holds or a signature that does not belong to its text.
+//! is only what would say nothing: no line, unless by a rule that lets an owner waive
+//! the estimate, no name, a consent to what no longer holds or to more than a waived
+//! estimate, or a signature that does not belong to its text.
 
 use super::{Refusal, known, named, sized};
 use crate::agreement::consent::{Agreed, Consent};
@@ -17,7 +18,8 @@ use crate::moment::Moment;
 pub(super) fn make(book: &Book, job: JobId, mut estimate: Box<Estimate>) -> Result<Event, Refusal> {
     known(book.jobs.job(job), "job")?;
     match estimate.lines.len() {
-        0 => return Err(Refusal::Nameless("at least one line")),
+        0 if !estimate.rules.lets_waive() => return Err(Refusal::Nameless("at least one line")),
+        0 if estimate.what_for.is_empty() => return Err(Refusal::Nameless("what is asked for")),
         lines if lines > MOST_LINES => return Err(Refusal::TooManyLines),
         _ => estimate.what_for = sized(estimate.what_for)?,
     }
@@ -38,7 +40,9 @@ pub(super) fn consent(book: &Book, job: JobId, mut consent: Box<Consent>, now: M
             }
         }
         Agreed::More { estimate, what, .. } => {
-            offered(book, job, *estimate)?;
+            if offered(book, job, *estimate)?.is_waiver() {
+                return Err(Refusal::Nameless("an estimate first: it was waived"));
+            }
             if what.is_empty() {
                 return Err(Refusal::Nameless("which parts and which labour are added"));
             }

@@ -2,7 +2,8 @@
 //!
 //! In a job's summary ([`super::bundle`]) `agreements` holds `estimates` (`id`,
 //! `at`, `agreed`: whether it is the one that was agreed to last, `estimate` as
-//! in a record, and its sums in minor units of its currency), `consents` (`id`,
+//! in a record, its sums in minor units of its currency, and `waived` where there
+//! is none because the owner waives it), `consents` (`id`,
 //! `consent` as in a record, and `whole`: whether what was signed fits its
 //! SHA-256) and `recommended` (`id`, `recommendation`, perhaps `reply`).
 //!
@@ -39,7 +40,8 @@ fn made_form(made: &Made) -> Fields<'_> {
     let sums = sums.put("before-tax", totals.before_tax().units()).put("tax", totals.tax.units());
     let sums = sums.put("total", totals.total().units()).put("labour-minutes", totals.minutes);
     let form = Fields::default().put("id", made.id.to_string()).put("at", made.at.to_string());
-    form.put("estimate", estimate_form(&made.estimate)).put("sums", sums)
+    let waived = made.estimate.is_waiver().then_some(true);
+    form.put("estimate", estimate_form(&made.estimate)).put("sums", sums).put_known("waived", waived)
 }
 
 fn given_form(given: &Given) -> Fields<'_> {
@@ -61,12 +63,13 @@ polyline{fill:none;stroke:currentColor;stroke-width:18;stroke-linecap:round;stro
 /// Returns the owner's page of what was agreed.
 pub fn page(sheet: &AgreementSheet) -> Vec<Piece> {
     let words = Words::of(sheet.reader);
-    let mut page = Page::begin_for(sheet.reader, &[sheet.boat.name.as_str(), &words.say(Word::Estimate)].join(": "));
+    let of = words.say(sheet.estimate.as_ref().map_or(Word::Estimate, kind));
+    let mut page = Page::begin_for(sheet.reader, &[sheet.boat.name.as_str(), &of].join(": "));
     page.raw(STYLE);
     page.body();
     page.raw("<header>");
     match sheet.shop.is_empty() {
-        true => page.class("p", "label", &words.say(Word::Estimate)),
+        true => page.class("p", "label", &of),
         false => page.typed("p", "label", sheet.shop.as_str()),
     }
     page.typed("h1", "", sheet.boat.name.as_str());
@@ -90,10 +93,14 @@ pub fn page(sheet: &AgreementSheet) -> Vec<Piece> {
     page.end()
 }
 
+fn kind(estimate: &EstimateText) -> Word {
+    if estimate.is_waiver { Word::Waiver } else { Word::Estimate }
+}
+
 /// Writes the estimate that stands; what its head says stands in the page's.
 fn estimated(page: &mut Page, estimate: &EstimateText, words: &Words) {
     page.raw("<section>");
-    page.tag("h2", &words.say(Word::Estimate));
+    page.tag("h2", &words.say(kind(estimate)));
     const OF_THE_PAGE: usize = 3;
     estimate.head.iter().skip(OF_THE_PAGE).for_each(|line| page.tag("p", line));
     let [what, amount, in_all] = [Word::What, Word::Amount, Word::InAll].map(|word| words.say(word));

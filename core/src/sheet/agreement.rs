@@ -13,7 +13,7 @@
 pub mod words;
 
 use crate::agreement::consent::{Agreed, Signed, Strokes};
-use crate::agreement::estimate::{Cost, CostLine};
+use crate::agreement::estimate::{Cost, CostLine, Estimate};
 use crate::agreement::overrun::Added;
 use crate::book::Book;
 use crate::book::agreements::{Given, Made, Recommended};
@@ -56,14 +56,14 @@ impl Agreements {
     pub fn words(&self) -> Vec<String> {
         let estimates = self.estimates.iter().map(words::estimate_in_short);
         let own = Words::own();
-        let consents = self.consents.iter().map(|given| words::consent(&own, given, self.currency_of(given)));
+        let consents = self.consents.iter().map(|given| words::consent(&own, given, self.estimate_of(given)));
         let recommended = self.recommended.iter().map(|(it, reply)| words::recommended(&own, &it.facts, *reply));
         estimates.chain(consents).chain(recommended).collect()
     }
 
-    fn currency_of(&self, given: &Given) -> Option<Currency> {
+    fn estimate_of(&self, given: &Given) -> Option<&Estimate> {
         let estimate = given.consent.to.estimate()?;
-        self.estimates.iter().find(|made| made.id == estimate).map(|made| made.estimate.currency)
+        self.estimates.iter().find(|made| made.id == estimate).map(|made| &made.estimate)
     }
 }
 
@@ -93,6 +93,8 @@ pub struct AgreementSheet {
 /// An estimate as it is told: rows with their amounts, sums, terms.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct EstimateText {
+    /// There is none: the owner waives it.
+    pub is_waiver: bool,
     /// What it is of.
     pub head: Vec<String>,
     /// Its lines.
@@ -190,7 +192,7 @@ fn consent_sheet(book: &Book, of: &Agreements, given: &Given, words: &Words) -> 
         reader: signed.reader,
         state: state(book, given, signed, words.reader()),
     });
-    ConsentSheet { id: given.id, words: words::consent(words, given, of.currency_of(given)), signed }
+    ConsentSheet { id: given.id, words: words::consent(words, given, of.estimate_of(given)), signed }
 }
 
 /// Returns how what was signed stands to what is told now: compared in the language that
@@ -217,7 +219,7 @@ pub struct AgreedSheet {
 /// Returns what an owner is told of an estimate and of what was agreed, for the work summary;
 /// none unless the estimate says that it shall be told there.
 pub fn agreed_for_summary(book: &Book, job: JobId) -> Option<AgreedSheet> {
-    let made = book.agreements.agreed(job).filter(|made| made.estimate.on_summary)?;
+    let made = book.agreements.agreed(job).filter(|made| made.estimate.on_summary && !made.estimate.is_waiver())?;
     let total = (made.estimate.totals().total(), made.estimate.currency);
     Some(AgreedSheet { total, more: book.agreements.added_to(made.id) })
 }
@@ -256,9 +258,14 @@ pub fn estimate_text(book: &Book, made: &Made, words: &Words) -> EstimateText {
     let estimate = &made.estimate;
     let currency = estimate.currency;
     let figure = |amount: Minor| words.figure(amount, currency);
-    let mut head = head(book, made.job, Word::Estimate, words).unwrap_or_default();
+    let kind = if estimate.is_waiver() { Word::Waiver } else { Word::Estimate };
+    let mut head = head(book, made.job, kind, words).unwrap_or_default();
     head.extend(words::asked_for(words, &estimate.what_for));
     head.push(words::made_on(words, made.at.day()));
+    if estimate.is_waiver() {
+        let terms = words::waiver_terms(words, estimate);
+        return EstimateText { is_waiver: true, head, terms, ..EstimateText::default() };
+    }
     let line = |line: &CostLine| (words::line(words, line), figure(line.amount));
     let totals = estimate.totals();
     let [labour, parts, supplies, other, tax] = Cost::ALL;
@@ -269,6 +276,7 @@ pub fn estimate_text(book: &Book, made: &Made, words: &Words) -> EstimateText {
     let tax = (words::sum(words, tax), figure(totals.tax));
     let total = (words.say(Word::Total), words.amount(totals.total(), currency));
     EstimateText {
+        is_waiver: false,
         head,
         lines: estimate.lines.iter().filter(|line| line.cost != Cost::Tax).map(line).collect(),
         sums: sums.chain([before_tax, tax, total]).collect(),

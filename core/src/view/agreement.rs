@@ -41,7 +41,9 @@ pub struct AgreementCard {
 pub struct EstimateCard {
     /// The estimate.
     pub id: EstimateId,
-    /// Its total.
+    /// The owner waives it: there is nothing but that to agree to.
+    pub is_waiver: bool,
+    /// Its total, or that there is none.
     pub total: String,
     /// When it was made, and whether it was agreed to, in words.
     pub state: String,
@@ -135,7 +137,11 @@ fn estimate_card(book: &Book, made: &Made, now: Moment) -> EstimateCard {
     };
     EstimateCard {
         id: made.id,
-        total: made.estimate.totals().total().words(made.estimate.currency),
+        is_waiver: made.estimate.is_waiver(),
+        total: match made.estimate.is_waiver() {
+            true => "The owner waives it".to_owned(),
+            false => made.estimate.totals().total().words(made.estimate.currency),
+        },
         state: format!("{}; {state}", words::made_on(&Words::own(), made.at.day())),
         holds,
         is_open: holds && !agreed,
@@ -162,13 +168,23 @@ pub fn shown_to_sign(book: &Book, job: JobId, to: &Agreed) -> ToSign {
 }
 
 /// Tells whether an estimate was agreed to on a job: then it is worth asking how much is used.
+/// Where the owner waived it there is nothing to use up.
 pub fn is_agreed(book: &Book, job: JobId) -> bool {
-    book.agreements.agreed(job).is_some()
+    agreed(book, job).is_some()
+}
+
+fn agreed(book: &Book, job: JobId) -> Option<&Made> {
+    book.agreements.agreed(job).filter(|made| !made.estimate.is_waiver())
+}
+
+/// Tells whether agreeing to what stands on a job is to waive the estimate.
+pub fn is_waived(book: &Book, job: JobId) -> bool {
+    book.agreements.current(job).is_some_and(|made| made.estimate.is_waiver())
 }
 
 /// Returns how much of what was agreed on a job is used; nothing where nothing was.
 pub fn overrun_card(book: &Book, job: JobId, now: Moment) -> Option<OverrunCard> {
-    let made = book.agreements.agreed(job)?;
+    let made = agreed(book, job)?;
     let estimate = &made.estimate;
     let added = book.agreements.added_to(made.id);
     let found = overrun(estimate, added, &used(book, job, now)?, estimate.rules.rule());

@@ -254,6 +254,15 @@ impl EstimateEntry {
         })
     }
 
+    /// Reads what the owner says who waives the estimate: the same without any cost.
+    ///
+    /// # Errors
+    /// Returns what to write instead.
+    pub fn read_waiver(&self) -> Result<Estimate, NotAgreed> {
+        let blank = Self { lines: Vec::new(), form: Form::Itemised, apart: false, on_summary: false, ..self.clone() };
+        blank.read()
+    }
+
     fn taking_apart(&self) -> Result<TakingApart, NotAgreed> {
         let price = self.apart_price.trim();
         let price = if price.is_empty() { Minor::NOTHING } else { Minor::parse(price, self.currency)? };
@@ -323,7 +332,8 @@ impl ConsentEntry {
             Asked::Estimate => Agreed::Estimate(current()?),
             Asked::Work => Agreed::Work,
             Asked::More => {
-                let estimate: EstimateId = of.agreed(job).map(|made| made.id).map_or_else(current, Ok)?;
+                let costed = of.agreed(job).filter(|made| !made.estimate.is_waiver());
+                let estimate: EstimateId = costed.map(|made| made.id).map_or_else(current, Ok)?;
                 let currency = of.estimate(estimate).map_or(Currency::Usd, |made| made.estimate.currency);
                 let (added, hours) = (self.added.trim(), self.hours.trim());
                 let added = if added.is_empty() { Minor::NOTHING } else { Minor::parse(added, currency)? };

@@ -100,6 +100,7 @@ messages! {
     Work = "work";
     Estimate = "estimate";
     MoreThanEstimate = "more-than-estimate";
+    Waiver = "waiver";
     WorkAccepted = "work-accepted";
     What = "what";
     Amount = "amount";
@@ -115,6 +116,7 @@ messages! {
     MadeOn = "made-on";
     PromiseItemised = "promise-itemised";
     PromiseAtMost = "promise-at-most";
+    WaiverTerm = "waiver-term";
     ValidUntil = "valid-until";
     ApartPrice = "apart-price";
     ApartDestroyed = "apart-destroyed";
@@ -134,6 +136,7 @@ messages! {
     Lies = "lies";
     Consent = "consent";
     TheEstimate = "the-estimate";
+    TheWaiver = "the-waiver";
     TheWork = "the-work";
     MoreAgreed = "more-agreed";
     InPerson = "in-person";

@@ -245,3 +245,39 @@ fn work_is_accepted_as_it_was_told() {
     told.say(Event::JobFinished { job });
     assert_eq!(told.sheet(job).consents[0].signed.as_ref().unwrap().state, SignedState::Differs);
 }
+
+#[test]
+fn who_waives_the_estimate_signs_that_and_no_cost_is_told() {
+    let (mut told, job) = Told::new();
+    let what_for = Prose::new("Runs hot,\nloses coolant");
+    let waiver = Estimate { lines: Vec::new(), taking_apart: None, rules: RuleSet::NewJersey, what_for, ..estimate() };
+    let made = EstimateId(told.say(Event::EstimateMade { job, estimate: Box::new(waiver) }));
+    let to = Agreed::Estimate(made);
+    let text = text_to_sign(&told.book, job, &to, Reader::default()).unwrap();
+    let expected = "Waiver of the estimate, Lower Basin
+Boat: Heron, P. Wherry
+Work: Runs hot
+Asked for: Runs hot, loses coolant
+Made on Monday 4 May 2026
+You waive the written estimate. What is asked for above may be done without one; no cost is agreed beforehand.
+It may be agreed to until Sunday 31 May 2026.
+It follows New Jersey Administrative Code 13:45A-23 (watercraft; not oil changes and minor items). \
+This is no legal advice: local law and counsel decide.";
+    assert_eq!(text.as_str(), expected);
+    told.consent(job, to, Way::InPerson, Some(Signed::new(text, Strokes::default(), Reader::default())));
+    let sheet = told.sheet(job);
+    let consent = &sheet.consents[0];
+    assert_eq!(
+        consent.words,
+        "4 May 2026 at 10:20, in person, name typed as signature: P. Wherry agreed to work without a \
+         written estimate, which is waived"
+    );
+    assert_eq!(consent.signed.as_ref().map(|it| it.state), Some(SignedState::Same));
+    let text = sheet.estimate.unwrap();
+    assert!(text.is_waiver && text.lines.is_empty() && text.sums.is_empty());
+    assert_eq!(agreed_for_summary(&told.book, job), None);
+    assert_eq!(crate::view::overrun_card(&told.book, job, at("2026-05-04T18:00:00+01:00")), None);
+    assert!(!crate::view::is_agreed(&told.book, job) && crate::view::is_waived(&told.book, job));
+    let office = Agreements::of(&told.book, job).words();
+    assert_eq!(office[0], "Of Monday 4 May 2026: the owner waives the estimate; rule: New Jersey, watercraft");
+}

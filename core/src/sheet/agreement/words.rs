@@ -73,6 +73,12 @@ pub fn terms(words: &Words, estimate: &Estimate) -> Vec<String> {
     [promise].into_iter().chain(valid).chain(apart).chain([followed(words, estimate.rules)]).collect()
 }
 
+/// Returns what an owner says who waives the estimate.
+pub fn waiver_terms(words: &Words, estimate: &Estimate) -> Vec<String> {
+    let valid = estimate.valid_until.map(|day| words.fill(Word::ValidUntil, &[("day", Text(&words.day(day)))]));
+    [words.say(Word::WaiverTerm)].into_iter().chain(valid).chain([followed(words, estimate.rules)]).collect()
+}
+
 /// Returns which rule is followed, and that nobody here gives legal advice.
 fn followed(words: &Words, rules: RuleSet) -> String {
     let counsel = words.say(Word::Counsel);
@@ -164,13 +170,14 @@ impl Words {
     }
 }
 
-/// Returns who agreed to what, when and how.
-pub fn consent(words: &Words, given: &Given, currency: Option<Currency>) -> String {
+/// Returns who agreed to what, when and how; the estimate is that to which it belongs.
+pub fn consent(words: &Words, given: &Given, estimate: Option<&Estimate>) -> String {
     let Consent { to, at, way, signed, .. } = &given.consent;
     let to = match to {
+        Agreed::Estimate(_) if estimate.is_some_and(Estimate::is_waiver) => words.say(Word::TheWaiver),
         Agreed::Estimate(_) => words.say(Word::TheEstimate),
         Agreed::More { what, added, minutes, .. } => {
-            let cost = currency.map_or_else(|| added.units().to_string(), |currency| words.amount(*added, currency));
+            let cost = estimate.map_or_else(|| added.units().to_string(), |it| words.amount(*added, it.currency));
             let time = if *minutes > 0 { format!(", {} h", hours(u64::from(*minutes))) } else { String::new() };
             let holes = [("cost", Text(&cost)), ("time", Text(&time)), ("what", Text(&one_line(what)))];
             words.fill(Word::MoreAgreed, &holes)
@@ -238,6 +245,9 @@ pub fn estimate_in_short(made: &Made) -> String {
     let totals = made.estimate.totals();
     let work = if totals.minutes > 0 { format!(", {} h", hours(u64::from(totals.minutes))) } else { String::new() };
     let (day, total) = (Words::own().day(made.at.day()), totals.total().words(made.estimate.currency));
+    if made.estimate.is_waiver() {
+        return format!("Of {day}: the owner waives the estimate; rule: {}", made.estimate.rules.words());
+    }
     format!("Estimate of {day}: {total}{work}; rule: {}", made.estimate.rules.words())
 }
 
@@ -276,6 +286,8 @@ pub const fn demand(demand: Demand) -> &'static str {
         Demand::NameOfConsent => "a consent to more has no name",
         Demand::WhatIsAdded => "a consent to more does not say which parts and labour",
         Demand::CostAdded => "a consent to more does not say the added cost",
+        Demand::WaiverSigned => "the waiver of the estimate is not signed: have it signed before the work",
+        Demand::WaiverInWriting => "the estimate is not waived in writing: have the waiver signed before the work",
     }
 }
 

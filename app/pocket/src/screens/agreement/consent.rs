@@ -2,7 +2,7 @@
 //!
 //! In person the text stands on the screen as it will be kept, and the owner
 //! signs below it; who cannot draw types the name, which then stands for the
-//! signature. By telephone or in writing there is nothing to sign, but more to note.
+//! signature. Where the owner waives the estimate, that is what is agreed to. By telephone or in writing there is nothing to sign, but more to note.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -71,7 +71,9 @@ pub(super) fn form(desk: Desk, job: JobId, asked: Asked) -> AnyView {
             }
         });
     };
+    let is_waived = desk.book.with_untracked(|book| view::is_waived(book, job));
     let title = match asked {
+        Asked::Estimate if is_waived => "Waive the estimate",
         Asked::Estimate => "Agree to the estimate",
         Asked::More => "Agree to more",
         Asked::Work => "Accept the work",

@@ -1,16 +1,17 @@
 //! An estimate that is being written: its lines, then what holds for all of them.
 //!
 //! The lines are kept as a draft while they are being collected, so that a page
-//! that dies takes none along; what is made of them is one event.
+//! that dies takes none along; what is made of them is one event. Where the chosen
+//! rule lets an owner waive the estimate, that can be prepared here instead.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use quaywright_core::agreement::estimate::{Cost, CostLine, Form};
+use quaywright_core::agreement::estimate::{Cost, CostLine, Estimate, Form};
 use quaywright_core::agreement::rules::RuleSet;
 use quaywright_core::command::Command;
 use quaywright_core::id::JobId;
 use quaywright_core::money::Currency;
-use quaywright_core::view::{self, ApartProposal, EstimateEntry, LineEntry};
+use quaywright_core::view::{self, ApartProposal, EstimateEntry, LineEntry, NotAgreed};
 
 use crate::components::{Field, button, named_button};
 use crate::desk::{Desk, sentence};
@@ -77,19 +78,23 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
         rules: RuleSet::ALL[rules.get_untracked()],
         on_summary: on_summary.get_untracked(),
     };
-    let make = move |event: leptos::ev::SubmitEvent| {
-        event.prevent_default();
-        let estimate = match entry().read() {
+    let keep = move |estimate: Result<Estimate, NotAgreed>, words: &'static str, then: AgreementPart| {
+        let estimate = match estimate {
             Ok(estimate) => Box::new(estimate),
             Err(why) => return desk.complain(sentence(&why.to_string())),
         };
         spawn_local(async move {
-            if desk.ask(Command::MakeEstimate { job, estimate }, "The estimate is made").await.is_some() {
+            if desk.ask(Command::MakeEstimate { job, estimate }, words).await.is_some() {
                 ["lines", "for", "price", "days"].iter().for_each(|field| desk.drop_draft(&key(field)));
-                page::go(&Route::Agreement(job, AgreementPart::Whole).fragment());
+                page::go(&Route::Agreement(job, then).fragment());
             }
         });
     };
+    let make = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        keep(entry().read(), "The estimate is made", AgreementPart::Whole);
+    };
+    let waive = move || keep(entry().read_waiver(), "The waiver is ready to be signed", AgreementPart::Sign);
     let words = |all: &[&'static str]| all.iter().map(|it| (*it).to_owned()).collect::<Vec<_>>();
     let apart_fields = shown(move || {
         apart.get().then(|| {
@@ -109,6 +114,17 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
             |rule| format!("{}: {}. Local law and counsel decide.", rule.law, rule.covers.value),
         );
         view! { <p class="small">{words}</p> }
+    });
+    let waiver = shown(move || {
+        RuleSet::ALL[rules.get()].lets_waive().then(|| {
+            view! {
+                <section>
+                    <h2>"Without an estimate"</h2>
+                    <p>"By this rule an owner may waive the written estimate: no cost is agreed then, and the waiver is signed."</p>
+                    {button("", "The owner waives the estimate", waive)}
+                </section>
+            }
+        })
     });
     // Amounts are whole minor units, so another currency would make others of them.
     let is_chosen = Look::at(move || !lines.with(Vec::is_empty));
@@ -144,6 +160,7 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
             {tick("Tell it on the work summary too", on_summary)}
             <button type="submit" class="big">"Make the estimate"</button>
         </form>
+        {waiver}
     }
     .into_any()
 }

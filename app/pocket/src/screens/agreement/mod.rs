@@ -111,6 +111,20 @@ fn stands(job: JobId, card: AgreementCard) -> AnyView {
         .into_any();
     };
     let missing = card.missing.into_iter().map(|words| view! { <li class="stop">{words}</li> }).collect_view();
+    if estimate.is_waiver {
+        return view! {
+            <section>
+                <h2>"Estimate"</h2>
+                {told(estimate.clone())}
+                <ul class="group">{missing}</ul>
+                <div class="row group">
+                    {estimate.holds.then(|| go_to(job, AgreementPart::Sign, "button big", "Show the waiver to the owner"))}
+                    {go_to(job, AgreementPart::Estimate, "button grow", "Write an estimate")}
+                </div>
+            </section>
+        }
+        .into_any();
+    }
     let [show, more] = if estimate.holds && estimate.state.ends_with("not agreed to yet") {
         ["button big", "button grow"]
     } else {
