@@ -38,7 +38,7 @@ use crate::event::{
     Tags,
 };
 use crate::hours::rounding::Charge;
-use crate::id::{BlobId, DeviceId, Hash, JobId, LineId};
+use crate::id::{BlobId, DeviceId, Hash, JobId, LineId, PhotoId};
 use crate::log::Tip;
 use crate::moment::{Day, Length, Moment};
 use crate::quantity::EngineHours;
@@ -147,6 +147,10 @@ pub struct JobSheet {
     pub notes: Vec<NoteSheet>,
     /// Photos of the day.
     pub photos: Vec<PhotoSheet>,
+    /// Of these photos, each two that show the same thing before and after.
+    pub pairs: Vec<PairSheet>,
+    /// Those of them that stand in none of the pairs.
+    pub single: Vec<PhotoSheet>,
     /// Voice notes of the day.
     pub voices: Vec<VoiceSheet>,
     /// What is still off.
@@ -381,6 +385,8 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span], now: M
         claim: claim_sheet(book, line, now),
     };
     let parts = book.parts.parts_of(job.id).filter(|part| within.takes(part.at));
+    let told: Vec<&Photo> = photos(book, job.id).filter(|photo| within.takes(photo.at)).collect();
+    let paired = pairs_among(book, job.id, &told);
     Some(JobSheet {
         job: job.id,
         boat: boat(book, job),
@@ -393,7 +399,9 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span], now: M
         no_line: shares(unnamed.into_iter()),
         parts: parts.map(|part| part.facts.clone()).collect(),
         notes: notes(book, within, Some(job.id)),
-        photos: photos(book, job.id).filter(|photo| within.takes(photo.at)).map(|it| photo(book, it)).collect(),
+        photos: told.iter().map(|it| photo(book, it)).collect(),
+        pairs: paired.iter().filter_map(|pair| pair_sheet(book, pair)).collect(),
+        single: told.iter().filter(|it| !paired.iter().any(|pair| pair.has(it.id))).map(|it| photo(book, it)).collect(),
         voices: voices(book, Some(job.id)).filter(|voice| within.takes(voice.at)).collect(),
         off: off(book, job.id),
         instead: instead(book, job.id).iter().map(InsteadSheet::words).collect(),
@@ -411,7 +419,7 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span], now: M
 pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
     let job = book.jobs.job(job)?;
     let pairs: Vec<&Pair> = pairs(book, job.id).collect();
-    let is_paired = |photo: &Photo| pairs.iter().any(|pair| pair.before == photo.id || pair.after == photo.id);
+    let is_paired = |photo: &Photo| pairs.iter().any(|pair| pair.has(photo.id));
     Some(OwnerSheet {
         reader: reader(book, job),
         shop: book.technician.shop.clone(),
@@ -488,6 +496,18 @@ fn photos(book: &Book, job: JobId) -> impl Iterator<Item = &Photo> {
 fn pairs(book: &Book, job: JobId) -> impl Iterator<Item = &Pair> {
     let of_job = move |photo| book.evidence.photo_of(photo).and_then(|it| book.job_about(it.about)) == Some(job);
     book.evidence.pairs().filter(move |pair| of_job(pair.before) && of_job(pair.after))
+}
+
+/// Returns a job's pairs of which both photos are among these; each photo in the first of its pairs.
+fn pairs_among<'a>(book: &'a Book, job: JobId, told: &[&Photo]) -> Vec<&'a Pair> {
+    let is_told = |photo: PhotoId| told.iter().any(|it| it.id == photo);
+    let mut own: Vec<&Pair> = Vec::new();
+    for pair in pairs(book, job).filter(|pair| is_told(pair.before) && is_told(pair.after)) {
+        if !own.iter().any(|it| it.has(pair.before) || it.has(pair.after)) {
+            own.push(pair);
+        }
+    }
+    own
 }
 
 fn pair_sheet(book: &Book, pair: &Pair) -> Option<PairSheet> {

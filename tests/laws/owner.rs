@@ -11,7 +11,7 @@ use quaywright_core::owner::message::{LIMIT, message};
 use quaywright_core::reading::Kind;
 use quaywright_core::reading::form::{self, Name, Typed};
 use quaywright_core::reading::unit::Unit;
-use quaywright_core::sheet::{OwnerSheet, owner_sheet};
+use quaywright_core::sheet::{LogHead, OwnerSheet, day_sheet, owner_sheet};
 use quaywright_core::text::{Label, Prose};
 
 use crate::histories::{id, label};
@@ -106,6 +106,17 @@ fn two_photos_of_a_job_are_a_pair_once_and_can_be_parted() {
     let [page, _] = told_to(&paired, Reader { language: Language::French, measures: Measures::AsRead });
     let (before, after) = (page.find("Avant : Tubes furred").unwrap(), page.find("Après : Tubes clean").unwrap());
     assert!(page.find("Avant et après").unwrap() < before && before < after);
+
+    // The office sees them beside each other too, and takes in the bytes of each photo once.
+    let day = phone.now.day();
+    let office = day_sheet(&phone.book, day, phone.now, LogHead::from(&phone.tip));
+    let of = office.jobs.iter().find(|it| it.job == job).unwrap();
+    assert_eq!((of.photos.len(), of.pairs.len(), of.single.len()), (3, 1, 1));
+    let office = String::from_utf8(assemble(&html::day_page(&office, Vec::new()), |_| None)).unwrap();
+    let [head, before, after] =
+        ["Before and after", "Before: Tubes furred", "After: Tubes clean"].map(|words| office.find(words).unwrap());
+    assert!(head < before && before < after && after < office.rfind("<h2 dir=\"auto\">Photos").unwrap());
+    assert_eq!(office.matches("<figcaption").count(), 4);
 
     phone.must(Command::Withdraw { event: pair });
     assert_eq!((sheet(&phone).pairs.len(), sheet(&phone).photos.len()), (0, 3));

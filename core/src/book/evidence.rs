@@ -34,6 +34,13 @@ pub struct Pair {
     pub withdrawn: bool,
 }
 
+impl Pair {
+    /// Tells whether this photo is one of the two.
+    pub fn has(&self, photo: PhotoId) -> bool {
+        self.before == photo || self.after == photo
+    }
+}
+
 /// A note.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Note {

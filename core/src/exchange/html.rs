@@ -40,6 +40,7 @@ use crate::sheet::warranty::{ClaimSheet, failed_words};
 use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
 use crate::text::Prose;
 use crate::view::{Overlay, Written, day_words, hour_minute, overlay, photo_words};
+use crate::words::Words;
 
 pub use owner::owner_page;
 
@@ -569,7 +570,8 @@ impl Page {
         self.list("Next visit", job.visits.planned.iter().map(VisitSheet::words));
         self.notes(&job.notes);
         self.voices(&job.voices);
-        self.photos(&job.photos);
+        self.pairs(&job.pairs, &Words::own(), |page, photo, caption| page.photo(photo, caption, true));
+        self.photos(&job.single);
     }
 
     fn line(&mut self, number: usize, line: &LineSheet, billed: Option<String>) {

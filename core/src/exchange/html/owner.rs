@@ -47,7 +47,7 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     let agreed = sheet.agreed.iter().flat_map(|it| agreement::agreed(&words, it.total, it.more));
     page.list(&say(Word::Agreed), agreed);
     page.list(&say(Word::NextVisit), sheet.next_visits.iter().map(|visit| words.visit(visit)));
-    page.pairs(&sheet.pairs, &words);
+    page.pairs(&sheet.pairs, &words, |page, photo, caption| page.owner_photo(photo, &caption, &words));
     page.owner_photos(&sheet.photos, &words);
     page.as_written(&words);
     page.end()
@@ -117,8 +117,13 @@ impl Page {
         self.raw("</section>");
     }
 
-    /// Writes pairs of photos, each two beside each other.
-    fn pairs(&mut self, pairs: &[PairSheet], words: &Words) {
+    /// Writes pairs of photos, each two beside each other; how a photo is written is the page's.
+    pub(super) fn pairs(
+        &mut self,
+        pairs: &[PairSheet],
+        words: &Words,
+        written: impl Fn(&mut Self, &PhotoSheet, String),
+    ) {
         if pairs.is_empty() {
             return;
         }
@@ -132,7 +137,7 @@ impl Page {
                     true => words.labelled(word, &photo.caption),
                     false => words.say(word),
                 };
-                self.owner_photo(photo, &caption, words);
+                written(self, photo, caption);
             }
             self.raw("</div>");
         }
