@@ -185,9 +185,10 @@ fn the_owner_and_the_office_read_what_is_planned() {
         let page = text_of(&html::owner_page(&sheet));
         assert!(page.contains(&format!(">{head}</h2>")) && page.contains(line), "{page}");
         let message = message(&sheet);
-        // In French a colon stands between spaces.
-        let colon = if language == Language::French { " :" } else { ":" };
-        assert!(message.contains(&format!("{head}{colon} {line}; Drain it, before the first frost")), "{message}");
+        // In French a colon and a semicolon stand between spaces.
+        let (colon, apart) = if language == Language::French { (" :", " ;") } else { (":", ";") };
+        let told = format!("{head}{colon} {line}{apart} Drain it, before the first frost");
+        assert!(message.contains(&told), "{message}");
     }
 
     // What has been made is no next visit; the office still reads it.

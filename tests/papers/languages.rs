@@ -167,3 +167,26 @@ fn what_was_typed_is_taken_out_as_whole_words() {
     assert_eq!(without("Seal ring: lies in tin 2, Seal rings", &typed), "¤: lies ¤ tin 2, Seal rings");
     assert!(english_phrases().contains(&"This sheet says what was signed".to_owned()));
 }
+
+#[test]
+fn each_language_is_set_as_it_is_written() {
+    let shop = Shop::open();
+    let (book, day) = (shop.book(), shop.now.day());
+    let typed = typed(&shop.demo.records);
+    for job in book.jobs.jobs().map(|job| job.id) {
+        for language in [Language::English, Language::Spanish, Language::French, Language::German] {
+            let sheet = agreement_sheet(&book, job, day, Reader { language, ..Reader::default() }).unwrap();
+            for consent in sheet.consents {
+                assert!(consent.words.starts_with(char::is_uppercase), "{}", consent.words);
+            }
+        }
+        // In French a colon stands between spaces.
+        let reader = Reader { language: Language::French, ..Reader::default() };
+        let page = html::owner_page(&OwnerSheet { reader, ..owner_sheet(&book, job, day).unwrap() });
+        for text in texts_of(&page) {
+            let left = without(&text, &typed);
+            let close = |at: usize| left[..at].ends_with(char::is_alphabetic);
+            assert!(!left.match_indices(": ").any(|(at, _)| close(at)), "{text}");
+        }
+    }
+}

@@ -173,3 +173,23 @@ fn the_data_goes_along_as_files_that_other_programs_find() {
     assert!(detach.status.success(), "{detach:?}");
     assert_eq!(fs::read(out).unwrap(), shop.make(Paper::DayTable(day)).bytes);
 }
+
+#[test]
+fn what_is_read_together_stands_together() {
+    let shop = Shop::open();
+    let day = shop.make(Paper::DayPdf(Day::parse("2026-05-07").unwrap(), Leaf::A4));
+    let text = day.asked("pdftotext", &["-layout", "FILE", "-"]);
+    // What a job is of ends with its engine, and begins no page without the job's name.
+    let page = text.split('\u{c}').find(|page| page.contains("Ardent Novice: Alternator not charging")).unwrap();
+    assert!(page.contains("41 kW, 2407.3 h"), "{page}");
+    let book = shop.book();
+    let mut lines = book.jobs.jobs().flat_map(|job| book.jobs.lines_of(job.id));
+    let claim = lines.find(|line| line.pay == PayType::Warranty).unwrap().id;
+    let text = shop.make(Paper::WarrantyPdf(claim, Leaf::A4)).asked("pdftotext", &["-layout", "FILE", "-"]);
+    // What was done stands beside its day and not beside its hours.
+    let row = text.lines().find(|line| line.contains("2026-05-05") && line.contains("diagnosis")).unwrap();
+    assert!(row.find("diagnosis").unwrap() < 30, "{row}");
+    // Nowhere is a figure parted from its unit.
+    let torn = |line: &str| ["kW", "h,", "rpm", "mm"].iter().any(|unit| line.trim_start().starts_with(unit));
+    assert!(!text.lines().any(torn), "{text}");
+}

@@ -64,7 +64,7 @@ polyline{fill:none;stroke:currentColor;stroke-width:18;stroke-linecap:round;stro
 pub fn page(sheet: &AgreementSheet) -> Vec<Piece> {
     let words = Words::of(sheet.reader);
     let of = words.say(sheet.estimate.as_ref().map_or(Word::Estimate, kind));
-    let mut page = Page::begin_for(sheet.reader, &[sheet.boat.name.as_str(), &of].join(": "));
+    let mut page = Page::begin_for(sheet.reader, &words.headed(sheet.boat.name.as_str(), &of));
     page.raw(STYLE);
     page.body();
     page.raw("<header>");
@@ -85,7 +85,13 @@ pub fn page(sheet: &AgreementSheet) -> Vec<Piece> {
     if !sheet.consents.is_empty() {
         page.raw("<section>");
         page.tag("h2", &words.say(Word::Agreed));
-        sheet.consents.iter().for_each(|consent| agreed(&mut page, consent, &words));
+        for (nth, consent) in sheet.consents.iter().enumerate() {
+            // What one signed and the next agreed to stand apart.
+            if nth > 0 {
+                page.raw("</section><section>");
+            }
+            agreed(&mut page, consent, &words);
+        }
         page.raw("</section>");
     }
     page.list(&words.say(Word::Recommended), sheet.recommended.iter().cloned());

@@ -167,6 +167,8 @@ pub struct Gone {
     absent: String,
     /// There are, and they are no picture.
     broken: String,
+    /// What stands before the photo's name, as the language sets a colon.
+    colon: String,
 }
 
 impl Gone {
@@ -174,13 +176,13 @@ impl Gone {
     pub fn words(&self, blob: BlobId, is_there: bool) -> String {
         let name = blob.to_string();
         let why = if is_there { &self.broken } else { &self.absent };
-        format!("{}: {}.", why.trim_end_matches('.'), name.get(..8).unwrap_or(&name))
+        [why.trim_end_matches('.'), &self.colon, name.get(..8).unwrap_or(&name), "."].concat()
     }
 
     /// Returns the sentences of the office.
     fn for_office() -> Self {
         let [absent, broken] = ["This photo is not in this file.", "This photo cannot be shown."].map(str::to_owned);
-        Self { absent, broken }
+        Self { absent, broken, colon: ": ".to_owned() }
     }
 }
 

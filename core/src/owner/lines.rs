@@ -20,7 +20,7 @@ impl Words {
             return caption.to_owned();
         }
         let marks: Vec<String> = marks.iter().map(|mark| self.mark(mark)).collect();
-        self.fill(Word::DrawnOn, &[("caption", Text(caption)), ("marks", Text(&marks.join("; ")))])
+        self.fill(Word::DrawnOn, &[("caption", Text(caption)), ("marks", Text(&self.row(&marks)))])
     }
 
     fn mark(&self, mark: &Mark) -> String {

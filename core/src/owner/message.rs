@@ -91,10 +91,10 @@ impl Words {
         let watch: Vec<String> = watch.map(|reading| self.reading_in_short(reading)).collect();
         [
             (Word::WeDid, story(|story| &story.correction)),
-            (Word::StillToDo, remains.join("; ")),
-            (Word::Recommended, recommended.collect::<Vec<_>>().join("; ")),
-            (Word::NextVisit, sheet.next_visits.iter().map(|visit| self.visit(visit)).collect::<Vec<_>>().join("; ")),
-            (Word::ToWatch, watch.join("; ")),
+            (Word::StillToDo, self.row(&remains)),
+            (Word::Recommended, self.row(&recommended.collect::<Vec<_>>())),
+            (Word::NextVisit, self.row(&sheet.next_visits.iter().map(|visit| self.visit(visit)).collect::<Vec<_>>())),
+            (Word::ToWatch, self.row(&watch)),
             (Word::WeFound, story(|story| &story.cause)),
         ]
     }

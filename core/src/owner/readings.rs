@@ -48,7 +48,8 @@ impl Words {
         let told = sheet.finding.told.iter().map(|told| [self.sentence(told.words), self.told(&told.value)].join(" "));
         let all: Vec<String> = typed.chain(told).collect();
         let verdict = sheet.finding.verdict();
-        let mut words = [&self.reading_name(sheet), ": ", &all.join("; "), ". ", &self.verdict(verdict), "."].concat();
+        let read = self.headed(&self.reading_name(sheet), &self.row(&all));
+        let mut words = [&read, ". ", &self.verdict(verdict), "."].concat();
         for reason in sheet.finding.reasons.iter().filter(|reason| reason.verdict == verdict) {
             words.extend([" ", &self.reason(&reason.words)]);
         }
@@ -76,7 +77,7 @@ impl Words {
         let kind = self.listed("kind-", sheet.facts.kind.slug(), sheet.facts.kind.words());
         match sheet.facts.what.is_empty() {
             true => kind,
-            false => [&kind, ": ", sheet.facts.what.as_str()].concat(),
+            false => self.headed(&kind, sheet.facts.what.as_str()),
         }
     }
 

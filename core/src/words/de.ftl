@@ -74,6 +74,7 @@ message-in-work = Die Arbeit geht weiter.
 to-watch = Im Auge behalten
 
 labelled = { $label }: { $text }
+row = { $first }; { $then }
 
 boat = Boot
 work = Arbeit

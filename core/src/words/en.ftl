@@ -84,6 +84,7 @@ to-watch = To watch
 
 # What a text is, and the text.
 labelled = { $label }: { $text }
+row = { $first }; { $then }
 
 # An estimate. What is signed is made of these, so in English none may change without reason:
 # a text that was signed before would then be told as another.

@@ -80,6 +80,7 @@ message-in-work = El trabajo continúa.
 to-watch = A vigilar
 
 labelled = { $label }: { $text }
+row = { $first }; { $then }
 
 boat = Embarcación
 work = Trabajo

@@ -80,6 +80,7 @@ message-in-work = Les travaux continuent.
 to-watch = À surveiller
 
 labelled = { $label } : { $text }
+row = { $first } ; { $then }
 
 boat = Bateau
 work = Travaux

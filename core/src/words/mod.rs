@@ -96,6 +96,7 @@ messages! {
     Agreed = "agreed";
     NextVisit = "next-visit";
     Labelled = "labelled";
+    Row = "row";
     Boat = "boat";
     Work = "work";
     Estimate = "estimate";
@@ -229,7 +230,21 @@ impl Words {
 
     /// Returns a text with what it is: `You told us: Runs hot`.
     pub fn labelled(&self, label: Word, text: &str) -> String {
-        self.fill(Word::Labelled, &[("label", Hole::Text(&self.say(label))), ("text", Hole::Text(text))])
+        self.headed(&self.say(label), text)
+    }
+
+    /// Returns a text below what it is, as this language sets the colon.
+    pub fn headed(&self, label: &str, text: &str) -> String {
+        self.fill(Word::Labelled, &[("label", Hole::Text(label)), ("text", Hole::Text(text))])
+    }
+
+    /// Returns texts in a row, as this language sets the semicolon.
+    pub fn row(&self, texts: &[String]) -> String {
+        let Some((first, rest)) = texts.split_first() else { return String::new() };
+        let next = |row: String, then: &String| {
+            self.fill(Word::Row, &[("first", Hole::Text(&row)), ("then", Hole::Text(then))])
+        };
+        rest.iter().fold(first.clone(), next)
     }
 }
 

@@ -293,7 +293,7 @@ impl<'a> Flow<'a> {
         self.y += 2.4;
     }
 
-    /// Sets a table: the first column takes what the others leave; figures stand at the right.
+    /// Sets a table: the widest column of words takes what the others leave; figures stand at the right.
     fn table(&mut self, rows: &[Vec<String>]) {
         let widths = self.columns(rows);
         let figures: Vec<bool> = (0..widths.len()).map(|column| column > 0 && is_of_figures(rows, column)).collect();
@@ -338,12 +338,15 @@ impl<'a> Flow<'a> {
         let natural = |column: usize| {
             let cells = rows.iter().filter_map(|row| row.get(column));
             let wide = |text: &String| self.letters.width(Face::Strong, text) * BODY.size + 1.0;
-            cells.map(wide).fold(0.0, f32::max).min(most)
+            cells.map(wide).fold(0.0, f32::max)
         };
         let mut widths: Vec<f32> = (0..count).map(natural).collect();
-        let others: f32 = widths.iter().skip(1).sum();
-        if let Some(first) = widths.first_mut() {
-            *first = self.width() - gutters - others;
+        let of_words = (0..count).filter(|&column| !is_of_figures(rows, column));
+        let widest = of_words.max_by(|&a, &b| widths[a].total_cmp(&widths[b])).unwrap_or_default();
+        widths.iter_mut().for_each(|width| *width = width.min(most));
+        let others: f32 = widths.iter().enumerate().filter(|it| it.0 != widest).map(|it| it.1).sum();
+        if let Some(width) = widths.get_mut(widest) {
+            *width = self.width() - gutters - others;
         }
         widths
     }
@@ -445,7 +448,9 @@ fn least(blocks: &[Block]) -> f32 {
     match blocks {
         [] => 0.0,
         [Block::Photos(_), ..] => PHOTO_BESIDE,
-        [Block::Facts { .. } | Block::Table(_), ..] => 45.0,
+        // Three in a row; a row of two lines is as high as this.
+        [Block::Facts { facts, .. }, ..] => 45.0 * facts.len().div_ceil(3).clamp(1, 4) as f32,
+        [Block::Table(_), ..] => 45.0,
         [Block::Words { .. }, Block::Drawn(_), ..] => SIGNED,
         _ => 2.0 * BODY.leading,
     }

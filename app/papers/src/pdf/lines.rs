@@ -1,6 +1,7 @@
 //! A text cut into lines of a width.
 //!
-//! Where a line may end is Unicode's rule (UAX #14); a word that is wider than
+//! Where a line may end is Unicode's rule (UAX #14), but a number is not parted from
+//! its unit (NIST SP 811, section 7.2, has a space there); a word that is wider than
 //! the line is cut where it must be. A line keeps the space at its end: words
 //! stay apart for whoever reads the text and not the picture.
 
@@ -15,6 +16,9 @@ pub(super) fn lines(letters: &Letters, face: Face, size: f32, width: f32, text: 
     let mut line = String::new();
     let mut from = 0;
     for (to, break_) in linebreaks(text) {
+        if break_ == BreakOpportunity::Allowed && is_before_unit(&text[from..to], &text[to..]) {
+            continue;
+        }
         let word = text[from..to].trim_end_matches(['\n', '\r']);
         from = to;
         let seen = letters.width(face, line.as_str()) + letters.width(face, word.trim_end());
@@ -28,6 +32,15 @@ pub(super) fn lines(letters: &Letters, face: Face, size: f32, width: f32, text: 
         }
     }
     lines
+}
+
+/// Tells whether a number ends here and what may be its unit follows: up to three letters or
+/// signs, or what is joined by a point, such as lbf·ft.
+fn is_before_unit(before: &str, after: &str) -> bool {
+    let unit = after.split_whitespace().next().unwrap_or_default().trim_end_matches([',', '.', ';', ':', ')']);
+    let is_short = unit.chars().count() <= 3 || unit.contains('·');
+    let is_number = before.strip_suffix(' ').is_some_and(|it| it.ends_with(|c: char| c.is_ascii_digit()));
+    is_number && is_short && !unit.is_empty() && !unit.contains(|c: char| c.is_ascii_digit())
 }
 
 /// Adds a word to a line that has room for it or is empty.
@@ -63,6 +76,20 @@ mod tests {
         let lines = cut(120.0, text);
         assert!(lines.len() > 3);
         assert_eq!(lines.concat(), text);
+    }
+
+    #[test]
+    fn a_number_and_its_unit_stay_together() {
+        for (text, torn) in
+            [("D3-0563, 2011, 29 kW, 6190.5 h", "kW"), ("at 1500 rpm.", "rpm"), ("to 16.2 lbf·ft", "lbf")]
+        {
+            for width in 60..160 {
+                let lines = cut(width as f32, text);
+                assert!(!lines.iter().any(|line| line.starts_with(torn) || line.starts_with("h")), "{lines:?}");
+                assert_eq!(lines.concat(), text);
+            }
+        }
+        assert_eq!(cut(30.0, "12 rings"), ["12 ", "rings"]);
     }
 
     #[test]

@@ -15,7 +15,7 @@ use crate::words::{Word, Words};
 pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     let words = Words::of(sheet.reader);
     let say = |word| words.say(word);
-    let mut page = Page::begin_for(sheet.reader, &format!("{}: {}", sheet.boat.name, sheet.title));
+    let mut page = Page::begin_for(sheet.reader, &words.headed(sheet.boat.name.as_str(), sheet.title.as_str()));
     page.body();
     page.raw("<header>");
     match sheet.shop.is_empty() {
@@ -195,5 +195,5 @@ impl Page {
 
 /// Returns what an owner reads where a photo is not shown.
 fn gone(words: &Words) -> Gone {
-    Gone { absent: words.say(Word::PhotoGone), broken: words.say(Word::PhotoBroken) }
+    Gone { absent: words.say(Word::PhotoGone), broken: words.say(Word::PhotoBroken), colon: words.headed("", "") }
 }

@@ -269,7 +269,7 @@ This is no legal advice: local law and counsel decide.";
     let consent = &sheet.consents[0];
     assert_eq!(
         consent.words,
-        "4 May 2026 at 10:20, in person, name typed as signature: P. Wherry agreed to work without a \
+        "Monday 4 May 2026, 10:20, in person, name typed as signature: P. Wherry agreed to work without a \
          written estimate, which is waived"
     );
     assert_eq!(consent.signed.as_ref().map(|it| it.state), Some(SignedState::Same));

@@ -197,7 +197,13 @@ pub fn consent(words: &Words, given: &Given, estimate: Option<&Estimate>) -> Str
     };
     let (who, when) = (who(words, &given.consent), words.when(*at));
     let holes = [("when", Text(&when)), ("way", Text(&way)), ("who", Text(&who)), ("what", Text(&to))];
-    words.fill(Word::Consent, &holes)
+    capital(words.fill(Word::Consent, &holes))
+}
+
+/// Returns a sentence with a capital letter: some languages begin a day with none.
+fn capital(sentence: String) -> String {
+    let mut letters = sentence.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// Returns who signed, and when.
