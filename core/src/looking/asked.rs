@@ -7,6 +7,7 @@
 //! | `claims` | which lines are claimed under warranty, and what they lack |
 //! | `unbilled` | what would be billed and did not go out |
 //! | `hours/<field>` | hours, added up by `technician`, `customer`, `paid`, `activity` or `month` |
+//! | `claim/<id>` | one claimed line, from which its pack is made |
 //! | `find/<words>` | where all these words stand |
 //! | `boat/<id>` | a boat's history |
 //! | `job/<id>` | one job, all its days |
@@ -22,7 +23,7 @@ use std::fmt;
 use super::only::{Only, Whose, decoded, encoded, of_slug, slug};
 use crate::billing::bill::Item;
 use crate::event::PayType;
-use crate::id::{BoatId, EventId, JobId};
+use crate::id::{BoatId, EventId, JobId, LineId};
 use crate::text::Label;
 
 /// A question.
@@ -34,6 +35,8 @@ pub enum Asked {
     Parts(Whose),
     /// Which lines are claimed under warranty.
     Claims(Whose),
+    /// One of these.
+    Claim(LineId),
     /// What did not go out.
     Unbilled(Whose),
     /// Hours, added up by one field.
@@ -105,6 +108,7 @@ impl Asked {
             ("board", whose) => Self::Board(Whose::read(whose)?),
             ("parts", whose) => Self::Parts(Whose::read(whose)?),
             ("claims", whose) => Self::Claims(Whose::read(whose)?),
+            ("claim", [line]) => Self::Claim(LineId(id(line)?)),
             ("unbilled", whose) => Self::Unbilled(Whose::read(whose)?),
             ("hours", [by, only @ ..]) => Self::Hours(of_slug(&By::ALL, By::words, by)?, Only::read(only)?),
             ("find", [words]) => Self::Find(Label::new(&decoded(words)?)),
@@ -159,6 +163,7 @@ impl fmt::Display for Asked {
             Self::Board(whose) => ("board", whose.segments()),
             Self::Parts(whose) => ("parts", whose.segments()),
             Self::Claims(whose) => ("claims", whose.segments()),
+            Self::Claim(line) => ("claim", vec![line.to_string()]),
             Self::Unbilled(whose) => ("unbilled", whose.segments()),
             Self::Hours(by, only) => ("hours", [by.words().to_owned()].into_iter().chain(only.segments()).collect()),
             Self::Find(words) => ("find", vec![encoded(words.as_str())]),
@@ -178,7 +183,7 @@ impl fmt::Display for Asked {
 mod tests {
     use super::*;
     use crate::event::Activity;
-    use crate::id::{DeviceId, LineId, PartId};
+    use crate::id::{DeviceId, PartId};
     use crate::looking::only::{Month, Paid};
     use proptest::prelude::*;
     use proptest::sample::select;
@@ -222,6 +227,7 @@ mod tests {
             any_whose().prop_map(Asked::Board),
             any_whose().prop_map(Asked::Parts),
             any_whose().prop_map(Asked::Claims),
+            any_event().prop_map(|id| Asked::Claim(LineId(id))),
             any_whose().prop_map(Asked::Unbilled),
             (select(By::ALL.to_vec()), any_only()).prop_map(|(by, only)| Asked::Hours(by, only)),
             any_label().prop_map(Asked::Find),

@@ -22,7 +22,7 @@ use crate::billing::PriceList;
 use crate::billing::hours::{DayHours, day_hours};
 use crate::billing::outgoing::Gone;
 use crate::billing::shares::Shares;
-use crate::id::{BoatId, DeviceId, JobId};
+use crate::id::{BoatId, DeviceId, JobId, LineId};
 use crate::moment::Day;
 use crate::money::MoneyError;
 use crate::text::Label;
@@ -52,6 +52,7 @@ enum Heard {
     Board(Vec<OpenJob>),
     Parts(Vec<Wanted>),
     Claims(Vec<Claim>),
+    Claim(Vec<Claim>),
     Unbilled(Vec<Unsent>),
     Hours(Sums),
     Find(Words, Vec<Found>),
@@ -84,6 +85,7 @@ impl<'a> Asking<'a> {
             Asked::Board(_) => Heard::Board(Vec::new()),
             Asked::Parts(_) => Heard::Parts(Vec::new()),
             Asked::Claims(_) => Heard::Claims(Vec::new()),
+            Asked::Claim(_) => Heard::Claim(Vec::new()),
             Asked::Unbilled(_) => Heard::Unbilled(Vec::new()),
             Asked::Hours(..) => Heard::Hours(Sums::default()),
             Asked::Find(words) => Heard::Find(Words::of(words.as_str()), Vec::new()),
@@ -98,8 +100,8 @@ impl<'a> Asking<'a> {
     /// `beside` them those of others that it is made with.
     pub fn wants(&self, who: &Label, own: &BTreeSet<DeviceId>, beside: &BTreeSet<DeviceId>) -> bool {
         match (&self.asked, &self.heard) {
-            (Asked::Why(Why::Billed { job, .. }) | Asked::Job(job), _) => {
-                own.contains(&job.0.device) || beside.contains(&job.0.device)
+            (Asked::Why(Why::Billed { job: JobId(of), .. }) | Asked::Job(JobId(of)) | Asked::Claim(LineId(of)), _) => {
+                own.contains(&of.device) || beside.contains(&of.device)
             }
             (Asked::Why(Why::Said(event)), _) => own.contains(&event.device),
             (_, Heard::Boat(known, _)) => known.iter().any(|boat| boat.who == *who),
@@ -141,6 +143,9 @@ impl<'a> Asking<'a> {
             (Heard::Board(jobs), _) => jobs.extend(board::open_jobs(of)),
             (Heard::Parts(wanted), _) => wanted.extend(parts::wanted(of)),
             (Heard::Claims(claims), _) => claims.extend(claims::claims(of)),
+            (Heard::Claim(claims), Asked::Claim(line)) => {
+                claims.extend(claims::claims(of).into_iter().filter(|claim| claim.line == *line));
+            }
             (Heard::Unbilled(all), _) => match unbilled::unsent(of, self.with) {
                 Ok(unsent) => all.extend(unsent),
                 Err(why) => self.failed = Some(why),
@@ -162,7 +167,7 @@ impl<'a> Asking<'a> {
                     *found = Some(put_together(found.take(), trace, billed));
                 }
             }
-            (Heard::Hours(_) | Heard::Job(_) | Heard::Why(_), _) => {}
+            (Heard::Claim(_) | Heard::Hours(_) | Heard::Job(_) | Heard::Why(_), _) => {}
         }
     }
 
@@ -179,6 +184,9 @@ impl<'a> Asking<'a> {
             (Heard::Board(jobs), Asked::Board(whose)) => board::answer(whose, jobs, today),
             (Heard::Parts(wanted), Asked::Parts(whose)) => parts::answer(whose, wanted, today),
             (Heard::Claims(claims), Asked::Claims(whose)) => claims::answer(whose, claims, today),
+            (Heard::Claim(claims), Asked::Claim(_)) => {
+                claims::one(claims::together(claims).first().ok_or(NoAnswer::Unknown)?)
+            }
             (Heard::Unbilled(_), _) if with.prices.is_none() => return Err(NoAnswer::NoPrices),
             (Heard::Unbilled(all), Asked::Unbilled(whose)) => unbilled::answer(whose, all, today)?,
             (Heard::Hours(sums), Asked::Hours(by, only)) => sums.answer(*by, only),

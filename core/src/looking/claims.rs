@@ -82,6 +82,21 @@ impl Pack {
 }
 
 impl Claim {
+    /// Returns the first line of what the customer says.
+    fn called(&self) -> &str {
+        self.complaint.as_str().lines().next().filter(|line| !line.is_empty()).unwrap_or("no complaint")
+    }
+
+    /// Returns its job's state in words.
+    fn state(&self) -> String {
+        format!("{} {}", if self.finished.is_some() { "finished" } else { "open since" }, self.since())
+    }
+
+    /// Returns what it lacks in words.
+    fn lacks_words(&self) -> String {
+        if self.lacks.is_empty() { "nothing".to_owned() } else { self.lacks.join("\n") }
+    }
+
     /// Returns the day from which its age is counted.
     pub fn since(&self) -> Day {
         self.finished.unwrap_or(self.opened)
@@ -122,7 +137,7 @@ fn pack(book: &Book, line: LineId) -> Pack {
 }
 
 /// Puts to each claim what the books of others tell of its pack.
-fn together(claims: Vec<Claim>) -> Vec<Claim> {
+pub(super) fn together(claims: Vec<Claim>) -> Vec<Claim> {
     let (mut own, others): (Vec<Claim>, Vec<Claim>) = claims.into_iter().partition(|claim| claim.is_own);
     for other in others {
         let claim = own.iter_mut().find(|claim| claim.line == other.line);
@@ -139,16 +154,15 @@ pub fn answer(whose: &Whose, claims: Vec<Claim>, today: Option<Day>) -> Answer {
     let claims = order::by_key(claims, |claim| (claim.pack.has_left(), claim.since(), claim.line));
     let row = |claim: &Claim| {
         let days = today.and_then(|today| today.days_after(claim.since())).unwrap_or_default();
-        let state = if claim.finished.is_some() { "finished" } else { "open since" };
         vec![
             Cell::figure(days),
-            Cell::words(format!("{state} {}", claim.since())),
+            Cell::words(claim.state()),
             Cell::words(claim.name.or("no name")).to(Asked::Boat(claim.boat)),
             Cell::words(claim.title.or("no title")).to(Asked::Job(claim.job)),
-            Cell::words(claim.complaint.as_str().lines().next().unwrap_or_default()),
+            Cell::words(claim.called()).to(Asked::Claim(claim.line)),
             Cell::words(claim.technician.to_string()),
             Cell::lines(&claim.failed),
-            Cell::words(if claim.lacks.is_empty() { "nothing".to_owned() } else { claim.lacks.join("\n") }),
+            Cell::words(claim.lacks_words()),
             Cell::words(claim.pack.words()),
         ]
     };
@@ -162,4 +176,27 @@ pub fn answer(whose: &Whose, claims: Vec<Claim>, today: Option<Day>) -> Answer {
         waiting.len()
     );
     Answer { asked: Asked::Claims(whose.clone()), title: "Claims for warranty".to_owned(), lead, blocks }
+}
+
+/// Returns one claim.
+pub fn one(claim: &Claim) -> Answer {
+    let facts = vec![
+        ("Boat", Cell::words(claim.name.or("no name")).to(Asked::Boat(claim.boat))),
+        ("Job", Cell::words(claim.title.or("no title")).to(Asked::Job(claim.job))),
+        ("State", Cell::words(claim.state())),
+        ("Complaint", Cell::words(claim.complaint.as_str())),
+        ("Technician", Cell::words(claim.technician.to_string())),
+        ("Failed part", Cell::lines(&claim.failed)),
+        ("Lacks", Cell::words(claim.lacks_words())),
+        ("Pack", Cell::words(claim.pack.words())),
+    ];
+    Answer {
+        asked: Asked::Claim(claim.line),
+        title: format!("Claim on {}", claim.name.or("no name")),
+        lead: format!(
+            "What a claim on this line has and what it lacks. Its pack on the phone: {}.",
+            claim.pack.words()
+        ),
+        blocks: vec![Block::Facts(facts)],
+    }
 }

@@ -293,7 +293,35 @@ fn claims_say_what_they_lack_and_how_old_they_are() {
                                                                                                                       no photo of the failure
             boat/0101010101010101-23
             job/0101010101010101-24
+            claim/0101010101010101-25
     "#]].assert_eq(&looking::text(&told(&shop(), "claims", With::default())));
+}
+
+#[test]
+fn a_claim_leads_to_what_its_pack_is_made_of() {
+    expect![[r#"
+        Claim on Teal <Trust>
+        What a claim on this line has and what it lacks. Its pack on the phone: not made.
+          Boat: Teal <Trust> (boat/0101010101010101-23)
+          Job: Recall of the valve (job/0101010101010101-24)
+          State: open since 2026-05-08
+          Complaint: Recall of the valve
+          Technician: M. Sluice
+          Lacks: no cause
+          no correction
+          no engine named
+          no hull number (HIN)
+          no failed part
+          no reading from before
+          no reading from after
+          no photo of the serial plate
+          no photo of the failure
+          Pack: not made
+    "#]]
+    .assert_eq(&looking::text(&told(&shop(), "claim/0101010101010101-25", With::default())));
+    let within = html::looking::within_app(&told(&shop(), "claims", With::default()));
+    let within = String::from_utf8(pieces::assemble(&within, |_| None)).unwrap();
+    assert!(within.contains("href=\"#/office/claim/0101010101010101-25\""), "{within}");
 }
 
 #[test]
@@ -484,7 +512,7 @@ fn a_page_escapes_and_leads_on_where_it_can() {
 
 #[test]
 fn what_nobody_knows_is_said() {
-    for asked in ["why/0101010101010101-999", "why/0909090909090909-1"] {
+    for asked in ["why/0101010101010101-999", "why/0909090909090909-1", "claim/0101010101010101-16"] {
         let phones = shop();
         let mut asking = Asking::new(Asked::parse(asked).unwrap(), With::default());
         phones.iter().for_each(|phone| asking.hear(&phone.asked()));
