@@ -74,7 +74,8 @@ impl Making {
         Self::new(name, kind, photos, Form::Pieces { rest: pieces.into_iter(), waits: None })
     }
 
-    fn of_pdf(name: String, draft: Draft) -> Self {
+    /// Begins one that is set as PDF, which is called so.
+    pub(crate) fn of_pdf(name: String, draft: Draft) -> Self {
         let photos = draft.photos();
         let (count, rest) = (photos.len(), photos.into_iter());
         Self::new(name, "application/pdf", count, Form::Pdf { draft: Box::new(draft), rest, waits: None })

@@ -100,6 +100,13 @@ impl Draft {
         Self { pieces, pictures, leaf, made, attached, photo_bytes: 0, left_out: 0, smaller: 0, part: None }
     }
 
+    /// Begins a draft of an invoice with what stands on its page, and its XML inside.
+    pub fn of_invoice(page: Vec<Piece>, xml: Vec<u8>, issued: Day) -> Self {
+        let what = "The same for accounting programs: UBL 2.1, EN 16931-1";
+        let attached = Attached { name: "invoice.xml".into(), kind: "text/xml", what, bytes: xml };
+        Self::new(page, Leaf::default(), Made::On(issued), vec![attached])
+    }
+
     /// Returns the photos and voice notes that it needs, in their order, each once.
     pub fn photos(&self) -> Vec<BlobId> {
         let mut named = BTreeSet::new();

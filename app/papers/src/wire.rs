@@ -123,6 +123,15 @@ pub enum Ask {
     TakeIn,
     /// To find the position in the beginning of a picture beside this.
     Position,
+    /// To set a draft of an invoice as PDF: beside this is its page, of so many bytes, and then its XML.
+    Invoice {
+        /// The day that it bears.
+        issued: Day,
+        /// How many bytes are its page.
+        page: usize,
+        /// What the PDF is called.
+        name: String,
+    },
 }
 
 /// What the page is told.
@@ -187,6 +196,7 @@ impl Ask {
             Self::NoPhoto => "no-photo".to_owned(),
             Self::TakeIn => "take-in".to_owned(),
             Self::Position => "position".to_owned(),
+            Self::Invoice { issued, page, name } => format!("invoice {issued} {page} {name}"),
         }
     }
 
@@ -208,6 +218,11 @@ impl Ask {
             "no-photo" => Some(Self::NoPhoto),
             "take-in" => Some(Self::TakeIn),
             "position" => Some(Self::Position),
+            "invoice" => {
+                let (issued, rest) = rest.split_once(' ')?;
+                let (page, name) = rest.split_once(' ')?;
+                Some(Self::Invoice { issued: Day::parse(issued)?, page: page.parse().ok()?, name: name.to_owned() })
+            }
             _ => None,
         }
     }
@@ -448,6 +463,7 @@ mod tests {
             Ask::NoPhoto,
             Ask::TakeIn,
             Ask::Position,
+            Ask::Invoice { issued: day, page: 2_048, name: "draft-3-1.pdf".to_owned() },
         ];
         for ask in asks {
             assert_eq!(Ask::read(&ask.written()), Some(ask));

@@ -5,10 +5,12 @@
 use std::mem;
 
 use quaywright_core::event::Procedure;
+use quaywright_core::exchange::pieces::Piece;
 use quaywright_core::exchange::{exif, intake, procedure};
 use quaywright_core::id::{BlobId, Named};
 
 use crate::making::{Making, NotMade, Shot, make};
+use crate::pdf::Draft;
 use crate::wire::{Answer, Ask, Paper, entry};
 
 /// How many bytes of records are sent at a time.
@@ -55,6 +57,12 @@ impl Work {
             Ask::NoPhoto => self.take_photo(Shot::None, to),
             Ask::TakeIn => take_in(beside, to),
             Ask::Position => to.answer(Answer::Position(exif::position(beside)), &[]),
+            Ask::Invoice { issued, page, name } => {
+                let (page, xml) = beside.split_at_checked(*page).unwrap_or((beside, &[]));
+                let draft = Draft::of_invoice(vec![Piece::Text(page.to_vec())], xml.to_vec(), *issued);
+                self.making = Some(Making::of_pdf(name.clone(), draft));
+                self.go_on(to);
+            }
         }
     }
 
@@ -342,6 +350,22 @@ mod tests {
         assert!(
             page.answers.iter().any(|it| it.0 == Answer::Fault("8 more entries of the file were not taken".into()))
         );
+    }
+
+    #[test]
+    fn a_draft_of_an_invoice_is_set_with_its_xml_inside() {
+        let page =
+            b"<!DOCTYPE html><html lang=\"en\"><head><title>Draft 1-1</title></head><body><h1>Yard</h1></body></html>";
+        let (xml, day) = (b"<Invoice/>", Day::parse("2026-05-31").unwrap());
+        let mut heard = Page::default();
+        let ask = Ask::Invoice { issued: day, page: page.len(), name: "draft-1-1.pdf".to_owned() };
+        Work::default().hear(&ask, &[&page[..], xml].concat(), &mut heard);
+        let (name, kind, file) = &heard.files[0];
+        assert_eq!((name.as_str(), kind.as_str()), ("draft-1-1.pdf", "application/pdf"));
+        let direct = super::Draft::of_invoice(vec![super::Piece::Text(page.to_vec())], xml.to_vec(), day).typeset();
+        assert!(*file == direct.unwrap().bytes);
+        let names = |bytes: &[u8]| file.windows(bytes.len()).any(|run| run == bytes);
+        assert!(names(b"invoice.xml") && heard.answers.is_empty(), "{:?}", heard.answers);
     }
 
     #[test]
