@@ -121,6 +121,18 @@ impl AllBilled {
         self.jobs.iter().filter(|job| !job.bills.bills.is_empty()).map(|job| job.text(prices)).collect()
     }
 
+    /// Says the bills of all jobs, and how many are left out because nothing more is to be billed of them.
+    ///
+    /// # Errors
+    /// When an amount is larger than can be written.
+    pub fn tell_bills(&self, prices: &PriceList, told: &mut Told) -> Result<(), MoneyError> {
+        told.said.push_str(&self.text(prices)?);
+        if self.settled > 0 {
+            told.say(format_args!("{} jobs have nothing more to bill and are left out", self.settled));
+        }
+        Ok(())
+    }
+
     /// Returns a sentence for each rule that names somebody on none of the jobs: a
     /// customer or a technician who is written otherwise now, perhaps.
     pub fn strangers(&self, prices: &PriceList) -> Vec<String> {

@@ -4,7 +4,8 @@
 //! at a time when it is packed, so that neither the page nor this memory holds more than
 //! it must. The store's two files are in the origin private file system. Whoever holds
 //! them is their only writer: the browser gives them to one worker at a time, and a page
-//! that has just gone may hold them a little longer.
+//! that has just gone may hold them a little longer. A damaged store stays where it is; one
+//! that is begun anew lies in a folder beside it, and of these the last is opened.
 
 use std::cell::RefCell;
 use std::io::{self, Read, Seek, SeekFrom};
@@ -20,14 +21,15 @@ use web_sys::{
     MessageEvent,
 };
 
-use crate::store::journal::{Journal, Medium};
+use crate::store::StoreError;
+use crate::store::journal::{Journal, Medium, NotOpened};
 use crate::wire::{Answer, Ask};
-use crate::work::{Outlet, Work};
+use crate::work::{Outlet, Work, rescue};
 
 /// Listens to the page and tells it that it may ask.
 pub fn open() {
     let Ok(worker) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else { return };
-    let room: Room = Rc::new(RefCell::new((None, Page { worker: worker.clone() })));
+    let room: Room = Rc::new(RefCell::new((Store::None, Page { worker: worker.clone() })));
     let listening = room.clone();
     let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| hear(&listening, event.data()));
     worker.set_onmessage(Some(on_message.as_ref().unchecked_ref()));
@@ -35,7 +37,17 @@ pub fn open() {
     room.borrow_mut().1.answer(Answer::Ready, &[]);
 }
 
-type Room = Rc<RefCell<(Option<Work<Handle>>, Page)>>;
+type Room = Rc<RefCell<(Store, Page)>>;
+
+/// The store of this room.
+enum Store {
+    /// It was not opened yet, or could not be.
+    None,
+    /// It is open.
+    Open(Box<Work<Handle>>),
+    /// It is damaged: the files, and at which place.
+    Damaged(NotOpened<Handle>, String),
+}
 
 fn hear(room: &Room, message: JsValue) {
     let message: Array = message.unchecked_into();
@@ -43,10 +55,18 @@ fn hear(room: &Room, message: JsValue) {
     if let Some(Ask::Open(place)) = &ask {
         return spawn_local(begin(room.clone(), place.clone()));
     }
-    let (work, page) = &mut *room.borrow_mut();
-    let (Some(ask), Some(work)) = (ask, work) else {
-        let words = "the app is of two versions: close it and open it again";
-        return page.answer(Answer::Failed(words.to_owned()), &[]);
+    let (store, page) = &mut *room.borrow_mut();
+    let (ask, work) = match (ask, store) {
+        (Some(ask), Store::Open(work)) => (ask, work),
+        (Some(Ask::Rescue), Store::Damaged(closed, _)) => return rescue(closed, page),
+        (Some(Ask::BeginAnew), Store::Damaged(_, place)) => {
+            return spawn_local(begin_anew(room.clone(), place.clone()));
+        }
+        (Some(_), Store::Damaged(closed, _)) => return page.answer(Answer::Failed(closed.why.to_string()), &[]),
+        _ => {
+            let words = "the app is of two versions: close it and open it again";
+            return page.answer(Answer::Failed(words.to_owned()), &[]);
+        }
     };
     match (ask, message.get(1).dyn_into::<Blob>()) {
         (Ask::File(name), Ok(file)) => match FileReaderSync::new() {
@@ -67,16 +87,38 @@ fn hear(room: &Room, message: JsValue) {
 }
 
 async fn begin(room: Room, place: String) {
-    let opened = async {
-        let folder = folder(&["quaywright-office", &place]).await.map_err(|error| words(&error))?;
-        let log = file(&folder, "changes").await?;
-        let photos = file(&folder, "photos").await?;
-        Journal::open(log, photos).map_err(|why| why.to_string())
+    match newest(&place).await {
+        Ok((folder, _)) => open_in(&room, &folder, place).await,
+        Err(error) => room.borrow_mut().1.answer(Answer::Failed(words(&error)), &[]),
+    }
+}
+
+/// Begins with an empty store beside those of a place.
+async fn begin_anew(room: Room, place: String) {
+    let made = async {
+        let (_, nth) = newest(&place).await?;
+        folder(&office().await?, &named(&place, nth + 1), true).await
     };
-    let opened = opened.await;
-    let (work, page) = &mut *room.borrow_mut();
+    match made.await {
+        Ok(folder) => open_in(&room, &folder, place).await,
+        Err(error) => room.borrow_mut().1.answer(Answer::Failed(words(&error)), &[]),
+    }
+}
+
+async fn open_in(room: &Room, folder: &FileSystemDirectoryHandle, place: String) {
+    let files = async { Ok::<_, String>((file(folder, "changes").await?, file(folder, "photos").await?)) };
+    let opened = files.await.map(|(log, photos)| Journal::open(log, photos));
+    let (store, page) = &mut *room.borrow_mut();
     match opened {
-        Ok(store) => *work = Some(Work::begin(store, page)),
+        Ok(Ok(journal)) => *store = Store::Open(Box::new(Work::begin(journal, page))),
+        Ok(Err(closed)) => {
+            let why = closed.why.to_string();
+            if matches!(closed.why, StoreError::Spoilt) {
+                page.answer(Answer::Damaged, &[]);
+                *store = Store::Damaged(closed, place);
+            }
+            page.answer(Answer::Failed(why), &[]);
+        }
         Err(why) => page.answer(Answer::Failed(why), &[]),
     }
 }
@@ -177,17 +219,43 @@ impl Medium for Handle {
     }
 }
 
-/// Returns a folder, made where there is none.
-async fn folder(steps: &[&str]) -> Result<FileSystemDirectoryHandle, JsValue> {
-    let worker: DedicatedWorkerGlobalScope = js_sys::global().dyn_into()?;
-    let mut folder: FileSystemDirectoryHandle =
-        JsFuture::from(worker.navigator().storage().get_directory()).await?.dyn_into()?;
-    let options = FileSystemGetDirectoryOptions::new();
-    options.set_create(true);
-    for step in steps {
-        folder = JsFuture::from(folder.get_directory_handle_with_options(step, &options)).await?.dyn_into()?;
+impl Drop for Handle {
+    fn drop(&mut self) {
+        self.0.close();
     }
-    Ok(folder)
+}
+
+/// Returns the folder of all the office's stores.
+async fn office() -> Result<FileSystemDirectoryHandle, JsValue> {
+    let worker: DedicatedWorkerGlobalScope = js_sys::global().dyn_into()?;
+    let top = JsFuture::from(worker.navigator().storage().get_directory()).await?.dyn_into()?;
+    folder(&top, "quaywright-office", true).await
+}
+
+/// Returns a folder within another; where there is none it may be made.
+async fn folder(
+    within: &FileSystemDirectoryHandle,
+    name: &str,
+    make: bool,
+) -> Result<FileSystemDirectoryHandle, JsValue> {
+    let options = FileSystemGetDirectoryOptions::new();
+    options.set_create(make);
+    JsFuture::from(within.get_directory_handle_with_options(name, &options)).await?.dyn_into()
+}
+
+/// Returns what the nth store of a place is called, counted from 1.
+fn named(place: &str, nth: u32) -> String {
+    if nth == 1 { place.to_owned() } else { format!("{place} {nth}") }
+}
+
+/// Returns the folder of a place's last store, made where there is none, and the how manieth it is.
+async fn newest(place: &str) -> Result<(FileSystemDirectoryHandle, u32), JsValue> {
+    let office = office().await?;
+    let (mut last, mut nth) = (folder(&office, &named(place, 1), true).await?, 1);
+    while let Ok(next) = folder(&office, &named(place, nth + 1), false).await {
+        (last, nth) = (next, nth + 1);
+    }
+    Ok((last, nth))
 }
 
 /// How often a file is asked for that another page holds, and how long is waited between.

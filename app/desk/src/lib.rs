@@ -8,7 +8,7 @@
 //! - [`store`]: what is kept, and what keeping must promise.
 //! - [`unpack`], [`checking`], [`taking`]: files in.
 //! - [`people`], [`days`], [`changes`]: whose they are, and what they come to.
-//! - [`billing`], [`accounts`], [`hours`], [`pay`]: what goes out.
+//! - [`billing`], [`accounts`], [`drafts`], [`hours`], [`pay`]: what goes out; [`packing`]: as one file.
 //! - [`looking`]: how work stands, and where each figure comes from.
 //! - [`told`]: what is said of it.
 //! - [`wire`], [`work`], [`door`]: for the office page, in a worker beside it.
@@ -19,9 +19,11 @@ pub mod changes;
 pub mod checking;
 pub mod days;
 pub mod door;
+pub mod drafts;
 pub mod hours;
 mod kept;
 pub mod looking;
+pub mod packing;
 pub mod pay;
 pub mod people;
 pub mod store;

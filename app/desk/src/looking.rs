@@ -5,7 +5,7 @@
 //! and words are found in what is kept of each technician ([`crate::kept`]), which no book is
 //! needed for.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use quaywright_core::billing::PriceList;
 use quaywright_core::billing::outgoing::Gone;
@@ -14,7 +14,7 @@ use quaywright_core::book::Book;
 use quaywright_core::event::PayType;
 use quaywright_core::exchange::pieces::Piece;
 use quaywright_core::exchange::{finds, html, outgoing};
-use quaywright_core::id::{BlobId, BoatId, EventId, JobId, LineId};
+use quaywright_core::id::{BlobId, BoatId, DeviceId, EventId, JobId, LineId};
 use quaywright_core::looking::boats::are_same;
 use quaywright_core::looking::finds::{folded, index};
 use quaywright_core::looking::history::known_boats;
@@ -27,7 +27,7 @@ use quaywright_core::text::Label;
 use crate::accounts::shares;
 use crate::hours;
 use crate::kept::{Kept, each_kept};
-use crate::people::{TechnicianBook, book_of, logs_of, people_of};
+use crate::people::{Lines, Logs, TechnicianBook, book_of, logs_of, people_of};
 use crate::store::{Store, StoreError};
 
 /// Why there is nothing to see.
@@ -186,6 +186,34 @@ pub fn pack(store: &mut dyn Store, of: EventId) -> Result<Pack, NotSeen> {
     let head = LogHead::from(&logs.own.tip(known.device));
     let sheet = warranty_sheet(&known.book, line, known.now, head).ok_or(NotSeen::NoClaim(of))?;
     Ok(Pack { pieces: html::warranty_page(&sheet), now: known.now, lacks: sheet.lacks })
+}
+
+/// What the pack of a claim is made of, for a place that makes it itself.
+pub struct MadeOf {
+    /// The line that is claimed.
+    pub line: LineId,
+    /// The device that said the last of the record lines.
+    pub device: DeviceId,
+    /// When that was.
+    pub now: Moment,
+    /// The record lines, each ended by a line feed.
+    pub lines: Vec<u8>,
+}
+
+/// Returns what the pack of a claimed line, or of a job's only one, is made of.
+///
+/// # Errors
+/// When nothing of that name is claimed, or several lines are.
+pub fn pack_made_of(store: &mut dyn Store, of: EventId) -> Result<MadeOf, NotSeen> {
+    let people = people_of(store)?;
+    let phones = people.values().find(|phones| phones.own.contains(&of.device)).ok_or(NotSeen::NoClaim(of))?;
+    let (own, beside) = (Lines::of(store, &phones.own)?, Lines::of(store, &phones.beside)?);
+    let logs = Logs { own: own.log()?, beside: beside.log()? };
+    let known = book_of(&logs).ok_or(NotSeen::NoClaim(of))?;
+    let line = claimed(&known.book, of)?;
+    let taken: BTreeSet<EventId> = logs.records().into_iter().map(|sealed| sealed.record.id).collect();
+    let lines = [own.ended(&taken), beside.ended(&taken)].concat();
+    Ok(MadeOf { line, device: known.device, now: known.now, lines })
 }
 
 fn claimed(book: &Book, of: EventId) -> Result<LineId, NotSeen> {

@@ -1,7 +1,8 @@
 //! Hours for payroll: each technician's workdays and workweeks, with overtime.
 //!
 //! By the rules of the core ([`quaywright_core::sheet::paid`]) and those of the shop
-//! as each technician's phone has them; what is typed here holds in their place.
+//! as each technician's phone has them; what is typed here holds in their place. Which
+//! rules held is said beside the figures.
 
 use quaywright_core::event::ShopRules;
 use quaywright_core::exchange::payroll::Worked;
@@ -12,13 +13,14 @@ use quaywright_core::moment::Length;
 use quaywright_core::quantity::billed_minutes;
 use quaywright_core::sheet::paid::paid;
 use quaywright_core::text::Label;
+use quaywright_core::view::RuleChoice;
 
 use crate::people::{RulesSaid, book_of, logs_of, people_of};
 use crate::store::{Store, StoreError};
 use crate::told::Told;
 
 /// Rules as they are typed; where one is left out, that of the shop on the phones holds.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct PayRules {
     /// The day and the time at which the workweek begins: `Sunday 06:00`.
     pub week_begins: Option<String>,
@@ -28,6 +30,8 @@ pub struct PayRules {
     pub daily: Option<String>,
     /// Hours of a workday after which double time is paid.
     pub double: Option<String>,
+    /// How starts and stops are rounded, in the words of the phones: `exact`, `nearest quarter of an hour`.
+    pub rounding: Option<String>,
 }
 
 /// Rules that hold in place of the shop's.
@@ -36,6 +40,8 @@ pub struct Pay {
     weekly: Option<Length>,
     daily: Option<Length>,
     double: Option<Length>,
+    /// Which of the roundings that are offered.
+    rounding: Option<usize>,
 }
 
 impl Pay {
@@ -47,7 +53,8 @@ impl Pay {
             daily: self.daily.or(daily),
             double: self.double.or(double),
         };
-        ShopRules { week: self.week.unwrap_or(shop.week), overtime, ..shop }
+        let rules = ShopRules { week: self.week.unwrap_or(shop.week), overtime, ..shop };
+        self.rounding.map_or(rules, |which| RuleChoice::Pay.choose(rules, which))
     }
 }
 
@@ -65,8 +72,29 @@ impl PayRules {
             weekly: some(&self.weekly)?,
             daily: some(&self.daily)?,
             double: some(&self.double)?,
+            rounding: self.rounding.as_deref().map(rounding).transpose()?,
         })
     }
+
+    /// Returns them as lines, in the order in which they stand above.
+    pub fn lines(&self) -> String {
+        let Self { week_begins, weekly, daily, double, rounding } = self;
+        let all = [week_begins, weekly, daily, double, rounding].map(|typed| typed.as_deref().unwrap_or_default());
+        all.map(|typed| typed.replace('\n', " ")).join("\n")
+    }
+
+    /// Reads such lines; where one is empty or missing, nothing was typed.
+    pub fn of_lines(lines: &str) -> Self {
+        let mut lines = lines.lines().map(str::trim);
+        let mut next = || lines.next().filter(|line| !line.is_empty()).map(str::to_owned);
+        Self { week_begins: next(), weekly: next(), daily: next(), double: next(), rounding: next() }
+    }
+}
+
+fn rounding(text: &str) -> Result<usize, String> {
+    let offered = RuleChoice::Pay.offered();
+    let wrong = || format!("{text:?} is no rounding of starts and stops: write one of {}", offered.join(", "));
+    offered.iter().position(|known| *known == text).ok_or_else(wrong)
 }
 
 fn week(text: &str) -> Option<Workweek> {
@@ -88,16 +116,42 @@ pub struct AllWorked {
     pub technicians: Vec<Worked>,
     /// Which rules their phones have.
     pub rules: RulesSaid,
+    /// By which rules they were reckoned, and who by each.
+    held: Vec<(String, Vec<String>)>,
     /// What is wrong with the logs, in sentences.
     pub faults: Vec<String>,
 }
 
 impl AllWorked {
-    /// Says what is wrong with the logs.
+    /// Says what is wrong with the logs, and by which rules everyone was reckoned.
     pub fn tell(&self, told: &mut Told) {
         self.faults.iter().for_each(|fault| told.blame(fault));
         self.rules.differ().iter().for_each(|it| told.say(format_args!("note: {it}")));
+        self.held.iter().for_each(|(rules, names)| told.say(format_args!("{}: {rules}", names.join(", "))));
     }
+
+    fn hear(&mut self, who: &str, rules: &ShopRules) {
+        let words = words(rules);
+        match self.held.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, names)) => names.push(who.to_owned()),
+            None => self.held.push((words, vec![who.to_owned()])),
+        }
+    }
+}
+
+/// Returns the rules for pay in words.
+fn words(rules: &ShopRules) -> String {
+    let Overtime { weekly, daily, double } = rules.overtime;
+    let rounding = RuleChoice::Pay.offered().get(RuleChoice::Pay.chosen(rules)).copied().unwrap_or_default();
+    let (week, weekly) = (rules.week.words(), weekly.clock_face());
+    let mut words = format!("workweek from {week}, starts and stops {rounding}, overtime after {weekly} h of a week");
+    if let Some(daily) = daily {
+        words.push_str(&format!(" and {} h of a day", daily.clock_face()));
+    }
+    if let Some(double) = double {
+        words.push_str(&format!(", double time after {} h of a day", double.clock_face()));
+    }
+    words
 }
 
 /// Returns the weeks of everyone in a store who worked.
@@ -110,6 +164,7 @@ pub fn weeks_of(store: &mut dyn Store, pay: &Pay) -> Result<AllWorked, StoreErro
         let weeks = paid(&of.book.ledger.spans(of.now), &rules).weeks;
         if !weeks.is_empty() {
             all.rules.hear(&who, of.book.shop.rules());
+            all.hear(&who, &rules);
             all.technicians.push(Worked { technician: Label::new(&who), week: rules.week, weeks });
         }
     }
@@ -130,5 +185,29 @@ mod tests {
         }
         assert_eq!(hours("7.5").map(Length::minutes), Ok(450));
         assert!(hours("long").unwrap_err().contains("write 40, 7.5 or 7:30"));
+    }
+
+    #[test]
+    fn what_is_typed_arrives_as_it_was_and_holds_in_place_of_the_shops() {
+        let typed = PayRules {
+            week_begins: Some("Sunday 06:00".to_owned()),
+            daily: Some("8".to_owned()),
+            rounding: Some("nearest 5 minutes".to_owned()),
+            ..PayRules::default()
+        };
+        assert_eq!(PayRules::of_lines(&typed.lines()), typed);
+        assert_eq!(PayRules::of_lines(&PayRules::default().lines()), PayRules::default());
+        assert_eq!(PayRules::of_lines(""), PayRules::default());
+        let pay = |typed: &PayRules| typed.read().map(|pay| words(&pay.over(ShopRules::default())));
+        assert_eq!(
+            pay(&typed).unwrap(),
+            "workweek from Sunday 06:00, starts and stops nearest 5 minutes, overtime after 40:00 h of a week and 8:00 h of a day"
+        );
+        let plain = "workweek from Monday 00:00, starts and stops exact, overtime after 40:00 h of a week";
+        assert_eq!(pay(&PayRules::default()).unwrap(), plain);
+        let double = PayRules { weekly: Some("38".to_owned()), double: Some("12".to_owned()), ..PayRules::default() };
+        assert!(pay(&double).unwrap().ends_with("38:00 h of a week, double time after 12:00 h of a day"));
+        let other = PayRules { rounding: Some("up".to_owned()), ..PayRules::default() };
+        assert!(pay(&other).unwrap_err().contains("write one of exact, nearest 5 minutes"));
     }
 }

@@ -90,6 +90,19 @@ impl Lines {
         self.bytes.len()
     }
 
+    /// Returns those of some names, each ended by a line feed, which none of them holds.
+    pub(crate) fn ended(&self, of: &BTreeSet<EventId>) -> Vec<u8> {
+        let (mut ended, mut from) = (Vec::with_capacity(self.bytes.len() + self.ends.len()), 0);
+        for &(id, end) in &self.ends {
+            if of.contains(&id) {
+                ended.extend_from_slice(self.bytes.get(from..end).unwrap_or_default());
+                ended.push(b'\n');
+            }
+            from = end;
+        }
+        ended
+    }
+
     /// Returns the log that they make.
     pub(crate) fn log(&self) -> Result<Log, StoreError> {
         let (mut log, mut from) = (Log::default(), 0);

@@ -5,7 +5,8 @@
 //! does not read can only be of another version, and is `None`. Each question is answered
 //! in any number of pieces, of which [`Answer::Done`] or [`Answer::Failed`] is the last.
 
-use quaywright_core::moment::Day;
+use quaywright_core::id::{BlobId, DeviceId, EventId, LineId};
+use quaywright_core::moment::{Day, Moment};
 
 /// What the page asks.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,10 +23,14 @@ pub enum Ask {
     Prices(String),
     /// To keep the columns of exports beside this.
     Columns,
-    /// To say what each job comes to; of open ones too.
+    /// To keep the list of who sells and who buys beside this, which is called so.
+    Parties(String),
+    /// To say what each job comes to that is to be billed now.
     Bill {
         /// Whether open jobs are billed.
         open: bool,
+        /// Whether those too are told that have nothing more to bill.
+        all: bool,
     },
     /// To let what did not go out before go out.
     Export {
@@ -43,10 +48,29 @@ pub enum Ask {
         /// The last day, if there is to be one.
         to: Option<Day>,
     },
-    /// To give the hours worked for payroll.
+    /// To give the hours worked for payroll, by the rules that were typed beside this.
     Pay,
     /// To look at what stands at this address.
     Look(String),
+    /// To make drafts of invoices of an export.
+    Drafts {
+        /// The export.
+        number: u32,
+        /// The day that they bear.
+        issued: Day,
+    },
+    /// To pack the file beside this, which is called so, with those that were made.
+    PutIn(String),
+    /// To give all that was packed as one file, which is called so.
+    PackUp(String),
+    /// To tell what the pack of this claim is made of: a job, or one of its lines.
+    Claim(EventId),
+    /// To give a photo.
+    Photo(BlobId),
+    /// To give the files of a damaged store as they are.
+    Rescue,
+    /// To leave a damaged store as it is, and begin with an empty one beside it.
+    BeginAnew,
 }
 
 /// What the page is told.
@@ -80,6 +104,32 @@ pub enum Answer {
     },
     /// What was looked at stands beside this as elements of a page, under this title.
     Page(String),
+    /// A draft of an invoice stands beside this: its page, of so many bytes, and then its XML.
+    Draft {
+        /// How many bytes are its page.
+        page: usize,
+        /// What its files are called, without an ending.
+        name: String,
+    },
+    /// Record lines stand beside this, each ended by a line feed.
+    Lines,
+    /// These were the lines of which the pack of a claim is made.
+    Claim {
+        /// The line that is claimed.
+        line: LineId,
+        /// The device that said the last of them.
+        device: DeviceId,
+        /// When that was.
+        now: Moment,
+    },
+    /// The photo stands beside this.
+    Photo,
+    /// The photo is not there.
+    NoPhoto,
+    /// The store is damaged, and was left as it is: its files can be saved, and another begun.
+    Damaged,
+    /// A part of the file that comes next stands beside this.
+    Part,
     /// That was all.
     Done,
     /// It could not be done; in words.
@@ -93,23 +143,30 @@ pub enum Remembered {
     Prices,
     /// The columns of exports.
     Columns,
+    /// What the list of who sells and who buys is called.
+    Parties,
 }
 
 impl Remembered {
-    const ALL: [Self; 2] = [Self::Prices, Self::Columns];
+    const ALL: [Self; 3] = [Self::Prices, Self::Columns, Self::Parties];
 
     fn slug(self) -> &'static str {
         match self {
             Self::Prices => "prices",
             Self::Columns => "columns",
+            Self::Parties => "parties",
         }
     }
 }
 
+/// Which jobs bills and exports are asked of, as words behind the question's own.
+const OPEN: &str = " open";
+const ALL: &str = " all";
+
 impl Ask {
     /// Returns it as a line.
     pub fn written(&self) -> String {
-        let open = |word: &str, open: bool| [word, if open { " open" } else { "" }].concat();
+        let if_so = |is_so: bool, word: &'static str| if is_so { word } else { "" };
         match self {
             Self::Open(name) => format!("open {name}"),
             Self::TakeIn => "take-in".to_owned(),
@@ -117,8 +174,9 @@ impl Ask {
             Self::End => "end".to_owned(),
             Self::Prices(name) => format!("prices {name}"),
             Self::Columns => "columns".to_owned(),
-            Self::Bill { open: all } => open("bill", *all),
-            Self::Export { open: all } => open("export", *all),
+            Self::Parties(name) => format!("parties {name}"),
+            Self::Bill { open, all } => ["bill", if_so(*open, OPEN), if_so(*all, ALL)].concat(),
+            Self::Export { open } => ["export", if_so(*open, OPEN)].concat(),
             Self::Again(number) => format!("again {number}"),
             Self::Written(number) => format!("written {number}"),
             Self::Hours { from, to } => {
@@ -127,17 +185,19 @@ impl Ask {
             }
             Self::Pay => "pay".to_owned(),
             Self::Look(address) => format!("look {address}"),
+            Self::Drafts { number, issued } => format!("drafts {number} {issued}"),
+            Self::PutIn(name) => format!("put-in {name}"),
+            Self::PackUp(name) => format!("pack-up {name}"),
+            Self::Claim(of) => format!("claim {of}"),
+            Self::Photo(blob) => format!("photo {blob}"),
+            Self::Rescue => "rescue".to_owned(),
+            Self::BeginAnew => "begin-anew".to_owned(),
         }
     }
 
     /// Returns what a line asks.
     pub fn read(line: &str) -> Option<Self> {
         let (word, rest) = line.split_once(' ').unwrap_or((line, ""));
-        let open = || match rest {
-            "" => Some(false),
-            "open" => Some(true),
-            _ => None,
-        };
         match word {
             "open" => Some(Self::Open(rest.to_owned())),
             "take-in" => Some(Self::TakeIn),
@@ -145,8 +205,13 @@ impl Ask {
             "end" => Some(Self::End),
             "prices" => Some(Self::Prices(rest.to_owned())),
             "columns" => Some(Self::Columns),
-            "bill" => Some(Self::Bill { open: open()? }),
-            "export" => Some(Self::Export { open: open()? }),
+            "parties" => Some(Self::Parties(rest.to_owned())),
+            "bill" | "export" => {
+                let asks = [false, true].into_iter().flat_map(|open| {
+                    [Self::Bill { open, all: false }, Self::Bill { open, all: true }, Self::Export { open }]
+                });
+                asks.into_iter().find(|ask| ask.written() == line)
+            }
             "again" => Some(Self::Again(rest.parse().ok()?)),
             "written" => Some(Self::Written(rest.parse().ok()?)),
             "hours" => {
@@ -156,6 +221,16 @@ impl Ask {
             }
             "pay" => Some(Self::Pay),
             "look" => Some(Self::Look(rest.to_owned())),
+            "drafts" => {
+                let (number, issued) = rest.split_once(' ')?;
+                Some(Self::Drafts { number: number.parse().ok()?, issued: Day::parse(issued)? })
+            }
+            "put-in" => Some(Self::PutIn(rest.to_owned())),
+            "pack-up" => Some(Self::PackUp(rest.to_owned())),
+            "claim" => EventId::parse(rest).map(Self::Claim),
+            "photo" => BlobId::parse(rest).map(Self::Photo),
+            "rescue" => Some(Self::Rescue),
+            "begin-anew" => Some(Self::BeginAnew),
             _ => None,
         }
     }
@@ -173,6 +248,13 @@ impl Answer {
             Self::Wrong => "wrong".to_owned(),
             Self::Table { name, export } => format!("table {} {name}", export.unwrap_or_default()),
             Self::Page(title) => format!("page {title}"),
+            Self::Draft { page, name } => format!("draft {page} {name}"),
+            Self::Lines => "lines".to_owned(),
+            Self::Claim { line, device, now } => format!("claim {line} {device} {now}"),
+            Self::Photo => "photo".to_owned(),
+            Self::NoPhoto => "no-photo".to_owned(),
+            Self::Damaged => "damaged".to_owned(),
+            Self::Part => "part".to_owned(),
             Self::Done => "done".to_owned(),
             Self::Failed(why) => format!("failed {why}"),
         }
@@ -198,6 +280,21 @@ impl Answer {
                 Some(Self::Table { name: name.to_owned(), export })
             }
             "page" => Some(Self::Page(rest.to_owned())),
+            "draft" => {
+                let (page, name) = rest.split_once(' ')?;
+                Some(Self::Draft { page: page.parse().ok()?, name: name.to_owned() })
+            }
+            "lines" => Some(Self::Lines),
+            "claim" => {
+                let (line, rest) = rest.split_once(' ')?;
+                let (device, now) = rest.split_once(' ')?;
+                let (line, device) = (LineId(EventId::parse(line)?), DeviceId::parse(device)?);
+                Some(Self::Claim { line, device, now: Moment::parse(now).ok()? })
+            }
+            "photo" => Some(Self::Photo),
+            "no-photo" => Some(Self::NoPhoto),
+            "damaged" => Some(Self::Damaged),
+            "part" => Some(Self::Part),
             "done" => Some(Self::Done),
             "failed" => Some(Self::Failed(rest.to_owned())),
             _ => None,
@@ -209,6 +306,10 @@ impl Answer {
 mod tests {
     use super::*;
 
+    fn claimed() -> EventId {
+        EventId::parse("abababababababab-12").unwrap()
+    }
+
     #[test]
     fn every_question_arrives_as_it_was_asked() {
         let day = Day::parse("2026-05-04");
@@ -219,8 +320,12 @@ mod tests {
             Ask::End,
             Ask::Prices("prices of May.json".to_owned()),
             Ask::Columns,
-            Ask::Bill { open: false },
-            Ask::Bill { open: true },
+            Ask::Parties("who is who.json".to_owned()),
+            Ask::Bill { open: false, all: false },
+            Ask::Bill { open: true, all: false },
+            Ask::Bill { open: false, all: true },
+            Ask::Bill { open: true, all: true },
+            Ask::Export { open: false },
             Ask::Export { open: true },
             Ask::Again(7),
             Ask::Written(8),
@@ -228,11 +333,28 @@ mod tests {
             Ask::Hours { from: None, to: day },
             Ask::Pay,
             Ask::Look("board/of/J. Reed".to_owned()),
+            Ask::Drafts { number: 3, issued: day.unwrap() },
+            Ask::PutIn("draft-3-1.pdf".to_owned()),
+            Ask::PackUp("drafts-3.zip".to_owned()),
+            Ask::Claim(claimed()),
+            Ask::Photo(BlobId::of(b"photo")),
+            Ask::Rescue,
+            Ask::BeginAnew,
         ];
         for ask in asks {
             assert_eq!(Ask::read(&ask.written()), Some(ask));
         }
-        for other in ["", "bill everything", "hours 2026-05-04", "again", "print"] {
+        for other in [
+            "",
+            "bill everything",
+            "export all",
+            "hours 2026-05-04",
+            "again",
+            "print",
+            "drafts 1",
+            "claim 1",
+            "photo 0",
+        ] {
             assert_eq!(Ask::read(other), None, "{other}");
         }
     }
@@ -250,14 +372,26 @@ mod tests {
             Answer::Wrong,
             table(None),
             table(Some(3)),
+            Answer::Remembered(Remembered::Parties),
             Answer::Page("Open jobs".to_owned()),
+            Answer::Draft { page: 2_048, name: "draft-3-1".to_owned() },
+            Answer::Lines,
+            Answer::Claim {
+                line: LineId(claimed()),
+                device: claimed().device,
+                now: Moment::parse("2026-05-04T07:58:12.000+01:00").unwrap(),
+            },
+            Answer::Photo,
+            Answer::NoPhoto,
+            Answer::Damaged,
+            Answer::Part,
             Answer::Done,
             Answer::Failed("the store cannot be used: no room".to_owned()),
         ];
         for answer in answers {
             assert_eq!(Answer::read(&answer.written()), Some(answer));
         }
-        for other in ["", "holds 1 2", "looked", "table 1", "remembered nothing"] {
+        for other in ["", "holds 1 2", "looked", "table 1", "remembered nothing", "draft 7", "claim 1"] {
             assert_eq!(Answer::read(other), None, "{other}");
         }
     }

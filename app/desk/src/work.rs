@@ -4,21 +4,28 @@
 //! equal. A run of taking in is asked file by file; whoever breaks it off loses no more
 //! than the files of one batch, which are taken in again with the rest.
 
+mod papers;
+mod rescue;
+
 use std::io::{Read, Seek};
 use std::sync::Arc;
 
-use quaywright_core::billing::PriceList;
 use quaywright_core::exchange::billed::Columns;
 use quaywright_core::exchange::hours::table as hours_table;
 use quaywright_core::exchange::html::looking::within_app;
-use quaywright_core::exchange::{payroll, pieces, prices};
+use quaywright_core::exchange::{parties, payroll, pieces, prices};
 use quaywright_core::hours::LOCAL_LAW;
+use quaywright_core::id::Hash;
 use quaywright_core::looking::Asked;
 
-use crate::billing::{self, Exported};
+pub use rescue::rescue;
+
+use crate::accounts::{self, Prices};
+use crate::billing::{self, AllBilled, Exported};
 use crate::checking::Kept;
 use crate::hours;
 use crate::looking;
+use crate::packing::Packing;
 use crate::pay::{self, PayRules};
 use crate::people::people_of;
 use crate::store::journal::{Journal, Medium};
@@ -38,6 +45,8 @@ pub trait Outlet {
 pub struct Work<M> {
     store: Journal<M>,
     run: Option<Run>,
+    /// Files that were made and are packed into one.
+    packing: Packing,
 }
 
 /// A run of taking in.
@@ -56,6 +65,8 @@ enum NotDone {
     Nothing,
     #[error("choose a price list first")]
     NoPrices,
+    #[error("choose the list of who sells and who buys first")]
+    NoParties,
     #[error("no files are being taken in: pick them again")]
     NoRun,
     #[error("there is no export {0}")]
@@ -72,13 +83,15 @@ impl NotDone {
 
 /// Under which name the price list is kept, and under which what it is called.
 const PRICES: (&str, &str) = ("prices", "prices are called");
+/// The same of the list of who sells and who buys.
+const PARTIES: (&str, &str) = ("parties", "parties are called");
 /// Under which name the columns are kept.
 const COLUMNS: &str = "columns";
 
 impl<M: Medium> Work<M> {
     /// Begins work on an open store, and says what it holds.
     pub fn begin(store: Journal<M>, out: &mut impl Outlet) -> Self {
-        let mut work = Self { store, run: None };
+        let mut work = Self { store, run: None, packing: Packing::default() };
         let done = work.tell_what_is_there(out);
         finish(done, out);
         work
@@ -106,9 +119,16 @@ impl<M: Medium> Work<M> {
             }
             Ask::File(name) => self.take(&name, std::io::Cursor::new(beside), beside.len() as u64, out),
             Ask::End => self.end(out),
-            Ask::Prices(name) => self.keep_prices(&name, beside, out),
+            Ask::Prices(name) => {
+                prices::read(beside).map_err(|why| unusable(&name, &why))?;
+                self.keep_file((PRICES, Remembered::Prices), &name, beside, out)
+            }
+            Ask::Parties(name) => {
+                parties::read(beside).map_err(|why| unusable(&name, &why))?;
+                self.keep_file((PARTIES, Remembered::Parties), &name, beside, out)
+            }
             Ask::Columns => self.keep_columns(beside),
-            Ask::Bill { open } => self.bill(open, out),
+            Ask::Bill { open, all } => self.bill(open, all, out),
             Ask::Export { open } => self.export(open, out),
             Ask::Again(number) => {
                 let export = self.store.exported(Some(number))?.ok_or(NotDone::NoExport(number))?;
@@ -124,8 +144,24 @@ impl<M: Medium> Work<M> {
                 table(out, "hours.csv", None, &hours_table(&hours));
                 Ok(())
             }
-            Ask::Pay => self.pay(out),
+            Ask::Pay => self.pay(&String::from_utf8_lossy(beside), out),
             Ask::Look(address) => self.look(&address, out),
+            Ask::Drafts { number, issued } => self.drafts(number, issued, out),
+            Ask::PutIn(name) => self.packing.put(&name, beside).map_err(NotDone::Words),
+            Ask::PackUp(name) => {
+                let packed = std::mem::take(&mut self.packing).end().map_err(NotDone::Words)?;
+                table(out, &name, None, &packed);
+                Ok(())
+            }
+            Ask::Claim(of) => self.claim(of, out),
+            Ask::Photo(blob) => {
+                match self.store.photo(blob)? {
+                    Some(photo) => out.answer(Answer::Photo, &photo),
+                    None => out.answer(Answer::NoPhoto, &[]),
+                }
+                Ok(())
+            }
+            Ask::Rescue | Ask::BeginAnew => Err(NotDone::words("the store is open: nothing of it has to be saved")),
         }
     }
 
@@ -134,7 +170,9 @@ impl<M: Medium> Work<M> {
         let technicians = people_of(&mut self.store)?.len();
         let exports = self.store.exported(None)?.map_or(0, |last| last.number);
         out.answer(Answer::Holds { files, technicians, exports }, &[]);
-        for (which, name) in [(Remembered::Prices, PRICES.1), (Remembered::Columns, COLUMNS)] {
+        let remembered =
+            [(Remembered::Prices, PRICES.1), (Remembered::Columns, COLUMNS), (Remembered::Parties, PARTIES.1)];
+        for (which, name) in remembered {
             if let Some(text) = self.store.text(name) {
                 out.answer(Answer::Remembered(which), text.as_bytes());
             }
@@ -143,7 +181,7 @@ impl<M: Medium> Work<M> {
     }
 
     fn take(&mut self, name: &str, file: impl Read + Seek, length: u64, out: &mut impl Outlet) -> Result<(), NotDone> {
-        let Self { store, run } = self;
+        let Self { store, run, .. } = self;
         let Run { taking, kept, looked } = run.as_mut().ok_or(NotDone::NoRun)?;
         let mut done = Ok(());
         unpack::read(&unpack::shown(name), file, length, BOUNDS, &mut |found| {
@@ -169,13 +207,18 @@ impl<M: Medium> Work<M> {
         if report.is_nothing() { Err(NotDone::Nothing) } else { Ok(()) }
     }
 
-    fn keep_prices(&mut self, name: &str, file: &[u8], out: &mut impl Outlet) -> Result<(), NotDone> {
-        let unusable = |why: &dyn std::fmt::Display| NotDone::words(format_args!("{name}: {why}"));
-        prices::read(file).map_err(|why| unusable(&why))?;
-        let text = std::str::from_utf8(file).map_err(|why| unusable(&why))?;
-        self.store.keep_text(PRICES.0, text)?;
-        self.store.keep_text(PRICES.1, name)?;
-        out.answer(Answer::Remembered(Remembered::Prices), name.as_bytes());
+    /// Keeps a file that was found usable, and what it is called.
+    fn keep_file(
+        &mut self,
+        ((under, called), which): ((&str, &str), Remembered),
+        name: &str,
+        file: &[u8],
+        out: &mut impl Outlet,
+    ) -> Result<(), NotDone> {
+        let text = std::str::from_utf8(file).map_err(|why| unusable(name, &why))?;
+        self.store.keep_text(under, text)?;
+        self.store.keep_text(called, name)?;
+        out.answer(Answer::Remembered(which), name.as_bytes());
         Ok(())
     }
 
@@ -187,17 +230,32 @@ impl<M: Medium> Work<M> {
         Ok(self.store.keep_text(COLUMNS, &text)?)
     }
 
-    fn prices(&self) -> Result<PriceList, NotDone> {
+    fn prices(&self) -> Result<Prices, NotDone> {
         let text = self.store.text(PRICES.0).ok_or(NotDone::NoPrices)?;
-        prices::read(text.as_bytes()).map_err(NotDone::words)
+        let list = prices::read(text.as_bytes()).map_err(NotDone::words)?;
+        Ok(Prices { list, print: Hash::of(text.as_bytes()) })
     }
 
-    fn bill(&mut self, open: bool, out: &mut impl Outlet) -> Result<(), NotDone> {
+    /// Returns what is to be billed now; what is open and what is wrong is told.
+    fn due_now(&mut self, prices: &Prices, open: bool, told: &mut Told) -> Result<AllBilled, NotDone> {
+        let asked = accounts::Asked { open, anew: false };
+        let all = accounts::to_bill(&mut self.store, prices, asked).map_err(NotDone::words)?;
+        all.tell(&prices.list, told);
+        Ok(all)
+    }
+
+    /// Says the bills: of all jobs, or of those only of which something is to be billed.
+    fn bill(&mut self, open: bool, of_all: bool, out: &mut impl Outlet) -> Result<(), NotDone> {
         let prices = self.prices()?;
-        let all = billing::billed(&mut self.store, &prices, open)?;
         let mut told = Told::default();
-        all.tell(&prices, &mut told);
-        told.said.push_str(&all.text(&prices).map_err(NotDone::words)?);
+        let all = if of_all {
+            let all = billing::billed(&mut self.store, &prices.list, open)?;
+            all.tell(&prices.list, &mut told);
+            all
+        } else {
+            self.due_now(&prices, open, &mut told)?
+        };
+        all.tell_bills(&prices.list, &mut told).map_err(NotDone::words)?;
         tell(out, &told);
         Ok(())
     }
@@ -208,9 +266,8 @@ impl<M: Medium> Work<M> {
             Some(text) => Columns::parse(text).map_err(NotDone::words)?,
             None => Columns::all(),
         };
-        let all = billing::billed(&mut self.store, &prices, open)?;
         let mut told = Told::default();
-        all.tell(&prices, &mut told);
+        let all = self.due_now(&prices, open, &mut told)?;
         let exported = billing::export(&mut self.store, &all, &columns).map_err(NotDone::words)?;
         told.say(exported.words());
         tell(out, &told);
@@ -220,8 +277,8 @@ impl<M: Medium> Work<M> {
         self.tell_what_is_there(out)
     }
 
-    fn pay(&mut self, out: &mut impl Outlet) -> Result<(), NotDone> {
-        let rules = PayRules::default().read().map_err(NotDone::Words)?;
+    fn pay(&mut self, typed: &str, out: &mut impl Outlet) -> Result<(), NotDone> {
+        let rules = PayRules::of_lines(typed).read().map_err(NotDone::Words)?;
         let all = pay::weeks_of(&mut self.store, &rules)?;
         if all.technicians.is_empty() {
             return Err(NotDone::Nothing);
@@ -239,7 +296,7 @@ impl<M: Medium> Work<M> {
     fn look(&mut self, address: &str, out: &mut impl Outlet) -> Result<(), NotDone> {
         let asked = Asked::parse(address).ok_or_else(|| NotDone::words("there is nothing to see at this address"))?;
         // What needs a price list says so itself.
-        let prices = self.prices().ok();
+        let prices = self.prices().ok().map(|prices| prices.list);
         let seen = looking::look(&mut self.store, asked, prices.as_ref()).map_err(NotDone::words)?;
         let told = Told { said: String::new(), wrong: seen.faults.iter().map(|fault| format!("{fault}\n")).collect() };
         tell(out, &told);
@@ -247,6 +304,10 @@ impl<M: Medium> Work<M> {
         out.answer(Answer::Page(seen.answer.title), &page);
         Ok(())
     }
+}
+
+fn unusable(name: &str, why: &dyn std::fmt::Display) -> NotDone {
+    NotDone::words(format_args!("{name}: {why}"))
 }
 
 fn export_name(number: u32) -> String {

@@ -7,9 +7,10 @@ use std::io::Cursor;
 use std::path::Path;
 use std::rc::Rc;
 
+use quaywright_desk::pay::PayRules;
 use quaywright_desk::store::journal::{Journal, Medium};
 use quaywright_desk::wire::{Answer, Ask};
-use quaywright_desk::work::{Outlet, Work};
+use quaywright_desk::work::{Outlet, Work, rescue};
 use quaywright_xtask::demo::month;
 
 /// A file in memory.
@@ -128,6 +129,97 @@ fn the_page_gives_the_hand_worked_table() {
         assert!(words(&told, &Answer::Said).contains("Nothing to export"), "{told:?}");
         assert_eq!(words(&page.ask(Ask::Again(1), &[]), &table).as_bytes(), given("lines.csv"));
     }
+}
+
+/// Returns what is said of bills.
+fn bills(page: &mut Page, open: bool, all: bool) -> String {
+    let told = page.ask(Ask::Bill { open, all }, &[]);
+    assert!(matches!(told.last(), Some((Answer::Done, _))), "{told:?}");
+    words(&told, &Answer::Said) + &words(&told, &Answer::Wrong)
+}
+
+#[test]
+fn what_is_to_be_billed_is_the_same_from_what_was_kept_as_from_the_lines() {
+    let files = month::files().expect("the month is told");
+    let mut page = Page::open([Disk::default(), Disk::default()]);
+    page.ask(Ask::Prices("prices.json".to_owned()), &given("prices.json"));
+    let columns = String::from_utf8(given("columns.txt")).expect("text");
+    page.ask(Ask::Columns, columns.as_bytes());
+    let mut exports = 0;
+    for (run, some) in files.chunks(3).enumerate() {
+        page.take_in(some.iter());
+        for open in [false, true, false] {
+            // What was opened anew has kept nothing and asks the lines.
+            let mut anew = Page::open(page.disks.clone());
+            let (once, from_lines) = (bills(&mut page, open, false), bills(&mut anew, open, false));
+            assert_eq!(once, from_lines, "run {run}, open: {open}");
+            assert_eq!(bills(&mut page, open, false), from_lines, "asked again, run {run}, open: {open}");
+            if exports == 0 {
+                assert_eq!(once, bills(&mut anew, open, true), "nothing went out yet");
+            }
+        }
+        if run % 2 == 1 {
+            let told = page.ask(Ask::Export { open: false }, &[]);
+            exports += told.iter().filter(|(answer, _)| matches!(answer, Answer::Table { .. })).count() as u32;
+            page.ask(Ask::Written(exports), &[]);
+        }
+    }
+    assert!(exports > 1, "{exports}");
+    page.ask(Ask::Export { open: false }, &[]);
+    page.ask(Ask::Written(exports + 1), &[]);
+    let left = bills(&mut page, false, false);
+    assert!(left.contains("jobs have nothing more to bill") && !left.contains("due GBP"), "{left}");
+    assert!(bills(&mut page, false, true).contains("due GBP"), "all are told where that is asked");
+}
+
+#[test]
+fn rules_of_pay_that_are_typed_hold_in_place_of_the_phones() {
+    let mut page = Page::open([Disk::default(), Disk::default()]);
+    page.take_in(month::files().expect("the month is told").iter());
+    let mut pay = |typed: &PayRules| page.ask(Ask::Pay, typed.lines().as_bytes());
+    let table = Answer::Table { name: "payroll.csv".to_owned(), export: None };
+    let plain = pay(&PayRules::default());
+    assert!(words(&plain, &Answer::Said).contains("workweek from Monday 00:00, starts and stops exact"), "{plain:?}");
+    let week = |begins: &str| PayRules { week_begins: Some(begins.to_owned()), ..PayRules::default() };
+    let typed = pay(&PayRules { daily: Some("4".to_owned()), ..week("Sunday 06:00") });
+    let said = words(&typed, &Answer::Said);
+    assert!(
+        said.contains(
+            "workweek from Sunday 06:00, starts and stops exact, overtime after 40:00 h of a week and 4:00 h of a day"
+        ),
+        "{said}"
+    );
+    assert!(words(&typed, &table).contains("Sunday 06:00") && !words(&plain, &table).contains("Sunday 06:00"));
+    assert!(matches!(pay(&week("payday")).last(), Some((Answer::Failed(why), _)) if why.contains("Sunday 06:00")));
+}
+
+#[test]
+fn the_files_of_a_damaged_store_are_given_as_they_are() {
+    let disks = [Disk::default(), Disk::default()];
+    let mut page = Page::open(disks.clone());
+    page.take_in(month::files().expect("the month is told").iter());
+    // Damage of the last change alone could be the torn end that a kill leaves.
+    page.ask(Ask::Prices("prices.json".to_owned()), &given("prices.json"));
+    let [log, photos] = disks;
+    // More than is given at once.
+    photos.0.borrow_mut().resize(9 << 20, 7);
+    log.0.borrow_mut()[100] ^= 1;
+    let (changes, pictures) = (log.0.borrow().clone(), photos.0.borrow().clone());
+    let Err(mut closed) = Journal::open(log.clone(), photos.clone()) else { panic!("it opens") };
+    assert!(closed.why.to_string().contains("save what is there"), "{closed:?}");
+    let mut heard = Heard::default();
+    rescue(&mut closed, &mut heard);
+    let (mut files, mut bytes) = (Vec::new(), Vec::new());
+    for (answer, beside) in heard.0 {
+        bytes.extend_from_slice(&beside);
+        if let Answer::Table { name, .. } = answer {
+            files.push((name, std::mem::take(&mut bytes)));
+        }
+    }
+    let names: Vec<&str> = files.iter().map(|file| file.0.as_str()).collect();
+    assert_eq!(names, ["office-changes.bin", "office-photos.bin"]);
+    assert!(files[0].1 == changes && files[1].1 == pictures);
+    assert!(*log.0.borrow() == changes, "nothing in it was changed");
 }
 
 #[test]

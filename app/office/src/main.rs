@@ -184,11 +184,14 @@ struct PayTyped {
     /// Hours of a workday after which double time is paid.
     #[arg(long, value_name = "HOURS")]
     double: Option<String>,
+    /// How starts and stops are rounded: `exact`, `nearest 5 minutes`, `nearest tenth of an hour`, `nearest quarter of an hour`.
+    #[arg(long, value_name = "ROUNDING")]
+    rounding: Option<String>,
 }
 
 impl From<PayTyped> for PayRules {
-    fn from(PayTyped { week_begins, weekly, daily, double }: PayTyped) -> Self {
-        Self { week_begins, weekly, daily, double }
+    fn from(PayTyped { week_begins, weekly, daily, double, rounding }: PayTyped) -> Self {
+        Self { week_begins, weekly, daily, double, rounding }
     }
 }
 

@@ -151,11 +151,7 @@ pub(crate) struct Bills<'a> {
 /// Says what each job comes to that is to be billed.
 pub(crate) fn bill(store: &str, asked: &Bills<'_>, told: &mut Told) -> Result<(), NotDone> {
     let (_, prices, all) = bills_of(store, asked, told)?;
-    told.said.push_str(&all.text(&prices).map_err(|why| NotDone::Words(why.to_string()))?);
-    if all.settled > 0 {
-        told.say(format_args!("{} jobs have nothing more to bill and are left out", all.settled));
-    }
-    Ok(())
+    all.tell_bills(&prices, told).map_err(|why| NotDone::Words(why.to_string()))
 }
 
 /// Lets what did not go out before go out into a table.

@@ -9,6 +9,7 @@
 //! middle closes the store, since what comes after it may rest on it.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
 
 use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
 use quaywright_core::store::Kept;
@@ -39,6 +40,22 @@ pub trait Medium {
     fn write(&mut self, at: u64, bytes: &[u8]) -> Result<(), String>;
 }
 
+/// A store that is not open, and its files, which are as they were.
+pub struct NotOpened<M> {
+    /// Why.
+    pub why: StoreError,
+    /// The file of changes.
+    pub log: M,
+    /// The file of photos.
+    pub photos: M,
+}
+
+impl<M> fmt::Debug for NotOpened<M> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("NotOpened").field("why", &self.why).finish_non_exhaustive()
+    }
+}
+
 /// The device under which frames of changes stand: none that a phone has.
 const CHANGES: DeviceId = DeviceId::new([0; 8]);
 
@@ -56,38 +73,14 @@ impl<M: Medium> Journal<M> {
     /// Opens the store in two files, which are empty at first: changes, and photos.
     ///
     /// # Errors
-    /// When a file cannot be read, or holds what this program did not write.
-    pub fn open(mut log: M, photos: M) -> Result<Self, StoreError> {
-        let length = log.length().map_err(StoreError::Engine)?;
-        let bytes = log.read(0, usize::try_from(length).unwrap_or(usize::MAX)).map_err(StoreError::Engine)?;
-        let scan = frames::scan(&bytes);
-        let torn = scan.damaged.last().filter(|range| range.end == bytes.len()).cloned();
-        let whole = torn.as_ref().map_or(bytes.len(), |range| range.start);
-        drop(bytes);
-        if scan.damaged.len() > usize::from(torn.is_some()) {
-            return Err(damaged());
-        }
-        let mut journal = Self {
-            log,
-            photos,
-            log_end: whole as u64,
-            photos_end: 0,
-            tally: Tally::default(),
-            state: State::default(),
-        };
-        for (number, frame) in (1..).zip(scan.records) {
-            if frame.id != (EventId { device: CHANGES, seq: number }) {
-                return Err(damaged());
+    /// When a file cannot be read, or holds what this program did not write; the files come back.
+    pub fn open(mut log: M, photos: M) -> Result<Self, NotOpened<M>> {
+        match read(&mut log) {
+            Ok(Found { log_end, photos_end, tally, state }) => {
+                Ok(Self { log, photos, log_end, photos_end, tally, state })
             }
-            journal.tally.add(Hash::of(&frame.bytes));
-            let change = Change::read(&frame.bytes)?;
-            journal.photos_end = journal.photos_end.max(change.photos_end());
-            journal.state.apply(change);
+            Err(why) => Err(NotOpened { why, log, photos }),
         }
-        if torn.is_some() {
-            journal.log.write(journal.log_end, &[]).map_err(StoreError::Engine)?;
-        }
-        Ok(journal)
     }
 
     /// Keeps a text under a name, in place of an earlier one.
@@ -151,10 +144,39 @@ pub(super) struct Place {
     pub(super) length: u32,
 }
 
-fn damaged() -> StoreError {
-    let words = "a part of it is damaged, and nothing in it was changed: \
-        take the days in anew in another browser, and tell it by hand what went out";
-    StoreError::Engine(words.to_owned())
+/// What a file of changes comes to.
+struct Found {
+    log_end: u64,
+    photos_end: u64,
+    tally: Tally,
+    state: State,
+}
+
+/// Reads a file of changes, and cuts its torn end off.
+fn read(log: &mut impl Medium) -> Result<Found, StoreError> {
+    let length = log.length().map_err(StoreError::Engine)?;
+    let bytes = log.read(0, usize::try_from(length).unwrap_or(usize::MAX)).map_err(StoreError::Engine)?;
+    let scan = frames::scan(&bytes);
+    let torn = scan.damaged.last().filter(|range| range.end == bytes.len()).cloned();
+    let whole = torn.as_ref().map_or(bytes.len(), |range| range.start);
+    drop(bytes);
+    if scan.damaged.len() > usize::from(torn.is_some()) {
+        return Err(StoreError::Spoilt);
+    }
+    let mut found = Found { log_end: whole as u64, photos_end: 0, tally: Tally::default(), state: State::default() };
+    for (number, frame) in (1..).zip(scan.records) {
+        if frame.id != (EventId { device: CHANGES, seq: number }) {
+            return Err(StoreError::Spoilt);
+        }
+        found.tally.add(Hash::of(&frame.bytes));
+        let change = Change::read(&frame.bytes)?;
+        found.photos_end = found.photos_end.max(change.photos_end());
+        found.state.apply(change);
+    }
+    if torn.is_some() {
+        log.write(found.log_end, &[]).map_err(StoreError::Engine)?;
+    }
+    Ok(found)
 }
 
 impl<M: Medium> Store for Journal<M> {

@@ -17,6 +17,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use quaywright_core::id::{BlobId, DeviceId, EventId, Hash};
 
+/// What is said of a store of which a part is damaged.
+const SPOILT: &str = "the store is damaged and was left as it is: save what is there, then begin anew beside it, \
+    take the days in again, and mind that it is not known there what went out";
+
 /// Why the store did not do it.
 #[derive(Debug, thiserror::Error)]
 pub enum StoreError {
@@ -32,6 +36,9 @@ pub enum StoreError {
     /// A line in it is not what was put there.
     #[error("record {0} in the store is damaged: bring back a copy of the store, or take the files in anew")]
     Damaged(EventId),
+    /// What lies there is not all that was put there.
+    #[error("{SPOILT}")]
+    Spoilt,
     /// Others change the same all the time.
     #[error("other programs change this store all the time: wait for them, then run this again")]
     Busy,

@@ -18,6 +18,7 @@ use web_sys::{
 
 pub use super::room::Ended;
 use super::room::{Room, bytes};
+use super::share::Ready;
 
 /// The script that starts the worker, beside the page.
 const SCRIPT: &str = "desk-worker.js";
@@ -53,17 +54,26 @@ impl Office {
         self.0.send_file(&ask.written(), &file.file);
     }
 
-    /// Returns the next answer and the bytes beside it.
+    /// Asks, with a file beside it that was made here.
+    pub fn ask_with_made(&self, ask: &Ask, file: &Ready) {
+        self.0.send_file(&ask.written(), file.file());
+    }
+
+    /// Returns the next answer and the bytes beside it; that something could not be done is an answer too.
     ///
     /// # Errors
     /// When it was stopped or failed.
     pub async fn hear(&self) -> Result<(Answer, Vec<u8>), Ended> {
         let (words, beside) = self.0.hear().await?;
         match Answer::read(&words) {
-            Some(Answer::Failed(why)) => Err(Ended::Failed(why)),
             Some(answer) => Ok((answer, bytes(&beside))),
             None => Err(self.0.broke_off()),
         }
+    }
+
+    /// Says that the worker is not what this page takes it for.
+    pub fn broke_off(&self) -> Ended {
+        self.0.broke_off()
     }
 
     /// Stops the work at once; what is kept stays.

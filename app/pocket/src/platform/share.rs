@@ -63,6 +63,19 @@ impl Ready {
         File::new_with_u8_array_sequence_and_options(&parts, name, &options).ok().map(Self::from)
     }
 
+    /// Makes one file of several that are its parts; there is none when the browser has no room for it.
+    pub fn joined(name: &str, media_type: &str, parts: &[Self]) -> Option<Self> {
+        let options = FilePropertyBag::new();
+        options.set_type(media_type);
+        let all = parts.iter().map(|part| &part.file).collect::<Array>();
+        File::new_with_blob_sequence_and_options(&all, name, &options).ok().map(Self::from)
+    }
+
+    /// Returns it as the browser has it.
+    pub fn file(&self) -> &Blob {
+        &self.file
+    }
+
     /// Returns its name.
     pub fn name(&self) -> String {
         self.file.name()

@@ -9,11 +9,13 @@ use quaywright_core::exchange::html::looking::IN_APP;
 use quaywright_core::looking::Asked;
 use quaywright_core::moment::Day;
 use quaywright_core::text::Label;
+use quaywright_core::view::RuleChoice;
+use quaywright_desk::pay::PayRules;
 use quaywright_desk::wire::Ask;
 
 use super::heading;
-use crate::components::{Field, button};
-use crate::desk::office::{ANSWER, AtOffice, Holds};
+use crate::components::{Field, button, named_button};
+use crate::desk::office::{ANSWER, AtOffice, Holds, Made};
 use crate::desk::{Desk, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::office::{allow_drop, dropped, picked};
@@ -38,11 +40,15 @@ pub fn OfficeScreen() -> impl IntoView {
             told.set(address.clone());
             office.looked_at.set(None);
             if !address.is_empty() {
-                office.ask("Looking …", Ask::Look(address), Vec::new());
+                office.look(address);
             }
         }
     });
-    let below = shown(move || if asked.with(String::is_empty) { work(desk, office) } else { looked_at(office) });
+    let below = shown(move || match (office.damaged.get(), asked.with(String::is_empty)) {
+        (true, _) => damaged(office),
+        (false, true) => work(desk, office),
+        (false, false) => looked_at(office),
+    });
     let drop_here = move |event: leptos::ev::DragEvent| {
         let files = dropped(&event);
         spawn_local(async move { office.take_in(files.await) });
@@ -64,11 +70,36 @@ fn work(desk: Desk, office: AtOffice) -> AnyView {
         <div class="beside">
             <div>{days_in(office)}</div>
             <div>
-                {bills(desk, office)}
+                {bills(office)}
+                {gone_out(desk, office)}
                 {hours(desk, office)}
                 {pay(office)}
             </div>
         </div>
+    }
+    .into_any()
+}
+
+/// A store that is damaged: its files to save, and then the way on.
+fn damaged(office: AtOffice) -> AnyView {
+    let rescue = move || office.ask("Reading what is there …", Ask::Rescue, Vec::new());
+    let are_saved = Look::at(move || office.files.with(|files| !files.is_empty() && files.iter().all(|it| it.saved)));
+    let anew = move || office.ask("Beginning anew …", Ask::BeginAnew, Vec::new());
+    let way_on = shown(move || {
+        are_saved.get().then(|| {
+            view! {
+                <p>"Begin with an empty store and take the days in again: the damaged one stays where it is, and nothing reads or changes it. The new one does not know what went out: before the first export, tell by the saved tables which jobs were billed."</p>
+                <p class="group">{button("", "Begin anew beside it", anew)}</p>
+            }
+        })
+    });
+    view! {
+        <section>
+            <h2>"The store is damaged"</h2>
+            <p>"Nothing in it was changed. Save its files first: whoever can read them finds in them what is still whole."</p>
+            <p class="group">{button("big", "Save what is there", rescue)}</p>
+            {way_on}
+        </section>
     }
     .into_any()
 }
@@ -123,6 +154,7 @@ fn standing(office: AtOffice) -> String {
     match office.holds.get() {
         Some(known) => holds(known),
         None if office.busy.with(Option::is_some) => "Opening the store …".to_owned(),
+        None if office.damaged.get() => "The store is not open: a part of it is damaged.".to_owned(),
         None => "The store is not open. What keeps it is said below; then open this page again.".to_owned(),
     }
 }
@@ -158,17 +190,27 @@ fn at_work(office: AtOffice) -> AnyView {
     })
 }
 
-/// What was said last, what is wrong, and a table to save.
+/// What was said last, what is wrong, and files to save.
 fn report(office: AtOffice) -> AnyView {
-    let table = shown(move || {
-        office.table.get().map(|table| {
-            view! {
-                <div class="row group">
-                    <p class="grow" role="status">{format!("{} is ready.", table.ready.name())}</p>
-                    {button("big", "Save", move || office.save())}
-                </div>
-            }
-        })
+    let file = move |nth: usize, made: &Made, of: usize| {
+        let name = made.ready.name();
+        let is = if made.saved { "is saved" } else { "is ready" };
+        // One alone needs no name on its button.
+        let save = match of {
+            1 => button("big", "Save", move || office.save(nth)),
+            _ => named_button("big", "Save", format!("Save {name}"), move || office.save(nth)),
+        };
+        view! {
+            <div class="row group">
+                <p class="grow" role="status">{format!("{name} {is}.")}</p>
+                {save}
+            </div>
+        }
+    };
+    let files = shown(move || {
+        office
+            .files
+            .with(|files| files.iter().enumerate().map(|(nth, made)| file(nth, made, files.len())).collect_view())
     });
     let lines = |text: &str| {
         text.lines().map(|line| view! { <li><p class="stop">{line.to_owned()}</p></li> }).collect::<Vec<_>>()
@@ -181,7 +223,7 @@ fn report(office: AtOffice) -> AnyView {
     let said = shown(move || {
         office.said.with(|said| (!said.is_empty()).then(|| view! { <p class="prose" role="status">{said.clone()}</p> }))
     });
-    view! { {table}{said}{wrong} }.into_any()
+    view! { {files}{said}{wrong} }.into_any()
 }
 
 /// Files in.
@@ -211,8 +253,8 @@ fn days_in(office: AtOffice) -> AnyView {
 }
 
 /// Bills, and what of them goes out.
-fn bills(desk: Desk, office: AtOffice) -> AnyView {
-    let open = RwSignal::new(false);
+fn bills(office: AtOffice) -> AnyView {
+    let (open, all) = (RwSignal::new(false), RwSignal::new(false));
     let pick = move |event: leptos::ev::Event| {
         let input: FileInput = event_target(&event);
         office.take_prices(picked(&input));
@@ -222,7 +264,10 @@ fn bills(desk: Desk, office: AtOffice) -> AnyView {
         name => format!("By {name}."),
     };
     let left = Callback::new(move |typed: String| office.ask("Keeping the columns …", Ask::Columns, typed.into()));
-    let show = move || office.ask("Working out the bills …", Ask::Bill { open: open.get_untracked() }, Vec::new());
+    let show = move || {
+        let ask = Ask::Bill { open: open.get_untracked(), all: all.get_untracked() };
+        office.ask("Working out the bills …", ask, Vec::new());
+    };
     let export =
         move || office.ask("Working out what goes out …", Ask::Export { open: open.get_untracked() }, Vec::new());
     view! {
@@ -235,36 +280,76 @@ fn bills(desk: Desk, office: AtOffice) -> AnyView {
                     <input class="away" type="file" aria-label="Choose the price list" on:change=pick />
                 </label>
             </p>
-            <label class="choice group">
-                <input type="checkbox" prop:checked=move || open.get() on:change=move |_| open.update(|on| *on = !*on) />
-                "Open jobs too"
-            </label>
+            {choice("Open jobs too", open)}
+            {choice("Show those too that have nothing more to bill", all)}
             <div class="stack group">
                 {button("", "Show the bills", show)}
                 {button("big", "Export what did not go out yet", export)}
                 <Field name="Columns of the table" value=office.columns on_left=left />
                 <p class="small">"As Head=field,Head=field; where nothing is written, every field is a column."</p>
-                {again(desk, office)}
             </div>
         </section>
     }
     .into_any()
 }
 
-/// An export once more.
-fn again(desk: Desk, office: AtOffice) -> AnyView {
+fn choice(words: &'static str, on: RwSignal<bool>) -> impl IntoView {
+    view! {
+        <label class="choice group">
+            <input type="checkbox" prop:checked=move || on.get() on:change=move |_| on.update(|on| *on = !*on) />
+            {words}
+        </label>
+    }
+}
+
+/// What went out: an export once more, and drafts of invoices of it.
+fn gone_out(desk: Desk, office: AtOffice) -> AnyView {
     let number = RwSignal::new(String::new());
     let last = Look::at(move || office.holds.get().map_or(0, |holds| holds.exports));
     Effect::new(move || number.set(last.get().to_string()));
-    let ask = move || match number.get_untracked().trim().parse() {
+    let issued = RwSignal::new(desk.minute.with_untracked(|now| now.day().to_string()));
+    let no_number = move || desk.complain("Write the number of an export, such as 1.");
+    let again = move || match number.get_untracked().trim().parse() {
         Ok(number) => office.ask("Fetching it …", Ask::Again(number), Vec::new()),
-        Err(_) => desk.complain("Write the number of an export, such as 1."),
+        Err(_) => no_number(),
+    };
+    let drafts = move || match (number.get_untracked().trim().parse(), Day::parse(issued.get_untracked().trim())) {
+        (Ok(number), Some(issued)) => office.make_drafts(number, issued),
+        (Err(_), _) => no_number(),
+        (_, None) => desk.complain("Write a day as 2026-05-31."),
+    };
+    let pick = move |event: leptos::ev::Event| {
+        let input: FileInput = event_target(&event);
+        office.take_parties(picked(&input));
+    };
+    let parties = move || match office.parties.get() {
+        name if name.is_empty() => {
+            "Drafts of invoices need the list of who sells and who buys: choose the file.".to_owned()
+        }
+        name => format!("Who sells and who buys: {name}."),
     };
     shown(move || {
         (last.get() > 0).then(|| {
             view! {
-                <Field name="Number of an export" value=number keyboard="numeric" />
-                {button("", "Write the export again", ask)}
+                <section>
+                    <h2>"What went out"</h2>
+                    <div class="stack">
+                        <Field name="Number of an export" value=number keyboard="numeric" />
+                        {button("", "Write the export again", again)}
+                    </div>
+                    <p>{parties}</p>
+                    <p class="group">
+                        <label class="file">
+                            "Choose who sells and who buys"
+                            <input class="away" type="file" aria-label="Choose who sells and who buys" on:change=pick />
+                        </label>
+                    </p>
+                    <div class="stack group">
+                        <Field name="Day that the drafts bear" value=issued />
+                        {button("", "Make drafts of invoices", drafts)}
+                    </div>
+                    <p class="small">"One file with two drafts of each invoice: XML for accounting programs (UBL 2.1, EN 16931-1), and a PDF with it inside. They are numbered by the export: the accounting program gives invoices their numbers."</p>
+                </section>
             }
         })
     })
@@ -294,13 +379,38 @@ fn hours(desk: Desk, office: AtOffice) -> AnyView {
 
 /// Weeks for payroll.
 fn pay(office: AtOffice) -> AnyView {
+    let text = || RwSignal::new(String::new());
+    let (week, weekly, daily, double, rounding) = (text(), text(), text(), text(), text());
+    let typed = move |field: RwSignal<String>| Some(field.get_untracked()).filter(|text| !text.trim().is_empty());
+    let ask = move || {
+        let rules = PayRules {
+            week_begins: typed(week),
+            weekly: typed(weekly),
+            daily: typed(daily),
+            double: typed(double),
+            rounding: typed(rounding),
+        };
+        office.ask("Adding up the weeks …", Ask::Pay, rules.lines().into_bytes());
+    };
+    let option = |words: &'static str| view! { <option value=words>{words}</option> };
     view! {
         <section>
             <h2>"Payroll"</h2>
-            <p>"Each technician's workdays and workweeks with overtime, by the shop's rules on the phones."</p>
-            <p class="group">
-                {button("", "Make the table for payroll", move || office.ask("Adding up the weeks …", Ask::Pay, Vec::new()))}
-            </p>
+            <p>"Each technician's workdays and workweeks with overtime, by the shop's rules as they are on that technician's phone. What is written here holds for everybody in their place; which rules held is told."</p>
+            <div class="stack">
+                <Field name="Workweek begins, such as Sunday 06:00" value=week />
+                <Field name="Overtime after so many hours of a week" value=weekly keyboard="decimal" />
+                <Field name="Overtime after so many hours of a day" value=daily keyboard="decimal" />
+                <Field name="Double time after so many hours of a day" value=double keyboard="decimal" />
+                <label>
+                    <span class="name">{RuleChoice::Pay.name()}</span>
+                    <select on:change=move |event| rounding.set(event_target_value(&event))>
+                        <option value="">"as on the phones"</option>
+                        {RuleChoice::Pay.offered().iter().copied().map(option).collect_view()}
+                    </select>
+                </label>
+                {button("", "Make the table for payroll", ask)}
+            </div>
         </section>
     }
     .into_any()

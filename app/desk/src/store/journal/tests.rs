@@ -162,12 +162,15 @@ fn any_damage_before_the_end_is_told_and_changes_nothing() {
         damaged.bytes.borrow_mut()[at] ^= 0x40;
         let before = damaged.bytes.borrow().clone();
         match Journal::open(damaged.clone(), photos.clone()) {
-            Err(StoreError::Engine(_)) => assert_eq!(*damaged.bytes.borrow(), before, "byte {at}"),
+            Err(NotOpened { why: StoreError::Spoilt, log, photos: beside }) => {
+                assert_eq!(*log.bytes.borrow(), before, "byte {at}");
+                assert_eq!(*beside.bytes.borrow(), *photos.bytes.borrow(), "byte {at}");
+            }
             // Damage of the last frame looks like the torn end that a kill leaves.
             Ok(mut journal) => {
                 assert!(at >= whole.len() - last && all(&mut journal) != expected, "byte {at}");
             }
-            Err(other) => panic!("byte {at}: {other}"),
+            Err(other) => panic!("byte {at}: {other:?}"),
         }
     }
 }
