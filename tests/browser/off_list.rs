@@ -6,6 +6,7 @@ use quaywright_core::exchange::intake;
 use quaywright_core::reassembly::tally::Totals;
 use serde_json::json;
 
+use crate::failure::must;
 use crate::ground::World;
 use crate::hand::{Loose, book_of};
 use crate::page::{Page, SOON};
@@ -88,6 +89,8 @@ fn what_waits_is_said_by_pointing_and_a_circle_is_refused() {
     page.wait_for_text("Nut is behind … tap the other one in the list.");
     page.tap_named("button", "Nut is behind Shaft seal");
     page.said("Nut is behind Shaft seal");
+    // The nut's row stays unfolded, so what waits lies far down, and is drawn when it comes near.
+    must(page.eval::<()>("void [...document.querySelectorAll('h3')].at(-1).scrollIntoView()"));
     page.wait_for_text("Waits: Nut is behind it");
     page.unfold("Put right: Shaft seal");
     page.tap_named("button", "Shaft seal: It is held by …");

@@ -1,11 +1,14 @@
 //! What a tap on the clock costs: until it is answered, kept, and seen.
 //!
 //! A tap is a real touch. It begins with the time stamp of the click that comes
-//! of it. It is answered with the paint in which the button shows that it is at
+//! of it, which is that of the finger's lifting: how long the finger stays is not
+//! in it, what the browser needs until the page hears of it is. It is answered with the paint in which the button shows that it is at
 //! work, or already the new state; kept with the `complete` event of the strict
 //! transaction that writes the record; and seen with the paint after the screen
 //! shows the new activity. The taps go to and fro between two activities, as fast as a finger
-//! would; what a tap leaves behind to be done runs into the next one.
+//! would; what a tap leaves behind to be done runs into the next one. From the finger's
+//! lifting on the driver is silent until the tap is over: each of its questions is a
+//! script on the page's own thread, slowed like the page's.
 
 use std::thread::sleep;
 use std::time::Duration;
@@ -21,9 +24,9 @@ use crate::{milliseconds, percentile};
 
 const TAPS: usize = 200;
 const SLOWED: f64 = 4.0;
-/// How long the finger stays on the button, and how long it rests after a tap.
+/// How long the finger stays on the button, and how long it and the driver rest after a tap.
 const STAY: Duration = Duration::from_millis(60);
-const REST: Duration = Duration::from_millis(120);
+const REST: Duration = Duration::from_millis(240);
 /// The most that 98 of 100 taps may take until they are answered, seen and kept, in milliseconds.
 const SEEN_AIM: f64 = 50.0;
 const KEPT_AIM: f64 = 60.0;
@@ -98,7 +101,6 @@ pub fn measure(world: &World) -> Taps {
         taps.answered.push(answered);
         taps.kept.push(kept);
         taps.seen.push(seen);
-        sleep(REST);
     }
     taps
 }
@@ -111,6 +113,7 @@ fn tap(page: &Page, activity: &str) -> [f64; 3] {
     touch("touchStart", json!([{ "x": x, "y": y }]));
     sleep(STAY);
     touch("touchEnd", json!([]));
+    sleep(REST);
     must(page.eval("taps.all"))
 }
 

@@ -46,8 +46,9 @@ const NOTICED: Length = Length::from_ms(350);
 /// How long a way back is offered, and how long other words stay.
 const UNDO_STAYS: Length = Length::from_ms(30_000);
 const WORDS_STAY: Length = Length::from_ms(8_000);
-/// How long the second copy and the notes stand back, so that what is kept is seen first.
-pub const SEEN_FIRST: Length = Length::from_ms(50);
+/// How long a slow second copy and the notes stand back, so that what is kept is seen first: on a
+/// slow phone some 100 ms go by until it is painted.
+const SEEN_FIRST: Length = Length::from_ms(120);
 /// How long typing rests before a draft is kept.
 const TYPING_RESTS: Length = Length::from_ms(350);
 

@@ -23,15 +23,19 @@ pub mod screens;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_core::moment::Length;
 use quaywright_core::view;
 
 use components::{Foot, SaidLast, Standing, button};
-use desk::{Desk, Phase, SEEN_FIRST};
+use desk::{Desk, Phase};
 use later::Far;
 use look::{Look, shown};
 use platform::{page, timer};
 use route::{JobPart, Route};
 use screens::{JobsScreen, NoteScreen, NowScreen};
+
+/// How long taps rest before the page's title follows.
+const TAPS_REST: Length = Length::from_ms(600);
 
 /// The whole app.
 #[component]
@@ -44,13 +48,15 @@ pub fn App() -> impl IntoView {
             page::remove_opening();
         }
     });
-    let title = Look::at(move || desk.book.with(view::title));
+    let words = Look::at(move || desk.book.with(view::title));
     Effect::new(move || {
-        let title = title.get();
-        // The browser is slow with it; what was tapped is seen first.
+        let title = words.get();
+        // The browser is slow with it: it is told when taps rest, and the last words only.
         spawn_local(async move {
-            timer::wait(SEEN_FIRST).await;
-            page::set_title(&title);
+            timer::wait(TAPS_REST).await;
+            if words.with_untracked(|now| *now == title) {
+                page::set_title(&title);
+            }
         });
     });
     let foot =

@@ -11,7 +11,7 @@
 //! program that it was cut from, and no other.
 
 use crate::page::{self, Tag};
-use crate::stamp::integrity;
+use crate::stamp::{integrity, without_remarks};
 use crate::{Trouble, run};
 use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
@@ -115,8 +115,9 @@ fn program(linked: &Path, room: &Path) -> Result<Files, Trouble> {
     let mut files = Files::new();
     let glue = format!("{PROGRAM}.js");
     let read = |path: &Path| fs::read(path).map_err(Trouble::at(path));
-    files.insert(glue.clone(), read(&room.join(&glue))?);
-    files.insert(JOIN.to_owned(), join(&cut.prefetch_map).into_bytes());
+    let script = fs::read_to_string(room.join(&glue)).map_err(Trouble::at(room))?;
+    files.insert(glue, without_remarks(&script).into_bytes());
+    files.insert(JOIN.to_owned(), without_remarks(&join(&cut.prefetch_map)).into_bytes());
     let program = format!("{PROGRAM}_bg.wasm");
     let parts =
         cut.split_modules.iter().map(|path| path.file_name().unwrap_or_default().to_string_lossy().into_owned());

@@ -21,6 +21,8 @@ use std::path::{Path, PathBuf};
 
 const PAGE: &str = "index.html";
 const WORKER: &str = "sw.js";
+/// The script of the second copy, which every start loads.
+const COPY: &str = "copy-worker.js";
 const BEGIN: &str = "/* stamp:begin */";
 const END: &str = "/* stamp:end */";
 
@@ -36,6 +38,8 @@ pub fn stamp(staging: &Path, base: &str) -> Result<String, Trouble> {
     let text = fs::read_to_string(&page).map_err(Trouble::at(&page))?;
     let text = without_idle_integrity(&without_comments(&text).replace("{base}", base))?;
     let text = move_script_out(staging, &text, base)?;
+    let text = strip_style(staging, &text, base)?;
+    strip(&staging.join(COPY))?;
     check(staging, &text, base)?;
     fs::write(&page, &text).map_err(Trouble::at(&page))?;
     let files = list(staging)?;
@@ -95,6 +99,43 @@ fn without_comments(page: &str) -> String {
         text.push_str(rest);
     }
     text.lines().filter(|line| !line.trim().is_empty()).collect::<Vec<_>>().join("\n")
+}
+
+/// Takes out remarks that stand on lines of their own, in a script or a style, and empty lines.
+pub fn without_remarks(text: &str) -> String {
+    let mut is_remark = false;
+    let stays = |line: &&str| {
+        let line = line.trim();
+        // A remark before something else on its line stays with it.
+        let begins = line.starts_with("/*") && (line.ends_with("*/") || !line.contains("*/"));
+        let stays = !(is_remark || begins || line.is_empty() || line.starts_with("//"));
+        is_remark = (is_remark || begins) && !line.ends_with("*/");
+        stays
+    };
+    text.lines().filter(stays).flat_map(|line| [line, "\n"]).collect()
+}
+
+/// Takes the remarks out of a file, if it is there.
+fn strip(file: &Path) -> Result<(), Trouble> {
+    if file.exists() {
+        let text = fs::read_to_string(file).map_err(Trouble::at(file))?;
+        fs::write(file, without_remarks(&text)).map_err(Trouble::at(file))?;
+    }
+    Ok(())
+}
+
+/// Takes the remarks out of the page's style, and lets the page name the bytes that are left.
+fn strip_style(staging: &Path, page: &str, base: &str) -> Result<String, Trouble> {
+    let mut text = page.to_owned();
+    for tag in page::tags(page).map_err(Trouble::Page)? {
+        let (Some("stylesheet"), Some(name)) = (tag.attribute("rel"), tag.attribute("href")) else { continue };
+        let file = staging.join(name.strip_prefix(base).unwrap_or(name));
+        strip(&file)?;
+        if let Some(old) = tag.attribute("integrity") {
+            text = text.replace(old, &integrity(&fs::read(&file).map_err(Trouble::at(&file))?));
+        }
+    }
+    Ok(text)
 }
 
 /// Takes the integrity from what is preloaded for `fetch`: browsers ignore it there and

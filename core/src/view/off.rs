@@ -271,9 +271,12 @@ fn known(details: &Details) -> Vec<String> {
 
 /// Tells whether the last that was said of a job's items is that something came off.
 fn apart(book: &Book, job: JobId) -> bool {
-    let last_off = book.teardown.items_of(job).map(|item| item.off).max();
-    let returns = || book.teardown.items_of(job).flat_map(|item| &item.returns).filter(|it| !it.withdrawn);
-    let last_on = returns().map(|it| it.at).max();
+    let (mut last_off, mut last_on) = (None, None);
+    for item in book.teardown.items_of(job) {
+        last_off = last_off.max(Some(item.off));
+        let on = item.returns.iter().filter(|it| !it.withdrawn).map(|it| it.at);
+        last_on = last_on.max(on.max());
+    }
     last_off.is_none() || last_off > last_on
 }
 

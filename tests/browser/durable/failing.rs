@@ -34,7 +34,7 @@ const FAULTS: &str = "(() => {
             return answer;
         };
     };
-    for (const call of ['get', 'put', 'getAll', 'getAllKeys']) stand(IDBObjectStore, call);
+    for (const call of ['add', 'getAll', 'getAllKeys']) stand(IDBObjectStore, call);
     stand(IDBDatabase, 'transaction');
     stand(IDBFactory, 'open');
 })()";
@@ -67,10 +67,10 @@ const NEVER_ENDING: u32 = u32::MAX;
 fn an_action_that_meets_a_fault_once_is_kept_once() {
     let phone = phone();
     let mut tapped = vec!["travel".to_owned()];
-    for call in ["transaction", "get", "put"] {
+    for call in ["transaction", "add"] {
         for kind in ["UnknownError", "InvalidStateError", "AbortError", "abort", "silent"] {
-            if (call, kind) == ("put", "silent") {
-                continue; // only the end of a transaction counts, so nobody listens to a put
+            if (call, kind) == ("add", "silent") {
+                continue; // only the end of a transaction counts, so nobody listens to what is laid down
             }
             let activity = ["Waiting", "Paperwork"][tapped.len() % 2];
             plant(&phone, call, kind, 1, 1);
@@ -90,7 +90,7 @@ fn an_action_that_meets_a_fault_once_is_kept_once() {
 fn an_action_that_always_fails_ends_in_words_and_is_never_doubled() {
     let phone = phone();
     let mut tapped = vec!["travel".to_owned()];
-    for call in ["transaction", "get", "put"] {
+    for call in ["transaction", "add"] {
         for kind in ["UnknownError", "InvalidStateError", "QuotaExceededError", "DataError", "abort", "silent"] {
             let activity = ["Waiting", "Paperwork"][tapped.len() % 2];
             plant(&phone, call, kind, 1, NEVER_ENDING);
@@ -114,7 +114,7 @@ fn an_action_that_always_fails_ends_in_words_and_is_never_doubled() {
 fn an_action_in_doubt_is_settled_by_a_reload() {
     let phone = phone();
     let mut tapped = vec!["travel".to_owned()];
-    for (call, kind) in [("transaction", "silent"), ("get", "silent"), ("put", "UnknownError"), ("put", "abort")] {
+    for (call, kind) in [("transaction", "silent"), ("add", "UnknownError"), ("add", "abort")] {
         let activity = ["Waiting", "Paperwork"][tapped.len() % 2];
         plant(&phone, call, kind, 1, NEVER_ENDING);
         let verdict = must(phone.tries(activity));

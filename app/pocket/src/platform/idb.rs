@@ -7,7 +7,7 @@
 //! that can be dropped while a transaction hangs. It also weighs less.
 //!
 //! Rules: a transaction counts when its `complete` event has come, not before,
-//! and one that is dropped earlier is aborted. Durability is always strict. The
+//! and one that is dropped before all was asked of it is aborted. Durability is always strict. The
 //! database is opened in whatever version it has, so an older program opens
 //! what a newer one left; parts that are missing are made again and reported.
 //! There is no way here to delete a database.
@@ -219,7 +219,7 @@ impl Drop for Opening {
     }
 }
 
-/// A transaction: aborted when it is dropped before its end.
+/// A transaction: aborted when it is dropped before its end is waited for.
 pub struct Transaction {
     transaction: IdbTransaction,
     end: Promise,
@@ -256,6 +256,11 @@ impl Transaction {
 
     /// Waits until everything is kept, or says why nothing is.
     pub async fn kept(self) -> Result<(), StoreError> {
+        // Nothing more is asked of it. Else the browser waits until this page has heard every
+        // answer, and after a tap it lets the page hear none before the next frame is painted.
+        // Where it cannot be said, or has ended already, it ends by itself.
+        #[expect(deprecated, reason = "web-sys has it twice, and this is the one that is not unstable")]
+        let _ = self.transaction.commit();
         let event = JsFuture::from(self.end.clone()).await.map_err(|error| failure(&error))?;
         self.ended.set(true);
         if event.unchecked_into::<Event>().type_() == "complete" {
@@ -268,7 +273,7 @@ impl Transaction {
 impl Drop for Transaction {
     fn drop(&mut self) {
         if !self.ended.get() {
-            // It has ended by itself where this fails.
+            // It has ended by itself, or is about to, where this fails.
             let _ = self.transaction.abort();
         }
     }

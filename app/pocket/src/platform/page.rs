@@ -12,7 +12,8 @@ use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
-    Element, Event, HtmlElement, IntersectionObserver, IntersectionObserverEntry, IntersectionObserverInit, Window,
+    Element, Event, FocusOptions, HtmlElement, IntersectionObserver, IntersectionObserverEntry,
+    IntersectionObserverInit, Window,
 };
 
 fn window() -> Option<Window> {
@@ -143,8 +144,12 @@ pub fn focus(id: &str) {
 /// Moves the focus to the element with this id and brings it under the thumb, or the big action in
 /// it: how far above the foot that is, its style says (`scroll-margin-bottom`).
 pub fn to_thumb(id: &str) {
-    focus(id);
     if let Some(element) = document().and_then(|document| document.get_element_by_id(id)) {
+        if let Some(element) = element.dyn_ref::<HtmlElement>() {
+            let stay = FocusOptions::new();
+            stay.set_prevent_scroll(true);
+            let _ = element.focus_with_options(&stay);
+        }
         let action = element.query_selector(".big").ok().flatten();
         action.unwrap_or(element).scroll_into_view_with_bool(false);
     }
@@ -308,6 +313,19 @@ pub fn tell_panics() {
             "Quaywright stopped on a fault of its own. What was kept is safe: close it and open it again.",
         ));
     }));
+}
+
+/// Does `work` and leaves how long it took last under `name` in the browser's own list of timings
+/// (User Timing), where the figures read it.
+pub fn timed<T>(name: &str, work: impl FnOnce() -> T) -> T {
+    let Some(timings) = window().and_then(|window| window.performance()) else { return work() };
+    timings.clear_marks_with_mark_name(name);
+    timings.clear_measures_with_measure_name(name);
+    // A browser without the list does the work all the same.
+    let _ = timings.mark(name);
+    let done = work();
+    let _ = timings.measure_with_start_mark(name, name);
+    done
 }
 
 /// Writes text to the browser's console, for whoever looks into a fault.

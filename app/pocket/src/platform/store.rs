@@ -103,15 +103,16 @@ impl IdbStore {
         }
     }
 
-    async fn put_all(&self, batch: &Batch, refuse_others: bool) -> Result<(), StoreError> {
+    async fn put_all(&self, batch: &Batch, under: Under) -> Result<(), StoreError> {
         if batch.records.is_empty() && batch.blobs.is_empty() {
             return Ok(());
         }
         let writing = self.0.writing(&[EVENTS, BLOBS]).await?;
         let (events, blobs) = (writing.part(EVENTS)?, writing.part(BLOBS)?);
-        let looks = if refuse_others { look_up(&events, &batch.records)? } else { Vec::new() };
+        let looks = if under == Under::TheSame { look_up(&events, &batch.records)? } else { Vec::new() };
         for record in &batch.records {
-            put(&events, &key_of(record.id), &record.bytes)?;
+            let lay = if under == Under::Nothing { IdbObjectStore::add_with_key } else { IdbObjectStore::put_with_key };
+            lay_down(lay, &events, &key_of(record.id), &record.bytes)?;
         }
         for blob in &batch.blobs {
             put(&blobs, &blob.id.to_string(), &blob.bytes)?;
@@ -134,11 +135,16 @@ impl Store for IdbStore {
     }
 
     async fn append(&self, batch: &Batch) -> Result<(), StoreError> {
-        self.put_all(batch, true).await
+        // A name is nearly always new. The database itself refuses one that is not, so a tap
+        // waits for no answer of its before it is committed.
+        match self.put_all(batch, Under::Nothing).await {
+            Err(StoreError::Other(_)) => self.put_all(batch, Under::TheSame).await,
+            end => end,
+        }
     }
 
     async fn replace(&self, batch: &Batch) -> Result<(), StoreError> {
-        self.put_all(batch, false).await
+        self.put_all(batch, Under::Anything).await
     }
 
     async fn records(&self, beyond: &[EventId]) -> Result<Vec<Kept>, StoreError> {
@@ -208,6 +214,20 @@ impl Packs for IdbStore {
     }
 }
 
+/// What may lie under the names of records that are put down.
+#[derive(Clone, Copy, PartialEq)]
+enum Under {
+    /// Nothing: else nothing is kept.
+    Nothing,
+    /// Nothing, or the same bytes.
+    TheSame,
+    /// Whatever it is, it is written over.
+    Anything,
+}
+
+/// A way to put a value down under a key.
+type Lay = fn(&IdbObjectStore, &JsValue, &JsValue) -> Result<IdbRequest, JsValue>;
+
 /// Asks what lies under the names of these records.
 fn look_up<'a>(events: &IdbObjectStore, records: &'a [Kept]) -> Result<Vec<(&'a Kept, IdbRequest)>, StoreError> {
     let ask = |record: &Kept| events.get(&JsValue::from_str(&key_of(record.id))).map_err(|error| failure(&error));
@@ -215,8 +235,12 @@ fn look_up<'a>(events: &IdbObjectStore, records: &'a [Kept]) -> Result<Vec<(&'a 
 }
 
 pub(super) fn put(part: &IdbObjectStore, key: &str, bytes: &[u8]) -> Result<(), StoreError> {
-    let put = part.put_with_key(&Uint8Array::from(bytes), &JsValue::from_str(key));
-    put.map(drop).map_err(|error| failure(&error))
+    lay_down(IdbObjectStore::put_with_key, part, key, bytes)
+}
+
+fn lay_down(lay: Lay, part: &IdbObjectStore, key: &str, bytes: &[u8]) -> Result<(), StoreError> {
+    let laid = lay(part, &Uint8Array::from(bytes), &JsValue::from_str(key));
+    laid.map(drop).map_err(|error| failure(&error))
 }
 
 /// Returns a value's bytes; one that is no bytes is as good as damaged.

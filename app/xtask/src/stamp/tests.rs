@@ -1,6 +1,6 @@
 //! The stamp, put on a made-up build.
 
-use super::{integrity, listed, stamp};
+use super::{integrity, listed, stamp, without_remarks};
 use crate::run::root;
 use std::fs;
 use std::path::Path;
@@ -50,6 +50,24 @@ fn the_start_script_gets_a_file_of_its_own() {
     );
     assert!(page.ends_with(&tag), "{page}");
     assert!(page.contains("href=\"/icons/any.svg\""), "{page}");
+}
+
+#[test]
+fn remarks_of_a_script_are_not_served() {
+    let text =
+        "// why\nconst a = \"// no remark\"; // stays\n\n  /* and\n  why */\n  b(); /* stays */\n/* stays */ c();\n";
+    assert_eq!(without_remarks(text), "const a = \"// no remark\"; // stays\n  b(); /* stays */\n/* stays */ c();\n");
+}
+
+#[test]
+fn a_style_is_served_without_remarks_and_named_as_it_is() {
+    let old = integrity(b"/* why */\np {}\n");
+    let link = |integrity: &str| format!("<link rel=\"stylesheet\" href=\"/style.css\" integrity=\"{integrity}\">");
+    let folder = staged(&format!("{POLICY}{}", link(&old)));
+    fs::write(folder.path().join("style.css"), "/* why */\np {}\n").unwrap();
+    stamp(folder.path(), "/").unwrap();
+    assert_eq!(read(folder.path(), "style.css"), "p {}\n");
+    assert_eq!(read(folder.path(), "index.html"), format!("{POLICY}{}", link(&integrity(b"p {}\n"))));
 }
 
 #[test]

@@ -4,6 +4,9 @@
 //! rows. A run near the screen has its rows; one that is far away is only as high as they
 //! were, so that nothing moves under the finger, and its photos are let go. A run in which
 //! something is unfolded or has the keyboard stays: half of a form may be filled in there.
+//!
+//! Runs are counted from the end of the list: things go at its beginning, so what goes shortens
+//! the first run and no row of the others is drawn anew. Which row is next is told to the rows.
 
 use leptos::prelude::*;
 use quaywright_core::id::ItemId;
@@ -18,10 +21,16 @@ use crate::platform::page;
 /// How many rows stand in a run.
 const RUN: usize = 10;
 
-/// Returns one part of the list under its name; the first row is the big action while `big` holds.
-pub fn part(desk: Desk, name: &'static str, ids: Look<Vec<ItemId>>, big: Look<bool>, pointing: Pointing) -> AnyView {
+/// Returns one part of the list under its name; the row of what is next is the big action.
+pub fn part(
+    desk: Desk,
+    name: &'static str,
+    ids: Look<Vec<ItemId>>,
+    next: Look<Option<ItemId>>,
+    pointing: Pointing,
+) -> AnyView {
     let any = Look::at(move || ids.with(|ids| !ids.is_empty()));
-    shown(move || any.get().then(|| view! { <h3>{name}</h3> {runs(desk, ids, big, pointing)} }))
+    shown(move || any.get().then(|| view! { <h3>{name}</h3> {runs(desk, ids, next, pointing)} }))
 }
 
 /// Returns what is back on, which is looked at seldom: behind one tap.
@@ -29,7 +38,7 @@ pub fn back_on(desk: Desk, ids: Look<Vec<ItemId>>, pointing: Pointing) -> AnyVie
     let count = Look::at(move || ids.with(Vec::len));
     let any = Look::at(move || count.get() > 0);
     let opened = RwSignal::new(false);
-    let inside = shown(move || opened.get().then(|| runs(desk, ids, Look::at(|| false), pointing)));
+    let inside = shown(move || opened.get().then(|| runs(desk, ids, Look::at(|| None), pointing)));
     view! {
         <details class="group" hidden=move || !any.get() on:toggle=move |event: leptos::ev::Event| opened.set(page::is_open(&event))>
             <summary class="choice">{move || format!("Back on: {}", count.get())}</summary>
@@ -39,23 +48,36 @@ pub fn back_on(desk: Desk, ids: Look<Vec<ItemId>>, pointing: Pointing) -> AnyVie
     .into_any()
 }
 
-fn runs(desk: Desk, ids: Look<Vec<ItemId>>, big: Look<bool>, pointing: Pointing) -> AnyView {
+fn runs(desk: Desk, ids: Look<Vec<ItemId>>, next: Look<Option<ItemId>>, pointing: Pointing) -> AnyView {
     let count = Look::at(move || ids.with(|ids| ids.len().div_ceil(RUN)));
-    let children = move |nth: usize| run(desk, nth, ids, big, pointing);
-    view! { <For each=move || 0..count.get() key=|nth| *nth children /> }.into_any()
+    let children = move |nth: usize| {
+        // The first ones are drawn at once: in them stands what is next.
+        let at_once = nth + 2 >= count.get_untracked();
+        run(desk, nth, at_once, ids, next, pointing)
+    };
+    view! { <For each=move || (0..count.get()).rev() key=|nth| *nth children /> }.into_any()
+}
+
+/// Returns what stands in a run, counted from the end of the list.
+fn members(ids: &[ItemId], nth: usize) -> Vec<ItemId> {
+    let end = ids.len().saturating_sub(nth * RUN);
+    ids[end.saturating_sub(RUN)..end].to_vec()
 }
 
 /// A run of rows; a row that is the same stays and is not drawn anew.
-fn run(desk: Desk, nth: usize, ids: Look<Vec<ItemId>>, big: Look<bool>, pointing: Pointing) -> AnyView {
+fn run(
+    desk: Desk,
+    nth: usize,
+    at_once: bool,
+    ids: Look<Vec<ItemId>>,
+    next: Look<Option<ItemId>>,
+    pointing: Pointing,
+) -> AnyView {
     let frame = NodeRef::<leptos::html::Ul>::new();
-    // The first run is drawn at once: in it stands what is next.
-    let near = RwSignal::new(nth == 0);
+    let near = RwSignal::new(at_once);
     let height = RwSignal::new(String::new());
     // A run that is far away asks nothing, neither what is in it nor the book.
-    let own = Look::at(move || {
-        let here = |ids: &Vec<ItemId>| ids.iter().skip(nth * RUN).take(RUN).copied().collect::<Vec<_>>();
-        if near.get() { ids.with(here) } else { Vec::new() }
-    });
+    let own = Look::at(move || if near.get() { ids.with(|ids| members(ids, nth)) } else { Vec::new() });
     let rows = Look::at(move || {
         let own = own.get();
         if own.is_empty() { Vec::new() } else { desk.book.with(|book| view::item_rows(book, &own)) }
@@ -80,14 +102,13 @@ fn run(desk: Desk, nth: usize, ids: Look<Vec<ItemId>>, big: Look<bool>, pointing
         false if height.with(String::is_empty) => [&(RUN * 12).to_string(), "rem"].concat(),
         false => height.get(),
     };
-    let each = move || {
-        let big = nth == 0 && big.get();
-        rows.get().into_iter().enumerate().map(|(nth, row)| (big && nth == 0, row)).collect::<Vec<_>>()
+    let children = move |row: ItemRow| {
+        let id = row.id;
+        item(row, Look::at(move || next.get() == Some(id)), pointing)
     };
-    let children = move |(big, row): (bool, ItemRow)| item(row, big, pointing);
     view! {
         <ul class="list" node_ref=frame style:min-height=kept>
-            <For each key=|row| row.clone() children />
+            <For each=move || rows.get() key=ItemRow::clone children />
         </ul>
     }
     .into_any()

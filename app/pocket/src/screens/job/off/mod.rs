@@ -31,12 +31,15 @@ use pointing::{Pointing, banner};
 const MAKE_SURE: &str = "make-sure";
 const NEXT_ON: &str = "next-on";
 
+/// Under which name it is timed how long finding takes what goes on next.
+const FOUND: &str = "next-found";
+
 /// What came off, and the list.
 #[component]
 pub fn Off(card: Look<JobCard>) -> impl IntoView {
     let desk = use_desk();
     let job = card.with_untracked(|card| card.id);
-    let list = desk.look(move |book, _| view::off_list(book, job));
+    let list = desk.look(move |book, _| page::timed(FOUND, || view::off_list(book, job)));
     // Whoever has half typed something is taking apart.
     let typed = desk.draft(&format!("off/{job}/what")).is_some_and(|text| !text.is_empty());
     let apart = RwSignal::new(typed || list.with_untracked(|list| list.apart));
@@ -51,7 +54,8 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
     // A tap on the way that is chosen already draws nothing anew: half of a form may be filled in.
     let is_apart = Look::at(move || apart.get());
     // What is next is drawn as the big action, and only while things go back on.
-    let (big, never) = (Look::at(move || !apart.get()), Look::at(|| false));
+    let next = Look::at(move || (!apart.get()).then(|| list.with(|list| list.next.first().copied())).flatten());
+    let never = Look::at(|| None);
     let form = shown(move || is_apart.get().then(|| view! { <CameOff job /> }));
     view! {
         {ways(apart)}
@@ -61,7 +65,7 @@ pub fn Off(card: Look<JobCard>) -> impl IntoView {
         {form}
         <h2>"Still off"</h2>
         {nothing_off(list)}
-        {part(desk, "Can go on now", Look::at(move || list.with(|list| list.next.clone())), big, pointing)}
+        {part(desk, "Can go on now", Look::at(move || list.with(|list| list.next.clone())), next, pointing)}
         {part(desk, "Has to wait", Look::at(move || list.with(|list| list.waiting.clone())), never, pointing)}
         {back_on(desk, Look::at(move || list.with(|list| list.back.clone())), pointing)}
         <section class="group">

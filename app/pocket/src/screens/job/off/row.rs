@@ -12,11 +12,11 @@ use super::pointing::{Pointing, target};
 use super::{NEXT_ON, go_on};
 use crate::components::{PhotoButton, Picture, named_button, voice_button, voice_player};
 use crate::desk::use_desk;
-use crate::look::shown;
+use crate::look::{Look, shown};
 use crate::screens::job::guided::capital;
 
-/// Returns a row; the one that is next is the big action.
-pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
+/// Returns a row; while it is next it is the big action.
+pub fn item(row: ItemRow, is_next: Look<bool>, pointing: Pointing) -> AnyView {
     let detail = [&row.facts.size, &row.facts.side, &row.facts.stowed].map(Label::as_str);
     let detail: Vec<&str> = detail.into_iter().filter(|text| !text.is_empty()).collect();
     let is_off = row.off > Count(0);
@@ -34,9 +34,10 @@ pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
     });
     let told = row.known.iter().chain(&row.instead).cloned().collect::<Vec<_>>().join(" · ");
     let forgotten = row.forgotten.iter().map(|it| view! { <p class="stop">{capital(it)}</p> }).collect_view();
-    let dangers = big.then(|| cautions(view::cautions(&format!("{} {}", row.name, row.facts.side))));
-    let next = big.then_some(NEXT_ON);
-    let focus = big.then_some("-1");
+    let words = format!("{} {}", row.name, row.facts.side);
+    let dangers = shown(move || is_next.get().then(|| cautions(view::cautions(&words))));
+    let next = move || is_next.get().then_some(NEXT_ON);
+    let focus = move || is_next.get().then_some("-1");
     view! {
         <li class=class id=next tabindex=focus>
             <span class="figure large">{figure.to_string()}</span>
@@ -50,7 +51,7 @@ pub fn item(row: ItemRow, big: bool, pointing: Pointing) -> AnyView {
             </div>
             {dangers}
             {target(pointing, row.id, row.name.clone())}
-            {buttons(&row, big)}
+            {buttons(&row, is_next)}
             {voices}
             <div class="photos">{photos}</div>
             <ItemDetails row pointing />
@@ -67,20 +68,24 @@ pub fn cautions(told: Vec<String>) -> Option<AnyView> {
     })
 }
 
-fn buttons(row: &ItemRow, big: bool) -> AnyView {
+fn buttons(row: &ItemRow, is_next: Look<bool>) -> AnyView {
     let desk = use_desk();
     let (id, off) = (row.id, row.off);
     let what = row.name.clone();
     let put = move |count: Count, what: String| {
         let (command, words) = (Command::PutBack { item: id, count }, format!("{count} × {what} back on"));
-        if big { go_on(desk, command, words) } else { desk.tell(command, words) }
+        if is_next.get_untracked() { go_on(desk, command, words) } else { desk.tell(command, words) }
     };
     let all = {
         let what = what.clone();
         let name = if off == Count(1) { "Back on".to_owned() } else { format!("All {off} back on") };
         let full = format!("{name}: {what}");
-        let class = if big { "big" } else { "grow" };
-        (off > Count(0)).then(|| named_button(class, name, full, move || put(off, what.clone())))
+        let button = move || {
+            let what = what.clone();
+            let class = if is_next.get() { "big" } else { "grow" };
+            named_button(class, name.clone(), full.clone(), move || put(off, what.clone()))
+        };
+        (off > Count(0)).then(|| shown(button))
     };
     let one = {
         let what = what.clone();
