@@ -68,7 +68,8 @@ impl Ready {
         let options = FilePropertyBag::new();
         options.set_type(media_type);
         let all = parts.iter().map(|part| &part.file).collect::<Array>();
-        File::new_with_blob_sequence_and_options(&all, name, &options).ok().map(Self::from)
+        // A file is made of files as of bytes: the same call serves both, and is here already.
+        File::new_with_u8_array_sequence_and_options(&all, name, &options).ok().map(Self::from)
     }
 
     /// Returns it as the browser has it.

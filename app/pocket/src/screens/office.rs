@@ -88,7 +88,7 @@ fn damaged(office: AtOffice) -> AnyView {
     let way_on = shown(move || {
         are_saved.get().then(|| {
             view! {
-                <p>"Begin with an empty store and take the days in again: the damaged one stays where it is, and nothing reads or changes it. The new one does not know what went out: before the first export, tell by the saved tables which jobs were billed."</p>
+                <p class="group">"Begin with an empty store and take the days in again: the damaged one stays where it is, and nothing reads or changes it. The new one does not know what went out: before the first export, tell by the saved tables which jobs were billed."</p>
                 <p class="group">{button("", "Begin anew beside it", anew)}</p>
             }
         })
@@ -221,7 +221,9 @@ fn report(office: AtOffice) -> AnyView {
         })
     });
     let said = shown(move || {
-        office.said.with(|said| (!said.is_empty()).then(|| view! { <p class="prose" role="status">{said.clone()}</p> }))
+        office
+            .said
+            .with(|said| (!said.is_empty()).then(|| view! { <p class="prose group" role="status">{said.clone()}</p> }))
     });
     view! { {files}{said}{wrong} }.into_any()
 }
