@@ -103,7 +103,7 @@ impl AtOffice {
         loop {
             let told = papers.hear().await?;
             match &told.answer {
-                Told::Wanted { blob, number, of } => {
+                Told::Wanted { blob, number, of, .. } => {
                     self.busy.try_set(Some(format!("Photo {number} of {of} …")));
                     let mut photo = Vec::new();
                     office.ask(&Ask::Photo(*blob), &[]);
@@ -113,6 +113,8 @@ impl AtOffice {
                         _ => papers.ask(&Make::NoPhoto, &[]),
                     }
                 }
+                // The office has it in one place only, so what is damaged there is damaged.
+                Told::Another(_) => papers.ask(&Make::NoPhoto, &[]),
                 Told::Fault(why) => {
                     let why = sentence(why);
                     self.wrong.try_update(|wrong| wrong.push_str(&format!("{why}\n")));
