@@ -102,7 +102,8 @@ fn what_waits_is_said_by_pointing_and_a_circle_is_refused() {
 
     // What does not go back on says why.
     page.unfold("Put right: Shaft seal");
-    page.fill_labelled("Why (worn, cracked, no spare …)", "worn");
+    // The nut's row is still unfolded too, with the same fields.
+    page.type_into("[aria-label='Not back on: Shaft seal'] > :nth-child(3) input", "worn");
     page.tap_named("button", "Replaced by new: Shaft seal");
     page.said("Replaced by new: Shaft seal");
     page.unfold("Back on: 1");
