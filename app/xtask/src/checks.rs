@@ -182,7 +182,7 @@ mod tests {
     #[test]
     fn quick_leaves_the_browser_out() {
         let quick: Vec<_> = STEPS.iter().filter(|step| wanted(true, None).takes(step)).map(|step| step.name).collect();
-        assert_eq!(quick, ["format", "clippy", "pure", "native"]);
+        assert_eq!(quick, ["format", "clippy", "doc", "pure", "native"]);
         assert!(STEPS.iter().all(|step| wanted(false, None).takes(step)));
     }
 
@@ -190,6 +190,6 @@ mod tests {
     fn one_step_can_be_asked_for_by_name() {
         assert_eq!(STEPS.iter().filter(|step| wanted(false, Some("web")).takes(step)).count(), 1);
         let trouble = checks(&wanted(false, Some("wobble"))).unwrap_err().to_string();
-        assert!(trouble.contains("there are: format, clippy, pure"), "{trouble}");
+        assert!(trouble.contains("there are: format, clippy, doc, pure"), "{trouble}");
     }
 }
