@@ -1,49 +1,19 @@
 //! The office page's work on the made-up yard's month: the hand-worked table to the byte, as the command gives it.
 #![allow(clippy::expect_used, reason = "a test stops where it cannot go on")]
 
-use std::cell::RefCell;
+mod held;
+
 use std::fs;
 use std::io::Cursor;
 use std::path::Path;
-use std::rc::Rc;
 
 use quaywright_desk::pay::PayRules;
-use quaywright_desk::store::journal::{Journal, Medium};
+use quaywright_desk::store::journal::Journal;
 use quaywright_desk::wire::{Answer, Ask};
-use quaywright_desk::work::{Outlet, Work, rescue};
+use quaywright_desk::work::{Work, rescue};
 use quaywright_xtask::demo::month;
 
-/// A file in memory.
-#[derive(Clone, Default)]
-struct Disk(Rc<RefCell<Vec<u8>>>);
-
-impl Medium for Disk {
-    fn length(&mut self) -> Result<u64, String> {
-        Ok(self.0.borrow().len() as u64)
-    }
-
-    fn read(&mut self, at: u64, length: usize) -> Result<Vec<u8>, String> {
-        let bytes = self.0.borrow();
-        Ok(bytes[at as usize..bytes.len().min(at as usize + length)].to_vec())
-    }
-
-    fn write(&mut self, at: u64, bytes: &[u8]) -> Result<(), String> {
-        let mut file = self.0.borrow_mut();
-        file.truncate(at as usize);
-        file.extend_from_slice(bytes);
-        Ok(())
-    }
-}
-
-/// What was answered.
-#[derive(Default)]
-struct Heard(Vec<(Answer, Vec<u8>)>);
-
-impl Outlet for Heard {
-    fn answer(&mut self, answer: Answer, beside: &[u8]) {
-        self.0.push((answer, beside.to_vec()));
-    }
-}
+use held::{Disk, Heard};
 
 /// The page's side: asks, and hears until all is said.
 struct Page {

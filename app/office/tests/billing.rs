@@ -14,7 +14,7 @@ use quaywright_core::id::{BoatId, EventId, JobId, LineId};
 use quaywright_core::text::{Label, Prose};
 use shop::{Phone, month, run, said, wrong};
 
-/// Made-up prices: 60 an hour, 30 for travel, a part at 14.20 and half, a twentieth of VAT.
+/// Made-up prices: 60 an hour, 30 for travel, a part at 14.20 and half, a fifth of VAT.
 const PRICES: &str = r#"{
     "quaywright": "prices", "v": 1, "currency": "GBP", "rounding": "tenth",
     "rates": [{"name": "yard", "price": "60"}, {"name": "road", "charge": "travel", "price": "30"}],

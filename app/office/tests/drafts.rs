@@ -5,18 +5,7 @@ mod shop;
 
 use std::fs;
 
-use shop::{month, run, said, wrong};
-
-const PRICES: &str = r#"{
-    "quaywright": "prices", "v": 1, "currency": "GBP", "rounding": "tenth",
-    "rates": [{"name": "yard", "price": "60"}],
-    "costs": [{"number": "IMP-6", "cost": "14.20"}], "bands": [{"from": "0", "percent": "50"}],
-    "taxes": [{"name": "VAT", "category": "S", "percent": "20"}]
-}"#;
-
-const PARTIES: &str = r#"{"quaywright": "parties", "v": 1, "terms": "Within 14 days",
-    "seller": {"name": "Lower Basin Boatyard", "country": "GB", "vat": "GB123456789"},
-    "customers": [{"name": "Towpath Trust", "town": "Lockby", "country": "GB"}]}"#;
+use shop::{PARTIES, PRICES, month, run, said, wrong};
 
 #[test]
 fn an_export_becomes_drafts_that_are_the_same_each_time() {

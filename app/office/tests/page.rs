@@ -1,54 +1,24 @@
 //! The office page's papers beside the command's: the same store gives the same bytes.
 #![allow(clippy::expect_used, reason = "a test stops where it cannot go on")]
 
+#[path = "../../desk/tests/held/mod.rs"]
+mod held;
 mod shop;
 
-use std::cell::RefCell;
 use std::fs;
 use std::io::{Cursor, Read};
 use std::path::Path;
-use std::rc::Rc;
 
+use held::{Disk, Heard};
 use quaywright_core::id::{BlobId, EventId};
 use quaywright_core::moment::Day;
-use quaywright_desk::store::journal::{Journal, Medium};
+use quaywright_desk::store::journal::Journal;
 use quaywright_desk::wire::{Answer, Ask};
-use quaywright_desk::work::{Outlet, Work};
+use quaywright_desk::work::Work;
 use quaywright_papers::wire::{Answer as Told, Ask as Make, Leaf, Paper, Photos};
 use quaywright_papers::work::{Outlet as Papers, Work as Room};
 use quaywright_xtask::demo::month;
-use shop::{run, said};
-
-/// A file in memory.
-#[derive(Clone, Default)]
-struct Disk(Rc<RefCell<Vec<u8>>>);
-
-impl Medium for Disk {
-    fn length(&mut self) -> Result<u64, String> {
-        Ok(self.0.borrow().len() as u64)
-    }
-
-    fn read(&mut self, at: u64, length: usize) -> Result<Vec<u8>, String> {
-        let bytes = self.0.borrow();
-        Ok(bytes[at as usize..bytes.len().min(at as usize + length)].to_vec())
-    }
-
-    fn write(&mut self, at: u64, bytes: &[u8]) -> Result<(), String> {
-        let mut file = self.0.borrow_mut();
-        file.truncate(at as usize);
-        file.extend_from_slice(bytes);
-        Ok(())
-    }
-}
-
-#[derive(Default)]
-struct Heard(Vec<(Answer, Vec<u8>)>);
-
-impl Outlet for Heard {
-    fn answer(&mut self, answer: Answer, beside: &[u8]) {
-        self.0.push((answer, beside.to_vec()));
-    }
-}
+use shop::{PARTIES, PRICES, run, said};
 
 /// The page's side of the office.
 struct Page(Work<Disk>);
@@ -99,17 +69,6 @@ impl Papers for Table {
         self.told.push(answer);
     }
 }
-
-const PRICES: &str = r#"{
-    "quaywright": "prices", "v": 1, "currency": "GBP", "rounding": "tenth",
-    "rates": [{"name": "yard", "price": "60"}],
-    "costs": [{"number": "IMP-6", "cost": "14.20"}], "bands": [{"from": "0", "percent": "50"}],
-    "taxes": [{"name": "VAT", "category": "S", "percent": "20"}]
-}"#;
-
-const PARTIES: &str = r#"{"quaywright": "parties", "v": 1, "terms": "Within 14 days",
-    "seller": {"name": "Lower Basin Boatyard", "country": "GB", "vat": "GB123456789"},
-    "customers": [{"name": "Towpath Trust", "town": "Lockby", "country": "GB"}]}"#;
 
 #[test]
 fn drafts_of_invoices_are_the_commands_to_the_byte() {

@@ -15,6 +15,19 @@ use quaywright_core::quantity::Count;
 use quaywright_core::sheet::{LogHead, day_sheet};
 use quaywright_core::text::{Label, Prose};
 
+/// Made-up prices: 60 an hour, a part at 14.20 and half, a fifth of VAT.
+pub(crate) const PRICES: &str = r#"{
+    "quaywright": "prices", "v": 1, "currency": "GBP", "rounding": "tenth",
+    "rates": [{"name": "yard", "price": "60"}],
+    "costs": [{"number": "IMP-6", "cost": "14.20"}], "bands": [{"from": "0", "percent": "50"}],
+    "taxes": [{"name": "VAT", "category": "S", "percent": "20"}]
+}"#;
+
+/// Who sells and who buys.
+pub(crate) const PARTIES: &str = r#"{"quaywright": "parties", "v": 1, "terms": "Within 14 days",
+    "seller": {"name": "Lower Basin Boatyard", "country": "GB", "vat": "GB123456789"},
+    "customers": [{"name": "Towpath Trust", "town": "Lockby", "country": "GB"}]}"#;
+
 /// A phone and everything that was said to it.
 pub(crate) struct Phone {
     tip: Tip,
