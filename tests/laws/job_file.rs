@@ -9,16 +9,17 @@ use quaywright_core::billing::shares::Shares;
 use quaywright_core::billing::work::JobWork;
 use quaywright_core::book::Book;
 use quaywright_core::command::Command;
-use quaywright_core::event::{About, Activity, On};
+use quaywright_core::event::{About, Activity, Event, On, TakenFor};
 use quaywright_core::exchange::pieces::assemble;
 use quaywright_core::exchange::{backup, intake, job_file, line};
-use quaywright_core::id::JobId;
+use quaywright_core::id::{BoatId, JobId, ReadingId, VersionId};
 use quaywright_core::log::Log;
 use quaywright_core::log::beside::with_beside;
 use quaywright_core::moment::{Length, Moment};
 use quaywright_core::order;
 use quaywright_core::quantity::Count;
 use quaywright_core::reassembly::ties::{Tie, TieKind};
+use quaywright_core::text::Label;
 
 use crate::histories::{history, lived};
 use crate::phone::{Phone, jpeg};
@@ -102,6 +103,29 @@ fn no_file_is_made_of_a_job_that_was_never_opened() {
     let (job, line) = phone.job("Marsh Heron", "A. Finch", "Cooler leaks", "Drips");
     assert!(job_file::records_of(&phone.log, JobId(line.0)).is_empty());
     assert_eq!(job_file::records_of(&phone.log, job).len(), 3);
+}
+
+/// Statements about a job that name a clock where a boat, a reading or a version of a procedure has to stand.
+#[test]
+fn a_clock_goes_nowhere_whatever_is_said_of_it() {
+    let mut first = Phone::new(1, "2026-05-04T08:00:00+01:00");
+    let (job, line) = first.job("Marsh Heron", "A. Finch", "Cooler leaks", "Drips");
+    let clock = first.tip.next();
+    first.clock("2026-05-04T08:05:00+01:00", Activity::Labour, On::Line(line));
+    let to = TakenFor { job: Some(job), engine: None, step: None };
+    let mut second = Phone::new(2, "2026-05-05T08:00:00+01:00");
+    for phone in [&mut first, &mut second] {
+        phone.say(Event::ReadingAssigned { reading: ReadingId(clock), to });
+        phone.say(Event::ProcedureStarted { job, version: VersionId(clock) });
+    }
+    assert!(!job_file::records_of(&first.log, job).contains(&clock));
+    let beside = with_beside(&second.log, &first.log);
+    assert!(beside.iter().any(|sealed| sealed.record.id == job.0));
+    assert!(beside.iter().all(|sealed| sealed.record.id != clock));
+
+    let opened = Event::JobOpened { boat: BoatId(clock), engine: None, title: Label::new("Pump") };
+    let of_nothing = JobId(first.say(opened).record.id);
+    assert_eq!(job_file::records_of(&first.log, of_nothing), BTreeSet::from([of_nothing.0]));
 }
 
 /// What each device said by itself.

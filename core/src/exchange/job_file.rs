@@ -25,19 +25,30 @@ pub fn records_of(log: &Log, job: JobId) -> BTreeSet<EventId> {
     let Some(Event::JobOpened { boat, .. }) = log.get(job.0).map(|sealed| &sealed.record.event) else {
         return BTreeSet::new();
     };
-    let mut taken = BTreeSet::from([boat.0, job.0]);
+    let named = |id: EventId| log.get(id).map(|sealed| &sealed.record.event);
+    let mut taken = BTreeSet::from([job.0]);
+    if let Some(Event::BoatAdded(_)) = named(boat.0) {
+        taken.insert(boat.0);
+    }
     let in_order = log.in_order();
-    // What the job names although it is said of no job when it is said itself.
+    // What the job names although it is said of no job when it is said itself; where it
+    // names a thing of another kind, a clock perhaps, that stays.
     for sealed in &in_order {
         match &sealed.record.event {
-            Event::ProcedureStarted { job: of, version } if *of == job => {
-                taken.insert(version.0);
-                if let Some(Event::ProcedureAmended { procedure, .. }) = log.get(version.0).map(|it| &it.record.event) {
-                    taken.insert(procedure.0);
+            Event::ProcedureStarted { job: of, version } if *of == job => match named(version.0) {
+                Some(Event::ProcedureKept { .. }) => drop(taken.insert(version.0)),
+                Some(Event::ProcedureAmended { procedure, .. }) => {
+                    taken.insert(version.0);
+                    if let Some(Event::ProcedureKept { .. }) = named(procedure.0) {
+                        taken.insert(procedure.0);
+                    }
                 }
-            }
+                _ => {}
+            },
             Event::ReadingAssigned { reading, to } if to.job == Some(job) => {
-                taken.insert(reading.0);
+                if let Some(Event::ReadingTaken { .. }) = named(reading.0) {
+                    taken.insert(reading.0);
+                }
             }
             _ => {}
         }

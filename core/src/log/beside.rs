@@ -57,7 +57,10 @@ fn things(records: &[&Sealed]) -> Things {
             Event::ProcedureAmended { procedure, .. } => vec![procedure.0],
             event => belongs_to(event).iter().filter_map(|it| things.get(it)).flatten().copied().collect(),
         };
-        of.extend(moved.remove(&record.id).unwrap_or_default());
+        // Whatever else such a statement names, a clock perhaps, does not go where it says.
+        if matches!(record.event, Event::ReadingTaken { .. }) {
+            of.extend(moved.remove(&record.id).unwrap_or_default());
+        }
         if !of.is_empty() {
             things.insert(record.id, order::each_once(of));
         }
