@@ -2,7 +2,8 @@
 //! how soon one may work, and what a tap costs.
 //!
 //! `cargo xtask bench` runs this with `QUAYWRIGHT_FIGURES=1` and reads one figure
-//! a line. Without that it ends at once, so that a plain test run takes no longer.
+//! a line; `taps,teardown` in the place of 1 takes these groups alone. Without that it ends at
+//! once, so that a plain test run takes no longer.
 //!
 //! The harness is that of the browser tests. What is measured is what a person
 //! meets: a touch of the screen, a start without a network. The page is slowed
@@ -50,53 +51,77 @@ use quaywright_xtask::say;
 use browser::{chromium, damage, failure, ground, group, page, seen, wire};
 
 use ground::World;
+use tap::Taps;
 
 /// Events of a long history: some years of work.
 const LONG: usize = 100_000;
 
 fn main() {
-    if env::var_os("QUAYWRIGHT_FIGURES").is_none() {
+    let Some(asked) = env::var("QUAYWRIGHT_FIGURES").ok() else {
         return say::line("no figures wanted: `cargo xtask bench` takes them");
+    };
+    let is_asked = |group: &str| asked == "1" || asked.split(',').any(|name| name == group);
+    if is_asked("load") {
+        tell(first_load::figures());
     }
-    tell(first_load::figures());
+    let empty = is_asked("taps").then(taps_of_nothing);
+    if is_asked("office") {
+        tell(office::figures(&World::of_app()));
+    }
+    if is_asked("shop") {
+        of_the_shop();
+    }
+    if is_asked("teardown") {
+        let apart = World::of_app();
+        books::bring_back(&apart, &teardown::book());
+        tell(teardown::figures(&restarted(apart)));
+    }
+    if is_asked("documents") {
+        let paper = World::of_app();
+        books::bring_back(&paper, &documents::book());
+        tell(documents::figures(&paper));
+    }
+    if is_asked("years") {
+        of_years(empty.as_ref());
+    }
+}
 
-    let mut fresh = World::of_app();
+/// Takes what taps cost with an empty log.
+fn taps_of_nothing() -> Taps {
+    let fresh = World::of_app();
     books::open_empty(&fresh);
-    fresh.restart_browser();
-    let empty = tap::measure(&fresh);
+    let empty = tap::measure(&restarted(fresh));
     tell(empty.figures("empty", "an empty log"));
-    drop(fresh);
+    empty
+}
 
-    tell(office::figures(&World::of_app()));
-
-    let mut shop = World::of_app();
+/// Takes the figures of some days of the demo shop, without a network.
+fn of_the_shop() {
+    let shop = World::of_app();
     books::bring_back(&shop, &books::demo());
-    shop.restart_browser();
+    let mut shop = restarted(shop);
     shop.stop_server();
     tell(start::figures(&shop, "start-offline-4x", 4.0, Some(1_000.0), "the demo shop's days"));
     tell(start::figures(&shop, "start-offline-6x", 6.0, None, "the demo shop's days"));
     tell(drag::figures(&shop));
-    drop(shop);
+}
 
-    let mut apart = World::of_app();
-    books::bring_back(&apart, &teardown::book());
-    apart.restart_browser();
-    tell(teardown::figures(&apart));
-    drop(apart);
-
-    let paper = World::of_app();
-    books::bring_back(&paper, &documents::book());
-    tell(documents::figures(&paper));
-    drop(paper);
-
-    let mut years = World::of_app();
+/// Takes the figures of years of work, and how many times those of an empty log they are.
+fn of_years(empty: Option<&Taps>) {
+    let years = World::of_app();
     books::bring_back(&years, &books::long(LONG));
-    years.restart_browser();
+    let mut years = restarted(years);
     years.stop_server();
     tell(start::figures(&years, "start-offline-4x-100k", 4.0, None, "100,000 events"));
     let long = tap::measure(&years);
     tell(long.figures("100k", "100,000 events"));
-    tell(long.ratios(&empty));
+    empty.into_iter().for_each(|empty| tell(long.ratios(empty)));
+}
+
+/// Gives a phone a browser that has just begun.
+fn restarted(mut world: World) -> World {
+    world.restart_browser();
+    world
 }
 
 fn tell(figures: impl IntoIterator<Item = Figure>) {
