@@ -183,6 +183,14 @@ impl Teardown {
         self.items_of(job).filter(|item| !item.not_sure().is_empty())
     }
 
+    /// Tells whether the last that was said of a job's items is that something came off; so it
+    /// is where nothing was said.
+    pub fn came_off_last(&self, job: JobId) -> bool {
+        let turns = self.by_job.get(job.0).map(JobOrder::turns).unwrap_or_default();
+        let last = turns.iter().rev().find(|&&said| self.marked(said) == Some(false));
+        last.is_none_or(|&said| self.items.get(said).is_some())
+    }
+
     /// Returns what was said about the order of a job's items, withdrawn or not.
     pub fn said_of_order(&self, job: JobId) -> &[Statement] {
         self.by_job.get(job.0).map(JobOrder::said).unwrap_or_default()
@@ -217,7 +225,9 @@ impl Teardown {
     }
 
     pub(super) fn became(&mut self, id: EventId, at: Moment, item: ItemId, became: Became) -> Result<(), EventId> {
-        self.items.known(item.0)?.returns.push(Return { id, at, became, withdrawn: false });
+        let known = self.items.known(item.0)?;
+        known.returns.push(Return { id, at, became, withdrawn: false });
+        self.by_job.of(known.job.0).became(id);
         self.said.put(id, SaidOf::Return(item));
         self.follow(item)
     }
@@ -227,7 +237,7 @@ impl Teardown {
         let after = known.returns.len();
         known.sure.push(Sure { id, at, check, withdrawn: false, after });
         self.said.put(id, SaidOf::Sure(item));
-        Ok(())
+        self.follow(item)
     }
 
     pub(super) fn tie(&mut self, id: EventId, tie: Tie) -> Result<(), EventId> {
@@ -274,7 +284,7 @@ impl Teardown {
             SaidOf::Sure(item) => {
                 let known = self.items.known(item.0).ok()?;
                 known.sure.iter_mut().find(|it| it.id == id)?.withdrawn = withdrawn;
-                Some(())
+                self.follow(item).ok()
             }
             SaidOf::Order(job) => self.by_job.known(job.0).ok()?.mark(id, withdrawn),
         }

@@ -41,6 +41,8 @@ pub struct Removed {
     pub awaits: Option<Label>,
     /// What of the engine it is needed for before that may run.
     pub needed: Option<Need>,
+    /// Whether somebody made sure of all of it that is on, or nothing of it asks for that.
+    pub is_sure: bool,
 }
 
 impl Removed {
@@ -95,6 +97,7 @@ mod samples {
             tally: Tally::off(Count(1)),
             awaits: None,
             needed: None,
+            is_sure: true,
         }
     }
 

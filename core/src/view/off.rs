@@ -139,16 +139,17 @@ pub fn off_list(book: &Book, job: JobId) -> OffList {
     let sequence = &order.sequence;
     let (ready, held): (Vec<_>, Vec<_>) = sequence.next().partition(|it| it.awaits.is_none());
     let held = held.into_iter().chain(sequence.waiting());
+    let unsure = sequence.items().filter(|it| !it.is_sure);
     let check = |item: &Item| {
         let (item, name, rows) = (item.id, item_name(&item.facts).to_owned(), not_sure(item));
         rows.into_iter().map(move |row| ToCheck { item, name: name.clone(), row })
     };
     OffList {
-        apart: apart(book, job),
+        apart: book.teardown.came_off_last(job),
         next: ready.iter().map(|it| it.id).collect(),
         waiting: held.map(|it| it.id).collect(),
         back: sequence.items().rev().filter(|it| it.tally.is_settled()).map(|it| it.id).collect(),
-        to_check: book.teardown.not_sure(job).flat_map(check).collect(),
+        to_check: unsure.filter_map(|it| book.teardown.item(it.id)).flat_map(check).collect(),
         wrong: wrong(book, job, order),
     }
 }
@@ -267,17 +268,6 @@ fn known(details: &Details) -> Vec<String> {
     words.extend(details.tied_back.then(|| "tied back in place".to_owned()));
     words.extend(details.needed.map(|need| ["needed before running: ", need.words()].concat()));
     words
-}
-
-/// Tells whether the last that was said of a job's items is that something came off.
-fn apart(book: &Book, job: JobId) -> bool {
-    let (mut last_off, mut last_on) = (None, None);
-    for item in book.teardown.items_of(job) {
-        last_off = last_off.max(Some(item.off));
-        let on = item.returns.iter().filter(|it| !it.withdrawn).map(|it| it.at);
-        last_on = last_on.max(on.max());
-    }
-    last_off.is_none() || last_off > last_on
 }
 
 /// Returns what does not add up, went on too soon, is on unsure, or cannot hold.
@@ -461,6 +451,18 @@ mod tests {
         let gate = run_gate(&book, JOB);
         assert_eq!((gate.words.as_deref(), gate.shut), (Some("Do not run: cooling water hose"), true));
         assert_eq!(gate.missing, ["cooling water hose: one missing"]);
+    }
+
+    #[test]
+    fn what_was_said_last_tells_whether_things_come_off_or_go_back() {
+        let gone = |event| Event::Withdrawn { event: id(event) };
+        let mut events = vec![plain("cooler", "port", 1), plain("hose", "port", 1)];
+        for (event, apart) in
+            [(on(4, 1), false), (gone(5), true), (gone(6), false), (plain("clip", "top", 1), true), (gone(8), false)]
+        {
+            events.push(event);
+            assert_eq!(off_list(&told(events.clone()), JOB).apart, apart, "{:?}", events.last());
+        }
     }
 
     #[test]

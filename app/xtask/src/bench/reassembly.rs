@@ -116,6 +116,7 @@ fn removed(count: u32) -> Vec<Removed> {
         tally: Tally::off(Count(1)),
         awaits: None,
         needed: None,
+        is_sure: true,
     };
     (0..count).map(&mut one).collect()
 }

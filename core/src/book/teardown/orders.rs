@@ -72,6 +72,8 @@ impl Saying {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct JobOrder {
     items: Vec<ItemId>,
+    // What came off and what became of it, as it was said.
+    turns: Vec<EventId>,
     said: Vec<Statement>,
     made: Made,
 }
@@ -97,6 +99,10 @@ impl JobOrder {
         &self.said
     }
 
+    pub(super) fn turns(&self) -> &[EventId] {
+        &self.turns
+    }
+
     /// Returns the order, which is made of these items unless it was made before.
     pub(super) fn order<'a, I: Iterator<Item = &'a Item>>(&self, items: impl Fn() -> I) -> &Order {
         self.made.0.get_or_init(|| {
@@ -119,9 +125,14 @@ impl JobOrder {
 
     pub(super) fn came_off(&mut self, item: &Item) {
         self.items.push(item.id);
+        self.turns.push(item.id.0);
         if let Some(order) = self.made.0.get_mut() {
             order.sequence.come_off(removed(item));
         }
+    }
+
+    pub(super) fn became(&mut self, said: EventId) {
+        self.turns.push(said);
     }
 
     /// Takes a statement; where it cannot be taken as a step, the order is forgotten.
@@ -146,7 +157,7 @@ impl JobOrder {
         Some(())
     }
 
-    /// Takes what an item's facts and counts are now.
+    /// Takes what an item's facts and counts are now, and whether somebody made sure of it.
     pub(super) fn follow(&mut self, item: &Item) {
         if let Some(order) = self.made.0.get_mut()
             && !item.withdrawn
@@ -172,5 +183,6 @@ fn removed(item: &Item) -> Removed {
         tally: item.tally(),
         awaits: Some(details.awaits.clone()).filter(|part| !part.is_empty()),
         needed: details.needed,
+        is_sure: item.not_sure().is_empty(),
     }
 }
