@@ -12,6 +12,7 @@ use serde_json::json;
 
 use crate::failure::must;
 use crate::ground::World;
+use crate::slowed::slow;
 use crate::start::quieten;
 use crate::{milliseconds, percentile};
 
@@ -39,7 +40,7 @@ pub fn figures(world: &World) -> [Figure; 2] {
     page.wait_for("document.querySelectorAll('.edge').length > 4", Duration::from_secs(20));
     let edge = "document.querySelectorAll('.edge')[2]";
     must(page.eval::<()>(&format!("void {edge}.scrollIntoView({{ block: 'center', behavior: 'instant' }})")));
-    must(page.cpu(SLOWED));
+    let slowed = slow(&page, SLOWED);
     sleep(Duration::from_secs(2));
     let box_of = format!("(it => [it.x + it.width / 2, it.y + it.height / 2])({edge}.getBoundingClientRect())");
     let [x, y]: [f64; 2] = must(page.eval(&box_of));
@@ -59,7 +60,7 @@ pub fn figures(world: &World) -> [Figure; 2] {
     let frames: Vec<f64> = must(page.eval("seen.frames"));
     // Nothing is mended by a measurement.
     touch("touchCancel", json!([]));
-    let conditions = format!("the demo shop's yesterday; {STEPS} moves of a finger, page slowed {SLOWED} times");
+    let conditions = format!("the demo shop's yesterday; {STEPS} moves of a finger, {slowed}");
     let frames_at = |share| percentile(&frames, share);
     [
         Figure {

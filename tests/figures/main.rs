@@ -38,6 +38,7 @@ mod office;
 #[allow(dead_code, reason = "the laws use the rest of it")]
 #[path = "../laws/phone.rs"]
 mod phone;
+mod slowed;
 mod start;
 mod tap;
 mod teardown;

@@ -19,6 +19,7 @@ use serde_json::json;
 use crate::failure::must;
 use crate::ground::World;
 use crate::page::Page;
+use crate::slowed::slow;
 use crate::start::quieten;
 use crate::{milliseconds, percentile};
 
@@ -81,6 +82,8 @@ const WATCH: &str = "(() => {
 
 /// What a run of taps took, in milliseconds.
 pub struct Taps {
+    /// In words, how the page was slowed.
+    slowed: String,
     answered: Vec<f64>,
     kept: Vec<f64>,
     seen: Vec<f64>,
@@ -94,8 +97,8 @@ pub fn measure(world: &World) -> Taps {
     page.wait_until_open();
     page.place("Now");
     quieten(&page);
-    must(page.cpu(SLOWED));
-    let mut taps = Taps { answered: Vec::new(), kept: Vec::new(), seen: Vec::new() };
+    let slowed = slow(&page, SLOWED);
+    let mut taps = Taps { slowed, answered: Vec::new(), kept: Vec::new(), seen: Vec::new() };
     for activity in ["Waiting", "Paperwork"].into_iter().cycle().take(TAPS) {
         let [answered, kept, seen] = tap(&page, activity);
         taps.answered.push(answered);
@@ -120,7 +123,7 @@ fn tap(page: &Page, activity: &str) -> [f64; 3] {
 impl Taps {
     /// Returns median and 98th percentile, until answered, kept and seen.
     pub fn figures(&self, size: &str, book: &str) -> Vec<Figure> {
-        let conditions = format!("{book}; {TAPS} touches, page slowed {SLOWED} times");
+        let conditions = format!("{book}; {TAPS} touches, {}", self.slowed);
         let is_long = size != "empty";
         let mut figures = Vec::new();
         for (what, times, aim) in
