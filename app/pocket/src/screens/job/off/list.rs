@@ -5,21 +5,27 @@
 //! were, so that nothing moves under the finger, and its photos are let go. A run in which
 //! something is unfolded or has the keyboard stays: half of a form may be filled in there.
 //!
+//! The rows of a run come and go a few at a time: ten at once held up a slow phone's finger.
+//!
 //! Runs are counted from the end of the list: things go at its beginning, so what goes shortens
 //! the first run and no row of the others is drawn anew. Which row is next is told to the rows.
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 use quaywright_core::id::ItemId;
+use quaywright_core::moment::Length;
 use quaywright_core::view::{self, ItemRow};
 
 use super::pointing::Pointing;
 use super::row::item;
 use crate::desk::Desk;
 use crate::look::{Look, shown};
-use crate::platform::page;
+use crate::platform::{page, timer};
 
 /// How many rows stand in a run.
 const RUN: usize = 10;
+/// How many rows come or go at once, before the browser may do something else.
+const AT_ONCE: usize = 3;
 
 /// Returns one part of the list under its name; the row of what is next is the big action.
 pub fn part(
@@ -75,9 +81,13 @@ fn run(
 ) -> AnyView {
     let frame = NodeRef::<leptos::html::Ul>::new();
     let near = RwSignal::new(at_once);
+    let drawn = RwSignal::new(if at_once { RUN } else { 0 });
     let height = RwSignal::new(String::new());
-    // A run that is far away asks nothing, neither what is in it nor the book.
-    let own = Look::at(move || if near.get() { ids.with(|ids| members(ids, nth)) } else { Vec::new() });
+    // A run of which nothing is drawn asks nothing, neither what is in it nor the book.
+    let own = Look::at(move || match drawn.get() {
+        0 => Vec::new(),
+        rows => ids.with(|ids| members(ids, nth).into_iter().take(rows).collect()),
+    });
     let rows = Look::at(move || {
         let own = own.get();
         if own.is_empty() { Vec::new() } else { desk.book.with(|book| view::item_rows(book, &own)) }
@@ -88,19 +98,23 @@ fn run(
             let watched = frame.clone();
             let told = move |is_near: bool| {
                 let stays = is_near || page::is_in_use(&frame);
-                if near.get_untracked() && !stays {
+                if stays == near.get_untracked() {
+                    return;
+                }
+                if !stays && drawn.get_untracked() == RUN {
                     height.set(page::height(&frame));
                 }
                 near.set(stays);
+                spawn_local(draw(near, drawn));
             };
             watching.set_value(page::while_near(&watched, told));
         }
     });
-    // A run that was never drawn is as high as most are.
-    let kept = move || match near.get() {
-        true => String::new(),
-        false if height.with(String::is_empty) => [&(RUN * 12).to_string(), "rem"].concat(),
-        false => height.get(),
+    // A run that was never drawn is as high as most are; until all of it is, nothing moves.
+    let kept = move || match drawn.get() {
+        RUN => String::new(),
+        _ if height.with(String::is_empty) => [&(RUN * 12).to_string(), "rem"].concat(),
+        _ => height.get(),
     };
     let children = move |row: ItemRow| {
         let id = row.id;
@@ -112,4 +126,16 @@ fn run(
         </ul>
     }
     .into_any()
+}
+
+/// Draws the rows of a run that is near, or takes them away where it is far, until it is done.
+async fn draw(near: RwSignal<bool>, drawn: RwSignal<usize>) {
+    while let (Some(near), Some(rows)) = (near.try_get_untracked(), drawn.try_get_untracked()) {
+        let next = if near { RUN.min(rows + AT_ONCE) } else { rows.saturating_sub(AT_ONCE) };
+        if next == rows {
+            return;
+        }
+        drawn.set(next);
+        timer::wait(Length::ZERO).await;
+    }
 }
