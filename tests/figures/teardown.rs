@@ -48,8 +48,8 @@ const PATIENCE: Duration = Duration::from_secs(60);
 /// How long the page is left alone before a tap, and after it.
 const REST: Duration = Duration::from_millis(300);
 const AWAY: Duration = Duration::from_millis(1_000);
-/// The most script that a tap may take, in milliseconds, and the most memory, in kilobytes.
-const SCRIPT_AIM: f64 = 16.0;
+/// The longest that finding what is next may take, in milliseconds, and the most memory, in kilobytes.
+const FOUND_AIM: f64 = 16.0;
 const MEMORY_AIM: f64 = 150_000.0;
 
 const WATCH: &str = "(() => {
@@ -98,11 +98,11 @@ fn taps(page: &Page, slowed: &str) -> [Figure; 2] {
         scripts.push(script);
         finds.push(found);
     }
-    let figure = |name: &str, of: &[f64], what: &str| {
+    let figure = |name: &str, of: &[f64], aim, what: &str| {
         milliseconds(
             name.to_owned(),
             percentile(of, 98),
-            Some(SCRIPT_AIM),
+            aim,
             format!(
                 "{what}; {ITEMS} items, {TIES} ties, a photo each; {slowed}; 98th percentile of {TAPS} taps, median {:.1} ms",
                 percentile(of, 50)
@@ -110,8 +110,8 @@ fn taps(page: &Page, slowed: &str) -> [Figure; 2] {
         )
     };
     [
-        figure("next-item-script-4x", &scripts, "all script of a tap"),
-        figure("next-item-found-4x", &finds, "finding what goes on next, alone"),
+        figure("next-item-script-4x", &scripts, None, "all script of a tap and of the second after it"),
+        figure("next-item-found-4x", &finds, Some(FOUND_AIM), "finding what goes on next, alone"),
     ]
 }
 
