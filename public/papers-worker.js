@@ -4,5 +4,8 @@
 "use strict";
 
 importScripts("papers.js");
-// A module that does not load is told as this worker's error.
-wasm_bindgen({ module_or_path: "papers_bg.wasm" }).catch((reason) => setTimeout(() => { throw reason; }));
+// The page gives it compiled, or nothing where it could not; the module then hears the rest itself.
+onmessage = ({ data }) => {
+  // A module that does not load is told as this worker's error.
+  wasm_bindgen({ module_or_path: data ?? "papers_bg.wasm" }).catch((reason) => setTimeout(() => { throw reason; }));
+};

@@ -27,6 +27,9 @@ use crate::pdf::{Attached, Draft, Made, Weights};
 use crate::wire::{Answer, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch};
 use crate::work::Outlet;
 
+/// How many photos are told beforehand.
+const AHEAD: usize = 4;
+
 /// A photo as it comes in.
 #[derive(Clone, Copy)]
 pub(crate) enum Shot<'a> {
@@ -140,7 +143,7 @@ impl Making {
             let Some(piece) = rest.next() else { return self.hand_out(to) };
             if let Some(blob) = piece.blob() {
                 *waits = Some(piece);
-                let then = rest.as_slice().iter().find_map(Piece::blob);
+                let then = rest.as_slice().iter().filter_map(Piece::blob).take(AHEAD).collect();
                 return self.ask_for(blob, then, to);
             }
             self.write(&piece.written(None), to);
@@ -148,7 +151,7 @@ impl Making {
         let Form::Pdf { draft, rest, waits } = &mut self.form else { return true };
         if let Some(blob) = rest.next() {
             *waits = Some(blob);
-            let then = rest.as_slice().first().copied();
+            let then = rest.as_slice().iter().copied().take(AHEAD).collect();
             return self.ask_for(blob, then, to);
         }
         let Some(typeset) = draft.typeset() else {
@@ -160,7 +163,7 @@ impl Making {
         true
     }
 
-    fn ask_for(&mut self, blob: BlobId, then: Option<BlobId>, to: &mut dyn Outlet) -> bool {
+    fn ask_for(&mut self, blob: BlobId, then: Vec<BlobId>, to: &mut dyn Outlet) -> bool {
         self.asked += 1;
         to.answer(Answer::Wanted { blob, number: self.asked, of: self.photos, then }, &[]);
         false

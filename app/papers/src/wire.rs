@@ -147,8 +147,8 @@ pub enum Answer {
         number: usize,
         /// How many are needed in all.
         of: usize,
-        /// Which one is needed after it: it can be fetched meanwhile.
-        then: Option<BlobId>,
+        /// Which ones are needed after it, the next first, a few at most: they can be fetched meanwhile.
+        then: Vec<BlobId>,
     },
     /// What was given for this photo are other bytes: it is asked for once more, healed.
     Another(BlobId),
@@ -332,8 +332,8 @@ impl Answer {
         match self {
             Self::Ready => "ready".to_owned(),
             Self::Wanted { blob, number, of, then } => {
-                let then = then.map_or_else(|| "-".to_owned(), |then| then.to_string());
-                format!("wanted {blob} {number} {of} {then}")
+                let then: String = then.iter().map(|then| format!(" {then}")).collect();
+                format!("wanted {blob} {number} {of}{then}")
             }
             Self::Another(blob) => format!("another {blob}"),
             Self::Made(file) => format!("made {file}"),
@@ -355,11 +355,10 @@ impl Answer {
         match word {
             "ready" => Some(Self::Ready),
             "wanted" => {
-                let (blob, rest) = rest.split_once(' ')?;
-                let (number, rest) = rest.split_once(' ')?;
-                let (of, then) = rest.split_once(' ')?;
-                let then = if then == "-" { None } else { Some(BlobId::parse(then)?) };
-                let (blob, number, of) = (BlobId::parse(blob)?, number.parse().ok()?, of.parse().ok()?);
+                let mut rest = rest.split(' ');
+                let blob = BlobId::parse(rest.next()?)?;
+                let (number, of) = (rest.next()?.parse().ok()?, rest.next()?.parse().ok()?);
+                let then = rest.map(BlobId::parse).collect::<Option<_>>()?;
                 Some(Self::Wanted { blob, number, of, then })
             }
             "another" => BlobId::parse(rest).map(Self::Another),
@@ -476,8 +475,8 @@ mod tests {
         let place = Position { lat_e7: -506_000_000, lon_e7: 13_000_001 };
         let answers = [
             Answer::Ready,
-            Answer::Wanted { blob, number: 3, of: 40, then: Some(BlobId::of(b"the next")) },
-            Answer::Wanted { blob, number: 40, of: 40, then: None },
+            Answer::Wanted { blob, number: 3, of: 40, then: [b"next", b"then"].map(|it| BlobId::of(it)).to_vec() },
+            Answer::Wanted { blob, number: 40, of: 40, then: Vec::new() },
             Answer::Another(blob),
             Answer::Made(blob),
             Answer::Records,

@@ -5,6 +5,7 @@
 //! an app took it from the share sheet, or the download began. One document that is
 //! several files left when the last of them did.
 
+use std::collections::VecDeque;
 use std::rc::Rc;
 
 use leptos::prelude::*;
@@ -33,6 +34,9 @@ use crate::platform::timer::PageTimer;
 const HANDED_AT_ONCE: usize = 256 * 1024;
 /// How long a photo is waited for before it is asked of the vault, which has a second copy.
 const READING: Length = Length::from_ms(10_000);
+
+/// Photos that were read before they were asked for, in the order in which they will be.
+type Ahead = VecDeque<(BlobId, Lying)>;
 
 /// A document that is ready to leave.
 #[derive(Clone, Debug)]
@@ -196,14 +200,14 @@ impl Desk {
         papers.hear().await?;
         hand_over(&papers, records);
         papers.ask(&Ask::Make { paper, now: clock::now(), device, photos }, &[]);
-        let mut ahead = None;
+        let mut ahead = Ahead::new();
         loop {
             match papers.hear().await? {
                 Told { answer: Answer::Wanted { blob, number, of, then }, .. } => {
                     self.show_work(&papers, format!("{part}Photo {number} of {of} …"));
                     match photos {
                         Photos::Smaller => self.give_photo(&papers, blob, Some(side)).await,
-                        _ => ahead = self.give_lying(&papers, blob, ahead, then).await,
+                        _ => self.give_lying(&papers, blob, then, &mut ahead).await,
                     }
                 }
                 Told { answer: Answer::Another(blob), .. } => self.give_photo(&papers, blob, None).await,
@@ -224,29 +228,24 @@ impl Desk {
     }
 
     /// Gives the worker a photo as it lies in the database, since it verifies it with less work than
-    /// it is here; reads the one that it will ask for then, while it is at this one.
-    async fn give_lying(
-        self,
-        papers: &Papers,
-        blob: BlobId,
-        ahead: Option<(BlobId, Lying)>,
-        then: Option<BlobId>,
-    ) -> Option<(BlobId, Lying)> {
-        let lying = match ahead {
-            Some((name, photo)) if name == blob => Some(photo),
-            _ => self.lying(blob).await,
-        };
-        match lying {
-            Some(photo) => papers.ask_with_lying(&Ask::Photo, &photo),
-            None => self.give_photo(papers, blob, None).await,
+    /// it is here; reads those that it will ask for then, while it is at this one.
+    async fn give_lying(self, papers: &Papers, blob: BlobId, then: Vec<BlobId>, ahead: &mut Ahead) {
+        if ahead.is_empty() {
+            *ahead = self.lying(vec![blob]).await;
         }
-        Some((then?, self.lying(then?).await?))
+        match ahead.pop_front() {
+            Some((name, photo)) if name == blob => papers.ask_with_lying(&Ask::Photo, &photo),
+            _ => self.give_photo(papers, blob, None).await,
+        }
+        if ahead.is_empty() && !then.is_empty() {
+            *ahead = self.lying(then).await;
+        }
     }
 
-    /// Returns a photo as it lies in the database, if it can be read there.
-    async fn lying(self, blob: BlobId) -> Option<Lying> {
+    /// Returns the first of these photos as they lie in the database, up to one that cannot be read there.
+    async fn lying(self, blobs: Vec<BlobId>) -> Ahead {
         let place = IdbStore::new(self.inner.with_value(|inner| inner.place));
-        within(&PageTimer, READING, place.lying(blob)).await.ok().flatten()
+        within(&PageTimer, READING, place.lying(&blobs)).await.unwrap_or_default()
     }
 
     /// Gives the worker a photo that it asked for, made smaller to a long side of so many pixels where one is named.

@@ -279,19 +279,21 @@ impl Drop for Transaction {
     }
 }
 
-/// Waits for a request and returns its result.
+/// Waits for a request and returns its result; listens from now on, so many can be asked before the first is waited for.
 ///
 /// The promise is resolved by either event and never rejected, so that a wait
 /// that is given up leaves no unhandled rejection behind.
-pub async fn answer(request: &IdbRequest) -> Result<JsValue, StoreError> {
+pub fn answer(request: &IdbRequest) -> impl Future<Output = Result<JsValue, StoreError>> {
     let answered = Promise::new(&mut |resolve: Function, _| {
         request.set_onsuccess(Some(&resolve));
         request.set_onerror(Some(&resolve));
     });
-    JsFuture::from(answered).await.map_err(|error| failure(&error))?;
-    match request.error() {
-        Ok(Some(error)) => Err(failure(&error)),
-        _ => request.result().map_err(|error| failure(&error)),
+    async move {
+        JsFuture::from(answered).await.map_err(|error| failure(&error))?;
+        match request.error() {
+            Ok(Some(error)) => Err(failure(&error)),
+            _ => request.result().map_err(|error| failure(&error)),
+        }
     }
 }
 

@@ -4,11 +4,17 @@
 //! too. What is sent is [`Ask`], what is heard is [`Answer`], each with bytes or
 //! a file beside it; the worker can be stopped at any moment, for it keeps
 //! nothing.
+//!
+//! Its program is compiled here, once, and given to each worker: what the browser made of it for
+//! one piece of work is there for the next.
 
+use std::cell::RefCell;
 use std::rc::Rc;
 
+use js_sys::WebAssembly;
 use quaywright_papers::wire::{Answer, Ask};
 use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::Blob;
 
 pub use super::room::Ended;
@@ -18,6 +24,8 @@ use super::store::Lying;
 
 /// The script that starts the worker, beside the page.
 const SCRIPT: &str = "papers-worker.js";
+/// The program that it runs.
+const PROGRAM: &str = "papers_bg.wasm";
 const BROKE_OFF: &str =
     "the part of the app that makes and reads files broke off: try again, or close the app and open it again";
 
@@ -37,7 +45,15 @@ impl Papers {
     /// # Errors
     /// When this browser starts none.
     pub fn start() -> Result<Rc<Self>, Ended> {
-        Room::start(SCRIPT, BROKE_OFF).map(|room| Rc::new(Self(room)))
+        let papers = Rc::new(Self(Room::start(SCRIPT, BROKE_OFF)?));
+        let waits = Rc::downgrade(&papers);
+        spawn_local(async move {
+            let program = program().await;
+            if let Some(papers) = waits.upgrade() {
+                papers.0.give_program(&program);
+            }
+        });
+        Ok(papers)
     }
 
     /// Asks, with bytes beside it.
@@ -84,4 +100,18 @@ impl Told {
     pub fn document(self) -> Ready {
         Ready::from(self.beside.unchecked_into::<web_sys::File>())
     }
+}
+
+/// Returns the program, compiled when it is first asked for; nothing where that fails: then the worker
+/// fetches it by itself, and says what is wrong.
+async fn program() -> JsValue {
+    thread_local! {
+        static COMPILED: RefCell<JsValue> = const { RefCell::new(JsValue::UNDEFINED) };
+    }
+    let known = COMPILED.with_borrow(JsValue::clone);
+    let Some(window) = web_sys::window().filter(|_| known.is_undefined()) else { return known };
+    let fetched = window.fetch_with_str(PROGRAM);
+    let compiled = JsFuture::from(WebAssembly::compile_streaming(&fetched)).await.unwrap_or(JsValue::UNDEFINED);
+    COMPILED.set(compiled.clone());
+    compiled
 }

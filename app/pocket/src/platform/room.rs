@@ -73,6 +73,13 @@ impl Room {
         Ended::Failed(self.broke_off.to_owned())
     }
 
+    /// Gives the worker the program that it waits for; nothing lets it fetch that by itself.
+    pub fn give_program(&self, program: &JsValue) {
+        if self.worker.post_message(program).is_err() {
+            self.heard.put(Err(self.broke_off()));
+        }
+    }
+
     /// Sends words, with bytes beside them.
     pub fn send(&self, words: &str, bytes: &[u8]) {
         self.give(words, &Uint8Array::from(bytes));

@@ -6,6 +6,7 @@
 //! structured objects or Blobs, which some engines have lost. Only primary keys
 //! are used: an index can be damaged by itself.
 
+use std::collections::VecDeque;
 use std::rc::Rc;
 
 use js_sys::{Array, ArrayBuffer, Uint8Array};
@@ -43,16 +44,22 @@ impl IdbStore {
         Ok((!value.is_undefined()).then(|| bytes_of(&value)))
     }
 
-    /// Returns a photo as it lies there, for whoever looks at its bytes himself.
+    /// Returns the first of some photos as they lie there, up to one that is not there, for
+    /// whoever looks at their bytes himself.
     ///
     /// # Errors
-    /// When it cannot be read.
-    pub async fn lying(&self, id: BlobId) -> Result<Option<Lying>, StoreError> {
+    /// When one cannot be read; then none is told.
+    pub async fn lying(&self, ids: &[BlobId]) -> Result<VecDeque<(BlobId, Lying)>, StoreError> {
         let reading = self.0.reading(&[BLOBS]).await?;
-        let request = reading.part(BLOBS)?.get(&JsValue::from_str(&id.to_string())).map_err(|error| failure(&error))?;
-        let value = answer(&request).await?;
-        reading.kept().await?;
-        Ok(value.dyn_into().ok().map(Lying))
+        let part = reading.part(BLOBS)?;
+        let ask = |id: &BlobId| part.get(&JsValue::from_str(&id.to_string())).map_err(|error| failure(&error));
+        let asked = ids.iter().map(ask).collect::<Result<Vec<_>, _>>()?;
+        let mut lying = VecDeque::new();
+        for (id, answered) in ids.iter().zip(asked.iter().map(answer).collect::<Vec<_>>()) {
+            let Ok(photo) = answered.await?.dyn_into() else { break };
+            lying.push_back((*id, Lying(photo)));
+        }
+        Ok(lying)
     }
 
     /// Reads the records between two keys, a part at a time.
