@@ -28,7 +28,7 @@ use crate::wire::{Answer, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch};
 use crate::work::Outlet;
 
 /// How many photos are told beforehand.
-const AHEAD: usize = 4;
+const AHEAD: usize = 8;
 
 /// A photo as it comes in.
 #[derive(Clone, Copy)]

@@ -243,7 +243,7 @@ mod tests {
         assert!(blobs.len() > 1);
         for (nth, then) in then.into_iter().enumerate() {
             let rest = &blobs[nth + 1..];
-            assert_eq!(then, &rest[..rest.len().min(4)]);
+            assert_eq!(then, &rest[..rest.len().min(8)]);
         }
     }
 
