@@ -124,6 +124,15 @@ fn payroll_goes_by_the_rules_of_the_phone_and_typed_ones_hold_in_their_place() {
     assert_eq!((card.weeks[0].paid.as_str(), card.weeks[0].overtime.as_str()), ("40:15", "5:15"));
     said(&run("pay", &store, &[file_words, "--daily", "8", "--week-begins", "Monday 06:00"]), 0);
     assert_eq!(of_week(&rows(&file)), ["2026-05-04", "Monday 06:00", "40:15", "40.0000", "0.2500"]);
+    // As they were tapped: 4:11 before the meal on each day, 3:58 to 4:02 after it.
+    said(&run("pay", &store, &[file_words, "--rounding", "exact"]), 0);
+    assert_eq!(of_week(&rows(&file)), ["2026-05-03", "Sunday 00:00", "40:55", "35.0000", "5.9167"]);
+    // What is offered is told where something else is typed, and nothing is written.
+    let before = fs::read(&file).expect("the table");
+    let refused = run("pay", &store, &[file_words, "--rounding", "half"]);
+    let why = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert!(!refused.status.success() && why.contains("nearest tenth of an hour"), "{why}");
+    assert_eq!(fs::read(&file).expect("the table"), before);
 }
 
 #[test]
