@@ -187,7 +187,11 @@ impl Teardown {
     /// is where nothing was said.
     pub fn came_off_last(&self, job: JobId) -> bool {
         let turns = self.by_job.get(job.0).map(JobOrder::turns).unwrap_or_default();
-        let last = turns.iter().rev().find(|&&said| self.marked(said) == Some(false));
+        let stands = |said: EventId| match self.return_of(said) {
+            Some((item, found)) => !item.withdrawn && !found.withdrawn,
+            None => self.items.get(said).is_some_and(|item| !item.withdrawn),
+        };
+        let last = turns.iter().rev().find(|&&said| stands(said));
         last.is_none_or(|&said| self.items.get(said).is_some())
     }
 
