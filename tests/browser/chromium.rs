@@ -16,9 +16,10 @@ use std::{env, io};
 use serde_json::{Value, json};
 
 use crate::failure::{Failure, must};
-use crate::group::{Group, Slowed, wait_until};
+use crate::group::{Group, wait_until};
 use crate::page::{Page, Screen};
 use crate::seen::watch;
+use crate::turns::Slowed;
 use crate::wire::Wire;
 
 const START: Duration = Duration::from_secs(60);
@@ -130,7 +131,7 @@ impl Chromium {
     /// until what is returned is dropped.
     #[track_caller]
     pub fn slow_renderers(&self, times: u32) -> Slowed {
-        must(self.group.slow_those(RENDERER, times))
+        self.group.slow_those(RENDERER, times)
     }
 
     /// Kills the processes behind the pages; the browser stays.

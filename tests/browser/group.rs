@@ -12,24 +12,10 @@ use std::time::{Duration, Instant};
 use std::{fs, io};
 
 use crate::failure::Failure;
+use crate::turns::Slowed;
 
 const END: Duration = Duration::from_secs(20);
 const POLL: Duration = Duration::from_millis(20);
-
-/// Some processes of a group, let run for a part of the time only, until this is dropped.
-pub struct Slowed {
-    stopping: Child,
-    pids: String,
-}
-
-impl Drop for Slowed {
-    fn drop(&mut self) {
-        let _ = self.stopping.kill();
-        let _ = self.stopping.wait();
-        // It may have ended while they were stopped; who is gone need not go on.
-        let _ = send("CONT", &self.pids);
-    }
-}
 
 /// A running process group.
 pub struct Group {
@@ -114,16 +100,8 @@ impl Group {
     }
 
     /// Lets the members whose command line contains these words run a `times`th part of the time.
-    ///
-    /// They are stopped and let go on in turn, a hundred times in four seconds. What the turns
-    /// themselves cost makes the true part another: measure it beside.
-    pub fn slow_those(&self, words: &str, times: u32) -> Result<Slowed, Failure> {
-        let pids = self.those(words).iter().map(u32::to_string).collect::<Vec<_>>().join(" ");
-        let (runs, stands) = (0.01, 0.01 * f64::from(times.saturating_sub(1)));
-        let turns = format!("while kill -STOP {pids}; do sleep {stands}; kill -CONT {pids}; sleep {runs}; done");
-        let stopping = Command::new("sh").args(["-c", &turns]).stderr(Stdio::null()).spawn();
-        let stopping = stopping.map_err(Failure::machine("cannot run sh to slow processes"))?;
-        Ok(Slowed { stopping, pids })
+    pub fn slow_those(&self, words: &str, times: u32) -> Slowed {
+        Slowed::begin(&self.those(words), times)
     }
 
     /// Returns the living processes of the group.

@@ -12,6 +12,7 @@ use tempfile::TempDir;
 use crate::damage::{files_under, flip_bytes, largest, truncate};
 use crate::failure::Failure;
 use crate::ground::World;
+use crate::group::wait_until;
 use crate::page::{ANY, Page, SOON, Screen};
 
 fn made_up(screen: Screen) -> World {
@@ -324,4 +325,23 @@ fn a_browser_restarts_on_its_profile() {
 fn start_service_worker(page: &Page) {
     page.eval::<()>("navigator.serviceWorker.register('sw.js').then(() => {})").unwrap();
     page.wait_for("navigator.serviceWorker.controller", SOON);
+}
+
+#[test]
+fn a_slowed_page_stands_and_goes_on_in_turn_and_is_let_go() {
+    let world = made_up(Screen::PHONE);
+    let page = world.open();
+    let processes = world.browser().renderers();
+    let stands = || processes.iter().filter(|&&process| is_stopped(process)).count();
+    let slowed = world.browser().slow_renderers(4);
+    assert!(wait_until(SOON, || stands() > 0), "it is stopped");
+    assert!(wait_until(SOON, || stands() == 0), "it goes on");
+    assert_eq!(page.eval::<u32>("Promise.resolve(6 * 7)").unwrap(), 42, "it answers meanwhile");
+    drop(slowed);
+    assert_eq!(stands(), 0, "it is let go");
+}
+
+fn is_stopped(process: u32) -> bool {
+    let stat = fs::read_to_string(format!("/proc/{process}/stat")).unwrap_or_default();
+    stat.rsplit_once(')').is_some_and(|(_, rest)| rest.trim_start().starts_with('T'))
 }

@@ -31,6 +31,7 @@ mod hand;
 mod page;
 mod phone;
 mod seen;
+mod turns;
 mod wire;
 
 // The tests.

@@ -27,6 +27,7 @@ mod browser {
     pub mod hand;
     pub mod page;
     pub mod seen;
+    pub mod turns;
     pub mod wire;
 }
 
@@ -49,7 +50,7 @@ use quaywright_xtask::bench::{Figure, Unit};
 use quaywright_xtask::say;
 
 // The harness names its parts from the root.
-use browser::{chromium, damage, failure, ground, group, page, seen, wire};
+use browser::{chromium, damage, failure, ground, group, page, seen, turns, wire};
 
 use ground::World;
 use tap::Taps;
