@@ -20,6 +20,7 @@ pub mod amended;
 pub mod billed;
 pub mod job;
 pub mod paid;
+pub mod pattern;
 pub mod readings;
 pub mod tightening;
 pub mod trail;

@@ -14,6 +14,7 @@
 
 pub mod looking;
 mod owner;
+mod pattern;
 pub mod proforma;
 mod warranty;
 
@@ -32,7 +33,6 @@ use crate::moment::{Day, Length};
 use crate::sheet::amended::Change;
 use crate::sheet::billed::LineHours;
 use crate::sheet::readings::ReadingSheet;
-use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::trail::MendSheet;
 use crate::sheet::visits::VisitSheet;
 use crate::sheet::voices::VoiceSheet;
@@ -43,6 +43,7 @@ use crate::view::{Overlay, Written, day_words, hour_minute, overlay, photo_words
 use crate::words::Words;
 
 pub use owner::owner_page;
+use pattern::Tightened;
 
 /// How a photo stands on a page.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -331,6 +332,10 @@ table{border-collapse:collapse;margin-top:.75rem;width:100%}
 td{border-top:1px solid var(--rule);padding:.25rem 0}
 td+td,th+th{text-align:end;padding-inline-start:1rem}
 figure{margin-top:1rem}
+.pattern svg{display:block;max-width:100%;height:auto}
+.pattern circle{fill:none;stroke:currentColor;stroke-width:6}
+.pattern .done{stroke-width:18}
+.pattern text{fill:currentColor;text-anchor:middle;dominant-baseline:central}
 audio{display:block;width:100%}
 .marked{position:relative}
 .marked svg{position:absolute;inset:0;width:100%;height:100%}
@@ -565,7 +570,8 @@ impl Page {
         self.list("Replaced or left off", job.instead.iter().cloned());
         let mark = |done| if done { "done" } else { "to do" };
         self.list("Steps", job.steps.iter().map(|step| format!("{}: {}", mark(step.done), step.text)));
-        self.list("Tightening", job.torque.iter().flat_map(TorqueSheet::words));
+        let groups: Vec<_> = job.torque.iter().map(|group| Tightened::told(group, group.words())).collect();
+        self.tightened("Tightening", &groups);
         self.list("Measured", job.readings.iter().map(ReadingSheet::office_words));
         self.list("Agreed with the owner", job.agreements.words().into_iter());
         self.list("Planned at an earlier visit", job.visits.before.iter().map(VisitSheet::words));

@@ -7,7 +7,7 @@ use crate::event::{Asker, GroupFacts, Mark, NextVisit, PartFacts, Spot, VisitTim
 use crate::reassembly::tally::How;
 use crate::sheet::tightening::{TorqueSheet, guided};
 use crate::sheet::{EngineSheet, InsteadSheet};
-use crate::tightening::pattern::Layout;
+use crate::tightening::pattern::{Layout, Numbering};
 use crate::view::ninth_of;
 use crate::words::{Hole, Word, Words};
 
@@ -105,6 +105,16 @@ impl Words {
             let holes = [name, layout, ("torque", Text(&torque)), ("manual", Text(manual)), ("page", Text(page))];
             self.fill(Word::TightTo, &holes)
         })
+    }
+
+    /// Returns what the numbers of a group's drawing are.
+    pub fn numbered(&self, sheet: &TorqueSheet) -> String {
+        let GroupFacts { pattern, numbering, .. } = &*sheet.facts;
+        if *numbering == Numbering::ByOrder {
+            return self.say(Word::NumberedByOrder);
+        }
+        let order: Vec<String> = pattern.order().iter().map(|place| place.0.to_string()).collect();
+        self.fill(Word::NumberedByPlace, &[("order", Text(&order.join(", ")))])
     }
 
     fn tight_without_value(&self, facts: &GroupFacts, name: Filled<'_>, layout: Filled<'_>) -> String {

@@ -8,6 +8,7 @@ use crate::book::tightening::{Group, Taken};
 use crate::event::GroupFacts;
 use crate::id::GroupId;
 use crate::moment::Moment;
+use crate::sheet::pattern::PatternSheet;
 use crate::tightening::group::Pass;
 use crate::tightening::guidance::{self, Guidance};
 use crate::tightening::torque::Torque;
@@ -32,6 +33,8 @@ pub struct TorqueSheet {
     pub remarks: Vec<String>,
     /// The passes on which anything was done.
     pub passes: Vec<PassSheet>,
+    /// How its fasteners lie, and which are done.
+    pub drawn: PatternSheet,
 }
 
 /// One pass on a sheet.
@@ -64,6 +67,7 @@ impl TorqueSheet {
             progress: state.progress(),
             remarks: remarks.into_iter().filter(|words| !words.is_empty()).collect(),
             passes: passes.collect(),
+            drawn: PatternSheet::of(facts, &state),
         }
     }
 

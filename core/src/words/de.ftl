@@ -51,6 +51,8 @@ tight-to = { $name }: { $layout }, angezogen mit { $torque }, Wert aus { $manual
 tight-by-guidance = { $name }: { $layout }, angezogen nur nach allgemeinem Anhalt, { $torque }
 tight-unknown = { $name }: { $layout }, angezogen ohne Wert aus einem Handbuch
 a-manual = einem Handbuch
+numbered-by-order = Die Zahlen geben die Reihenfolge des Anziehens an.
+numbered-by-place = Die Zahlen geben den Platz an; angezogen wird in der Reihenfolge { $order }.
 not-tight = { $name }: noch nicht angezogen
 half-tight = { $name }: Anziehen nicht abgeschlossen, { $done } von { $of } Schritten
 

@@ -56,6 +56,9 @@ tight-to = { $name }: { $layout }, tightened to { $torque }, value from { $manua
 tight-by-guidance = { $name }: { $layout }, tightened by general guidance only, { $torque }
 tight-unknown = { $name }: { $layout }, tightened without a value from a manual
 a-manual = a manual
+# Below a drawing of fasteners with their numbers.
+numbered-by-order = The numbers are the order of tightening.
+numbered-by-place = The numbers are places; they are tightened in the order { $order }.
 not-tight = { $name }: not tightened yet
 half-tight = { $name }: tightening not done, { $done } of { $of } taps
 

@@ -57,6 +57,8 @@ tight-to = { $name }: { $layout }, apretado a { $torque }, valor según { $manua
 tight-by-guidance = { $name }: { $layout }, apretado solo según una guía general, { $torque }
 tight-unknown = { $name }: { $layout }, apretado sin valor de un manual
 a-manual = un manual
+numbered-by-order = Los números indican el orden de apriete.
+numbered-by-place = Los números indican el lugar; se aprietan en el orden { $order }.
 not-tight = { $name }: aún sin apretar
 half-tight = { $name }: apriete sin terminar, { $done } de { $of } puntos
 

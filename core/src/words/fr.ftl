@@ -57,6 +57,8 @@ tight-to = { $name } : { $layout }, serrage à { $torque }, valeur selon { $manu
 tight-by-guidance = { $name } : { $layout }, serrage selon un repère général seulement, { $torque }
 tight-unknown = { $name } : { $layout }, serrage sans valeur d’un manuel
 a-manual = un manuel
+numbered-by-order = Les numéros donnent l’ordre de serrage.
+numbered-by-place = Les numéros donnent la place ; le serrage se fait dans l’ordre { $order }.
 not-tight = { $name } : pas encore serré
 half-tight = { $name } : serrage inachevé, { $done } sur { $of } points
 

@@ -80,6 +80,8 @@ messages! {
     TightByGuidance = "tight-by-guidance";
     TightUnknown = "tight-unknown";
     AManual = "a-manual";
+    NumberedByOrder = "numbered-by-order";
+    NumberedByPlace = "numbered-by-place";
     NotTight = "not-tight";
     HalfTight = "half-tight";
     About = "about";

@@ -16,7 +16,7 @@ use quaywright_core::view::Overlay;
 use super::leaf::{FOOT, MARGIN, Mark, Part, Style, Tone, size};
 use super::letters::{Face, Letters};
 use super::lines::lines;
-use super::markup::{Block, Drawing, Photo};
+use super::markup::{Block, Drawing, Fastener, Pattern, Photo};
 use super::tree::{Kind, NodeId, Tree};
 use crate::wire::Leaf;
 
@@ -44,6 +44,12 @@ const GUTTER: f32 = 15.0;
 const DRAWN: f32 = 56.0;
 /// How high that is with two lines above it and its caption and three lines below it.
 const SIGNED: f32 = 2.0 * BODY.leading + 3.0 + DRAWN + 4.0 + SMALL.leading + 8.0 + 3.0 * QUIET.leading;
+
+/// How large a pixel of a page is.
+const PIXEL: f32 = 0.75;
+/// How wide the ring of a fastener is: of one that is done in every pass, and of the others.
+const HEAVY: f32 = 2.4;
+const LIGHT: f32 = 0.8;
 
 /// The photos that came in, by their names; nothing for one that cannot be shown.
 pub(super) type Pictures = BTreeMap<BlobId, Option<Image>>;
@@ -106,6 +112,7 @@ impl<'a> Flow<'a> {
             Block::List(items) => self.list(items),
             Block::Table(rows) => self.table(rows),
             Block::Photos(photos) => self.photos(photos),
+            Block::Pattern(pattern) => self.pattern(pattern),
             Block::Drawn(drawing) => {
                 self.drawing(drawing, matches!(rest.first(), Some(Block::Words { quiet: true, .. })))
             }
@@ -391,6 +398,37 @@ impl<'a> Flow<'a> {
         self.y += DRAWN + 4.0 + caption.len() as f32 * SMALL.leading + 8.0;
     }
 
+    /// Sets fasteners where they lie, with their numbers, above what that shows.
+    fn pattern(&mut self, pattern: &Pattern) {
+        let figure = self.tree.grow(None, Kind::Figure(pattern.alt.clone()));
+        let node = self.tree.grow(Some(figure), Kind::Caption);
+        let caption = self.told(node, &pattern.caption, SMALL, self.width());
+        let width = (f32::from(pattern.width) * PIXEL).min(self.width());
+        let scale = width / 1_000.0;
+        let height = f32::from(pattern.height) * scale;
+        let words = caption.len() as f32 * SMALL.leading;
+        self.space(6.0);
+        self.room(height + 4.0 + words + 10.0);
+        let y = self.y;
+        for fastener in &pattern.fasteners {
+            self.fastener(fastener, figure, scale);
+        }
+        self.put(node, caption, SMALL, MARGIN, y + height + 4.0);
+        self.y += height + 4.0 + words + 10.0;
+    }
+
+    fn fastener(&mut self, fastener: &Fastener, figure: NodeId, scale: f32) {
+        let (x, y) = (f32::from(fastener.place.0) * scale + MARGIN, f32::from(fastener.place.1) * scale + self.y);
+        let radius = f32::from(fastener.radius) * scale;
+        let width = if fastener.is_done { HEAVY } else { LIGHT };
+        let ring = self.mark(Part::Content, Mark::Lines { lines: vec![ring(x, y, radius)], width });
+        self.tree.mark(figure, ring);
+        let style = Style { size: radius, leading: radius, tone: Tone::Ink, ..SMALL };
+        let across = self.letters.width(style.face, &fastener.number) * style.size;
+        let number = vec![fastener.number.clone()];
+        self.put(figure, number, style, x - across / 2.0, y - radius / 2.0);
+    }
+
     fn measured(&mut self, photo: &Photo, width: f32, highest: f32) -> Measured {
         let known = self.pictures.get(&photo.blob);
         let image = known.cloned().flatten();
@@ -441,6 +479,16 @@ impl<'a> Flow<'a> {
         }
         self.put(node, caption, SMALL, x, self.y + high + 4.0);
     }
+}
+
+/// Returns a ring, as a line that nobody can tell from one.
+fn ring(x: f32, y: f32, radius: f32) -> Vec<(f32, f32)> {
+    const CORNERS: u16 = 48;
+    let corner = |nth: u16| {
+        let turned = f32::from(nth) / f32::from(CORNERS) * std::f32::consts::TAU;
+        (x + radius * turned.cos(), y + radius * turned.sin())
+    };
+    (0..=CORNERS).map(corner).collect()
 }
 
 /// Returns how high the least is with which blocks begin, or nothing for none.

@@ -38,6 +38,8 @@ pub(super) enum Block {
     Photos(Vec<Photo>),
     /// Lines drawn by hand.
     Drawn(Drawing),
+    /// Fasteners where they lie.
+    Pattern(Pattern),
 }
 
 /// Lines drawn by hand: a signature.
@@ -48,6 +50,28 @@ pub(super) struct Drawing {
     pub(super) caption: String,
     /// The places of each line, on a field of the core's size.
     pub(super) lines: Vec<Vec<(u16, u16)>>,
+}
+
+/// Fasteners where they lie, in thousandths of the drawing's width.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Pattern {
+    /// What it shows, for whoever cannot see it.
+    pub(super) alt: String,
+    pub(super) caption: String,
+    /// How wide it is on a screen, in pixels.
+    pub(super) width: u16,
+    pub(super) height: u16,
+    pub(super) fasteners: Vec<Fastener>,
+}
+
+/// A fastener of a drawing.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Fastener {
+    pub(super) place: (u16, u16),
+    pub(super) radius: u16,
+    pub(super) number: String,
+    /// Its ring is heavy.
+    pub(super) is_done: bool,
 }
 
 /// A photo of a document.
@@ -98,6 +122,8 @@ struct Reader {
     in_job: bool,
     /// The label of a fact whose text follows.
     label: String,
+    /// The class of the figure that is being read.
+    figure: String,
 }
 
 impl Reader {
@@ -134,6 +160,13 @@ impl Reader {
                     rows.push(Vec::new());
                 }
             }
+            "figure" => self.figure = class.to_owned(),
+            "svg" if self.figure == "pattern" => self.put(Block::Pattern(pattern(attributes))),
+            "circle" => {
+                if let Some(Block::Pattern(pattern)) = self.paper.blocks.last_mut() {
+                    pattern.fasteners.push(fastener(attributes));
+                }
+            }
             "svg" => {
                 let alt = unescaped(attribute(attributes, "aria-label"));
                 self.put(Block::Drawn(Drawing { alt, ..Drawing::default() }));
@@ -143,9 +176,9 @@ impl Reader {
                     drawing.lines.push(places(attribute(attributes, "points")));
                 }
             }
-            "header" | "div" | "figure" => {}
+            "header" | "div" => {}
             _ => {
-                let known = ["title", "h1", "h2", "h3", "p", "dt", "dd", "li", "td", "th", "figcaption"];
+                let known = ["title", "h1", "h2", "h3", "p", "dt", "dd", "li", "td", "th", "figcaption", "text"];
                 if self.in_body && !known.contains(&name) {
                     self.paper.unknown.push(name.to_owned());
                 }
@@ -182,6 +215,7 @@ impl Reader {
             "li" => self.item(text),
             "td" | "th" => self.cell(text),
             "figcaption" => self.caption(text),
+            "text" => self.number(text),
             _ => self.paragraph(text),
         }
     }
@@ -237,9 +271,40 @@ impl Reader {
                 photos.iter_mut().last().into_iter().for_each(|it| it.caption.clone_from(&text))
             }
             Some(Block::Drawn(drawing)) => drawing.caption = text,
+            Some(Block::Pattern(pattern)) => pattern.caption = text,
             _ => {}
         }
     }
+
+    fn number(&mut self, text: String) {
+        if let Some(Block::Pattern(pattern)) = self.paper.blocks.last_mut()
+            && let Some(fastener) = pattern.fasteners.last_mut()
+        {
+            fastener.number = text;
+        }
+    }
+}
+
+/// Reads how large a drawing of fasteners is.
+fn pattern(attributes: &str) -> Pattern {
+    let height = attribute(attributes, "viewBox").rsplit(' ').next().map(figure);
+    Pattern {
+        alt: unescaped(attribute(attributes, "aria-label")),
+        width: figure(attribute(attributes, "width")),
+        height: height.unwrap_or_default(),
+        ..Pattern::default()
+    }
+}
+
+fn fastener(attributes: &str) -> Fastener {
+    let [x, y, radius] = ["cx", "cy", "r"].map(|name| figure(attribute(attributes, name)));
+    let is_done = attribute(attributes, "class") == "done";
+    Fastener { place: (x, y), radius, number: String::new(), is_done }
+}
+
+/// Reads a whole number; what is none is nothing.
+fn figure(text: &str) -> u16 {
+    text.parse().unwrap_or_default()
 }
 
 /// Returns what an attribute says; nothing where it is not there.
@@ -263,7 +328,7 @@ fn unescaped(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Block, Drawing, read};
+    use super::{Block, Drawing, Fastener, Pattern, read};
     use quaywright_core::book::Book;
     use quaywright_core::exchange::pieces::Piece;
     use quaywright_core::exchange::{agreement, html, line};
@@ -324,6 +389,23 @@ mod tests {
             assert_eq!(paper.unknown, Vec::<String>::new(), "set it in this module and in `flow`");
             assert!(!paper.title.is_empty() && paper.blocks.len() > 5);
         }
+    }
+
+    #[test]
+    fn reads_a_drawing_of_fasteners() {
+        let html = "<figure class=\"pattern\"><svg viewBox=\"0 0 1000 250\" width=\"183\" role=\"img\" aria-label=\"Cap &amp; two\">\
+            <circle cx=\"375\" cy=\"125\" r=\"60\" class=\"done\"/><text x=\"375\" y=\"125\" font-size=\"60\">2</text>\
+            <circle cx=\"625\" cy=\"126\" r=\"60\"/><text x=\"625\" y=\"126\" font-size=\"60\">1</text>\
+            </svg><figcaption dir=\"auto\">Two in a row</figcaption></figure>";
+        let fastener = |place, number: &str, is_done| Fastener { place, radius: 60, number: number.into(), is_done };
+        let pattern = Pattern {
+            alt: "Cap & two".into(),
+            caption: "Two in a row".into(),
+            width: 183,
+            height: 250,
+            fasteners: vec![fastener((375, 125), "2", true), fastener((625, 126), "1", false)],
+        };
+        assert_eq!(blocks(html), [Block::Pattern(pattern)]);
     }
 
     #[test]

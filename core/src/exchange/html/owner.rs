@@ -4,6 +4,7 @@
 //! was typed; in a page of another language than the program's it is marked as being of
 //! no known language (`lang=""`), so that no voice reads it as if it were of the page's.
 
+use super::pattern::Tightened;
 use super::{Gone, Image, Page};
 use crate::event::{BoatFacts, Language, Measures, PartFacts, Reader};
 use crate::exchange::pieces::Piece;
@@ -38,7 +39,10 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     }
     page.remains(sheet, &words);
     page.typed_list(&say(Word::Done), sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()));
-    page.list(&say(Word::Tightened), sheet.torque.iter().filter_map(|group| words.tight(group)));
+    let tight = sheet.torque.iter().filter_map(|group| {
+        Some(Tightened { group, lines: vec![words.tight(group)?], numbered: words.numbered(group) })
+    });
+    page.tightened(&say(Word::Tightened), &tight.collect::<Vec<_>>());
     page.list(&say(Word::Instead), sheet.instead.iter().map(|instead| words.instead(instead)));
     page.list(&say(Word::Parts), sheet.parts.iter().map(|part: &PartFacts| words.part(part)));
     page.list(&say(Word::Measured), sheet.readings.iter().map(|reading| words.reading(reading)));

@@ -4,6 +4,7 @@
 //! off; then machine, story, failed part, readings, work, time, proofs. Photos are
 //! shown as on an owner's page, without what a camera writes beside them.
 
+use super::pattern::Tightened;
 use super::{Page, full_day};
 use crate::event::Stage;
 use crate::exchange::pieces::Piece;
@@ -11,7 +12,6 @@ use crate::exchange::plain::part_words;
 use crate::moment::{Day, Length};
 use crate::sheet::job::JobChange;
 use crate::sheet::readings::ReadingSheet;
-use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::warranty::{WarrantySheet, failed_words};
 use crate::sheet::{PhotoSheet, Share};
 
@@ -37,7 +37,8 @@ pub fn warranty_page(sheet: &WarrantySheet) -> Vec<Piece> {
     page.list("Measured before", at(Some(Stage::Before)));
     page.list("Measured after", at(Some(Stage::After)));
     page.list("Also measured", at(None));
-    page.list("Tightened", sheet.torque.iter().filter_map(TorqueSheet::done_words));
+    let tight = sheet.torque.iter().filter_map(|group| Some(Tightened::told(group, vec![group.done_words()?])));
+    page.tightened("Tightened", &tight.collect::<Vec<_>>());
     page.list("Replaced or left off", sheet.instead.iter().cloned());
     page.list("Parts used", sheet.parts.iter().map(part_words));
     page.days(&sheet.time, sheet.clock());
