@@ -3,6 +3,9 @@
 //! What leads to a further question carries it ([`Cell::to`]); whoever lays the answer
 //! out makes a link of it, an anchor within the same file, or an address to type.
 //! A table is bounded: what is beyond is counted and said, and narrowing finds it.
+//! Whoever hears links without seeing the table knows them by their words alone. So two of
+//! a row, or of a run of facts, that bear the same words lead to the same place, which one
+//! of them is enough for; where they would lead to two, the second says what it is of.
 
 use super::asked::Asked;
 use crate::moment::Length;
@@ -133,14 +136,21 @@ impl Block {
         Self::Head { text: text.into(), is: None }
     }
 
+    /// Returns labels and what they say; links are told apart.
+    pub fn facts(mut facts: Vec<(&'static str, Cell)>) -> Self {
+        tell_apart(facts.iter_mut().map(|(label, cell)| (*label, cell)));
+        Self::Facts(facts)
+    }
+
     /// Returns a table of at most [`MOST_ROWS`] rows, with how many more there are; or what is
-    /// said where there is none.
+    /// said where there is none; the links of a row are told apart.
     pub fn table(heads: &[&'static str], mut rows: Vec<Vec<Cell>>, none: &str) -> Vec<Self> {
         if rows.is_empty() {
             return vec![Self::Note(none.to_owned())];
         }
         let more = rows.len().saturating_sub(MOST_ROWS);
         rows.truncate(MOST_ROWS);
+        rows.iter_mut().for_each(|row| tell_apart(heads.iter().copied().zip(row)));
         let table = Self::Table { heads: heads.to_vec(), rows };
         let note = (more > 0).then(|| Self::Note(format!("{more} more are not shown: narrow what is asked.")));
         [table].into_iter().chain(note).collect()
@@ -152,5 +162,20 @@ impl Block {
             return Vec::new();
         }
         vec![Self::Small(head.to_owned()), Self::List(lines.into_iter().map(Cell::words).collect())]
+    }
+}
+
+/// Gives the links among cells words of their own, each cell with its head.
+fn tell_apart<'a>(cells: impl Iterator<Item = (&'static str, &'a mut Cell)>) {
+    let mut links: Vec<(String, Asked)> = Vec::new();
+    for (head, cell) in cells {
+        let Some(to) = cell.to.take() else { continue };
+        match links.iter().find(|(words, _)| *words == cell.text) {
+            Some((_, known)) if *known == to => continue,
+            Some(_) => cell.text = format!("{head}: {}", cell.text),
+            None => {}
+        }
+        links.push((cell.text.clone(), to.clone()));
+        cell.to = Some(to);
     }
 }

@@ -6,6 +6,9 @@
 //! it was opened while it is not. A pack left when the phone's browser said so; the
 //! workbook hears nothing of what became of the claim after that, and says nothing of it.
 //! First what has not left, oldest first; then what has.
+//!
+//! A job is often called what the customer says is wrong, and both would be links of the
+//! same words; so the link to a claim says that it is one.
 
 use super::Of;
 use super::answer::{Answer, Block, Cell};
@@ -41,6 +44,9 @@ pub struct Claim {
     pub technician: Label,
     /// What the customer says is wrong.
     pub complaint: Prose,
+    /// Which line of its job it is, counted from 1, where another one that is claimed there
+    /// has the same complaint.
+    pub nth: Option<usize>,
     /// When the job was opened.
     pub opened: Day,
     /// When it was finished.
@@ -82,9 +88,13 @@ impl Pack {
 }
 
 impl Claim {
-    /// Returns the first line of what the customer says.
-    fn called(&self) -> &str {
-        self.complaint.as_str().lines().next().filter(|line| !line.is_empty()).unwrap_or("no complaint")
+    /// Returns what it is called beside other claims.
+    fn called(&self) -> String {
+        let nth = self.nth.map(|nth| format!(", line {nth}")).unwrap_or_default();
+        match self.complaint.as_str().lines().next().filter(|line| !line.is_empty()) {
+            Some(complaint) => format!("Claim on {complaint}{nth}"),
+            None => format!("Claim on a line without complaint{nth}"),
+        }
     }
 
     /// Returns its job's state in words.
@@ -108,7 +118,13 @@ pub fn claims(of: &Of<'_>) -> Vec<Claim> {
     let book = of.book;
     let of_job = |job: &crate::book::jobs::Job| -> Vec<Claim> {
         let boat = book.fleet.boat(job.boat).map(|boat| boat.facts.clone()).unwrap_or_default();
-        let claim = |line: &JobLine| Claim {
+        let claimed = |line: &JobLine| line.pay == PayType::Warranty;
+        let first = |line: &JobLine| line.complaint.as_str().lines().next().unwrap_or_default().to_owned();
+        let is_alone = |line: &JobLine| {
+            let like = book.jobs.lines_of(job.id).filter(|it| claimed(it) && first(it) == first(line));
+            like.count() < 2
+        };
+        let claim = |(nth, line): (usize, &JobLine)| Claim {
             line: line.id,
             job: job.id,
             title: job.title.clone(),
@@ -117,6 +133,7 @@ pub fn claims(of: &Of<'_>) -> Vec<Claim> {
             customer: boat.owner.clone(),
             technician: of.who.clone(),
             complaint: line.complaint.clone(),
+            nth: Some(nth).filter(|_| !is_alone(line)),
             opened: job.opened.day(),
             finished: job.finished.map(Moment::day),
             failed: book.claims.failed_on(line.id).map(|failed| failed_words(&failed.part)).collect(),
@@ -124,7 +141,7 @@ pub fn claims(of: &Of<'_>) -> Vec<Claim> {
             pack: pack(book, line.id),
             is_own: of.has(job.id),
         };
-        book.jobs.lines_of(job.id).filter(|line| line.pay == PayType::Warranty).map(claim).collect()
+        (1..).zip(book.jobs.lines_of(job.id)).filter(|(_, line)| claimed(line)).map(claim).collect()
     };
     book.jobs.jobs().flat_map(of_job).collect()
 }
@@ -166,7 +183,7 @@ pub fn answer(whose: &Whose, claims: Vec<Claim>, today: Option<Day>) -> Answer {
             Cell::words(claim.pack.words()),
         ]
     };
-    let heads = ["Days", "State", "Boat", "Job", "Complaint", "Technician", "Failed part", "Lacks", "Pack"];
+    let heads = ["Days", "State", "Boat", "Job", "Claim", "Technician", "Failed part", "Lacks", "Pack"];
     blocks.extend(Block::table(&heads, claims.iter().map(row).collect(), "No line is paid under warranty."));
     let waiting: Vec<&Claim> = claims.iter().filter(|claim| !claim.pack.has_left()).collect();
     let whole = waiting.iter().filter(|claim| claim.lacks.is_empty()).count();
@@ -197,6 +214,6 @@ pub fn one(claim: &Claim) -> Answer {
             "What a claim on this line has and what it lacks. Its pack on the phone: {}.",
             claim.pack.words()
         ),
-        blocks: vec![Block::Facts(facts)],
+        blocks: vec![Block::facts(facts)],
     }
 }

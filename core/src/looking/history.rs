@@ -185,7 +185,7 @@ pub fn boat_answer(boat: BoatId, known: &[KnownBoat], past: Past, today: Option<
 /// Returns the page of one job.
 pub fn job_answer(job: &PastJob) -> Answer {
     let sheet = &job.sheet;
-    let mut blocks = vec![Block::Facts(vec![
+    let mut blocks = vec![Block::facts(vec![
         ("Boat", Cell::words(sheet.boat.name.or("no name")).to(Asked::Boat(job.boat))),
         ("Owner", Cell::words(sheet.boat.owner.to_string())),
         ("Berth", Cell::words(sheet.boat.berth.to_string())),
@@ -207,7 +207,7 @@ fn identity(facts: &crate::event::BoatFacts, known: &[KnownBoat]) -> Block {
     let says = hin::check(facts.hin.as_str()).and_then(|hull| hull.says()).unwrap_or_default();
     let mut books: Vec<&str> = known.iter().map(|boat| boat.who.as_str()).collect();
     books.dedup();
-    Block::Facts(vec![
+    Block::facts(vec![
         ("Owner", Cell::words(facts.owner.to_string())),
         ("Berth", Cell::words(facts.berth.to_string())),
         ("HIN", Cell::words(facts.hin.to_string())),
@@ -308,7 +308,7 @@ fn job_facts(job: &PastJob) -> Block {
         let by = if told.is_own { String::new() } else { format!(", {}", told.technician) };
         told.sheet.hours.days.iter().map(move |(day, clock)| format!("{day}: {}{by}", clock.clock_face()))
     });
-    Block::Facts(vec![
+    Block::facts(vec![
         ("Technician", Cell::words(job.technicians())),
         ("State", Cell::words(if job.finished.is_some() { "finished" } else { "open" })),
         ("Finished", Cell::words(job.finished.map(|day| day.to_string()).unwrap_or_default())),
@@ -339,7 +339,7 @@ fn line_blocks(job: &PastJob, number: Option<usize>, line: &LineSheet) -> Vec<Bl
     let number = number.map(|number| format!("Line {number}, ")).unwrap_or_default();
     let mut blocks = vec![Block::Small(format!("{number}{}, {clock} by the clock", line.pay.words()))];
     let told = |text: &crate::text::Prose| Cell::words(if text.is_empty() { "not written" } else { text.as_str() });
-    blocks.push(Block::Facts(vec![
+    blocks.push(Block::facts(vec![
         ("Complaint", told(&line.story.complaint)),
         ("Cause", told(&line.story.cause)),
         ("Correction", told(&line.story.correction)),

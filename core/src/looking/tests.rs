@@ -280,17 +280,17 @@ fn claims_say_what_they_lack_and_how_old_they_are() {
         Claims for warranty
         1 claims; the packs of 1 have not left: 0 of these lack nothing.
 
-        Days  State                  Boat          Job                  Complaint            Technician  Failed part  Lacks                         Pack
-        ----  ---------------------  ------------  -------------------  -------------------  ----------  -----------  ----------------------------  --------
-           4  open since 2026-05-08  Teal <Trust>  Recall of the valve  Recall of the valve  M. Sluice                no cause                      not made
-                                                                                                                      no correction
-                                                                                                                      no engine named
-                                                                                                                      no hull number (HIN)
-                                                                                                                      no failed part
-                                                                                                                      no reading from before
-                                                                                                                      no reading from after
-                                                                                                                      no photo of the serial plate
-                                                                                                                      no photo of the failure
+        Days  State                  Boat          Job                  Claim                         Technician  Failed part  Lacks                         Pack
+        ----  ---------------------  ------------  -------------------  ----------------------------  ----------  -----------  ----------------------------  --------
+           4  open since 2026-05-08  Teal <Trust>  Recall of the valve  Claim on Recall of the valve  M. Sluice                no cause                      not made
+                                                                                                                               no correction
+                                                                                                                               no engine named
+                                                                                                                               no hull number (HIN)
+                                                                                                                               no failed part
+                                                                                                                               no reading from before
+                                                                                                                               no reading from after
+                                                                                                                               no photo of the serial plate
+                                                                                                                               no photo of the failure
             boat/0101010101010101-23
             job/0101010101010101-24
             claim/0101010101010101-25
@@ -322,6 +322,57 @@ fn a_claim_leads_to_what_its_pack_is_made_of() {
     let within = html::looking::within_app(&told(&shop(), "claims", With::default()));
     let within = String::from_utf8(pieces::assemble(&within, |_| None)).unwrap();
     assert!(within.contains("href=\"#/office/claim/0101010101010101-25\""), "{within}");
+}
+
+/// Returns the links of each row and of each run of facts: their words, and where they lead.
+fn links(answer: &Answer) -> Vec<Vec<(&str, &Asked)>> {
+    fn of<'a>(cells: impl Iterator<Item = &'a answer::Cell>) -> Vec<(&'a str, &'a Asked)> {
+        cells.filter_map(|cell| Some((cell.text.as_str(), cell.to.as_ref()?))).collect()
+    }
+    let mut links = Vec::new();
+    for block in &answer.blocks {
+        match block {
+            Block::Table { rows, .. } => links.extend(rows.iter().map(|row| of(row.iter()))),
+            Block::Facts(facts) => links.push(of(facts.iter().map(|(_, cell)| cell))),
+            _ => {}
+        }
+    }
+    links
+}
+
+#[test]
+fn no_two_links_beside_each_other_bear_the_same_words() {
+    let mut phone = Phone::of(3, "M. Sluice");
+    // A boat and a job may have one name, and lines of one job one complaint, or none.
+    let boat = phone.boat("04 08:00", "Teal", "Ferry Board", "");
+    let (job, first) = phone.job("04 08:00", boat, "Teal", PayType::Warranty);
+    let mut lines = vec![first];
+    for complaint in ["Valve sticks", "", "Teal"] {
+        let complaint = Prose::new(complaint);
+        lines.push(LineId(phone.say("04 09:00", Event::LineAdded { job, pay: PayType::Warranty, complaint })));
+    }
+    let phones = [phone];
+    let asked = ["board".to_owned(), "claims".to_owned(), format!("claim/{first}")];
+    let answers = asked.map(|asked| told(&phones, &asked, With::default()));
+    for row in answers.iter().flat_map(links) {
+        let words: BTreeSet<&str> = row.iter().map(|(words, _)| *words).collect();
+        let places: BTreeSet<&Asked> = row.iter().map(|(_, to)| *to).collect();
+        assert_eq!((words.len(), places.len()), (row.len(), row.len()), "{row:?}");
+    }
+    let claims = links(&answers[1]);
+    let led =
+        |line: LineId| claims.iter().flatten().find(|(_, to)| **to == Asked::Claim(line)).map(|(words, _)| *words);
+    let led: Vec<&str> = lines.into_iter().filter_map(led).collect();
+    assert_eq!(
+        led,
+        [
+            "Claim on Teal, line 1",
+            "Claim on Valve sticks",
+            "Claim on a line without complaint",
+            "Claim on Teal, line 4"
+        ]
+    );
+    assert_eq!(claims[0][..2].iter().map(|(words, _)| *words).collect::<Vec<_>>(), ["Teal", "Job: Teal"]);
 }
 
 #[test]

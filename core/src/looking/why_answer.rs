@@ -54,7 +54,7 @@ pub(super) fn answer(why: &Why, trace: &Trace, billed: &Billed) -> Answer {
     }
     facts.push(("Technician", Cell::words(names(&trace.technicians))));
     facts.push(("By the clock", Cell::figure(trace.clock().clock_face())));
-    let mut blocks = vec![Block::Facts(facts)];
+    let mut blocks = vec![Block::facts(facts)];
     blocks.extend(bill_blocks(billed));
     if !trace.spans.is_empty() {
         let heads = ["Day", "From", "To", "Activity", "Clock", "For"];
