@@ -1,5 +1,5 @@
 //! The office page's papers beside the command's: the same store gives the same bytes.
-#![allow(clippy::expect_used, reason = "a test stops where it cannot go on")]
+#![allow(clippy::expect_used, clippy::panic, reason = "a test stops where it cannot go on")]
 
 #[path = "../../desk/tests/held/mod.rs"]
 mod held;
@@ -10,15 +10,18 @@ use std::io::{Cursor, Read};
 use std::path::Path;
 
 use held::{Disk, Heard};
-use quaywright_core::id::{BlobId, EventId};
-use quaywright_core::moment::Day;
+use jpeg_encoder::{ColorType, Encoder};
+use quaywright_core::event::{About, Event, PayType, PhotoFacts};
+use quaywright_core::id::{BlobId, DeviceId, EventId, LineId};
+use quaywright_core::moment::{Day, Moment};
+use quaywright_core::text::Label;
 use quaywright_desk::store::journal::Journal;
 use quaywright_desk::wire::{Answer, Ask};
 use quaywright_desk::work::Work;
-use quaywright_papers::wire::{Answer as Told, Ask as Make, Leaf, Paper, Photos};
+use quaywright_papers::wire::{Answer as Told, Ask as Make, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch};
 use quaywright_papers::work::{Outlet as Papers, Work as Room};
 use quaywright_xtask::demo::month;
-use shop::{PARTIES, PRICES, run, said};
+use shop::{PARTIES, PRICES, Phone, run, said};
 
 /// The page's side of the office.
 struct Page(Work<Disk>);
@@ -67,6 +70,40 @@ impl Papers for Table {
 
     fn answer(&mut self, answer: Told, _: &[u8]) {
         self.told.push(answer);
+    }
+}
+
+/// What the pack of a claim is made of, as the page carries it from the office to the papers' worker.
+struct Claimed {
+    line: LineId,
+    device: DeviceId,
+    now: Moment,
+    runs: Vec<Vec<u8>>,
+}
+
+impl Claimed {
+    #[track_caller]
+    fn of(page: &mut Page, of: &str) -> Self {
+        let mut told = page.ask(Ask::Claim(EventId::parse(of).expect("a name")), &[]);
+        told.pop();
+        let Some((Answer::Claim { line, device, now }, _)) = told.pop() else { panic!("no claim: {told:?}") };
+        Self { line, device, now, runs: told.into_iter().map(|(_, run)| run).collect() }
+    }
+
+    /// Has the pack set by a worker of its own, which is given each photo that it asks for.
+    fn set(&self, page: &mut Page, paper: Paper) -> Table {
+        let (mut room, mut table) = (Room::default(), Table::default());
+        self.runs.iter().for_each(|run| room.hear(&Make::Lines, run, &mut table));
+        let make = Make::Make { paper, now: self.now, device: Some(self.device), photos: Photos::Whole };
+        room.hear(&make, &[], &mut table);
+        while let Some(&Told::Wanted { blob, .. }) = table.told.last() {
+            table.told.pop();
+            match page.ask(Ask::Photo(blob), &[]).remove(0) {
+                (Answer::Photo, photo) => room.hear(&Make::Photo, &photo, &mut table),
+                _ => room.hear(&Make::NoPhoto, &[], &mut table),
+            }
+        }
+        table
     }
 }
 
@@ -131,23 +168,64 @@ fn the_pack_of_a_claim_is_the_commands_to_the_byte() {
     let of = "0202020202020202-4";
     said(&run("claims", &store, &["--pack", of, "--pdf", pdf.to_str().expect("a plain path")]), 0);
 
-    let (mut room, mut table) = (Room::default(), Table::default());
-    let mut told = page.ask(Ask::Claim(EventId::parse(of).expect("a name")), &[]);
-    told.pop();
-    let Some((Answer::Claim { line, device, now }, _)) = told.pop() else { panic!("no claim: {told:?}") };
-    told.iter().for_each(|(_, run)| room.hear(&Make::Lines, run, &mut table));
-    let paper = Paper::WarrantyPdf(line, Leaf::A4);
-    room.hear(&Make::Make { paper, now, device: Some(device), photos: Photos::Whole }, &[], &mut table);
-    while let Some(Told::Wanted { blob, .. }) = table.told.pop() {
-        match page.ask(Ask::Photo(blob), &[]).remove(0) {
-            (Answer::Photo, photo) => room.hear(&Make::Photo, &photo, &mut table),
-            _ => room.hear(&Make::NoPhoto, &[], &mut table),
-        }
-    }
+    let claimed = Claimed::of(&mut page, of);
+    let mut table = claimed.set(&mut page, Paper::WarrantyPdf(claimed.line, Leaf::A4));
     let (name, bytes) = table.files.remove(0);
     assert!(name.starts_with("warranty Teal ") && name.ends_with(".pdf"), "{name}");
     assert!(bytes == fs::read(pdf).expect("the command wrote it"), "another file");
     let mut heard = Heard::default();
     page.0.hear(Ask::Claim(EventId::parse("0101010101010101-4").expect("a name")), &[], &mut heard);
     assert!(matches!(&heard.0[..], [(Answer::Failed(why), _)] if why.contains("under warranty")), "{:?}", heard.0);
+}
+
+/// Returns a small picture of one shade.
+fn picture(shade: u8) -> Vec<u8> {
+    let mut jpeg = Vec::new();
+    Encoder::new(&mut jpeg, 90).encode(&[shade; 16 * 16], 16, 16, ColorType::Luma).expect("a picture");
+    jpeg
+}
+
+#[test]
+fn a_pack_whose_photos_are_too_many_for_one_pdf_is_the_commands_page_to_the_byte() {
+    let mut phone = Phone::of(1, "M. Sluice");
+    let (job, _) = phone.job("2026-05-04T08:00", "Heron", "P. Wherry", "Pump weeps", PayType::Warranty);
+    // The log says that they are large, so that no test carries so much.
+    let photos: Vec<Vec<u8>> = [0, 90, 180].map(picture).into();
+    for photo in &photos {
+        let photo = PhotoFacts {
+            blob: BlobId::of(photo),
+            bytes: 40_000_000,
+            width: 8_000,
+            height: 6_000,
+            caption: Label::default(),
+            taken: None,
+            position: None,
+        };
+        phone.say("2026-05-04T09:00", Event::PhotoTaken { about: About::Job(job), photo });
+    }
+    const { assert!(3 * 40_000_000 > PHOTO_BYTES) };
+    let of = |blob| photos.iter().find(|photo| BlobId::of(photo) == blob).cloned();
+    let file = phone.day_file_with("2026-05-04", of);
+
+    let folder = tempfile::tempdir().expect("a folder");
+    let [day, pack] = ["day.html", "pack.html"].map(|name| folder.path().join(name));
+    let path = |path: &Path| path.to_str().expect("a plain path").to_owned();
+    fs::write(&day, &file).expect("the file is written");
+    let store = folder.path().join("yard.quay");
+    said(&run("take-in", &store, &[&path(&day)]), 0);
+    said(&run("claims", &store, &["--pack", &job.to_string(), "--page", &path(&pack)]), 0);
+
+    let mut page = Page::new();
+    page.take_in("day.html", &file);
+    let claimed = Claimed::of(&mut page, &job.to_string());
+    let pdf = Paper::WarrantyPdf(claimed.line, Leaf::A4);
+    let refused = claimed.set(&mut page, pdf);
+    assert_eq!(refused.told, [Told::TooMuch(TooMuch { bytes: 3 * 40_000_000, parts: 2 })]);
+    assert!(refused.files.is_empty(), "nothing was made");
+    let mut table = claimed.set(&mut page, pdf.as_page());
+    let (name, bytes) = table.files.remove(0);
+    assert_eq!(name, "warranty Heron 2026-05-04.html");
+    assert!(bytes == fs::read(pack).expect("the command wrote it"), "another file");
+    let text = String::from_utf8(bytes).expect("text");
+    assert_eq!(text.matches("src=\"data:image/jpeg;base64,").count(), 3, "all photos are in it, whole");
 }

@@ -8,7 +8,7 @@ use std::process::{Command, Output};
 use quaywright_core::book::Book;
 use quaywright_core::event::{Activity, BoatFacts, Doing, Event, Mend, On, PartFacts, PayType};
 use quaywright_core::exchange::{bundle, job_file, line, pieces};
-use quaywright_core::id::{BoatId, DeviceId, EventId, JobId, LineId};
+use quaywright_core::id::{BlobId, BoatId, DeviceId, EventId, JobId, LineId};
 use quaywright_core::log::{Log, Record, Tip};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::quantity::Count;
@@ -109,12 +109,17 @@ impl Phone {
 
     /// Returns the file of a day as it would be handed over now.
     pub(crate) fn day_file(&self, day: &str) -> Vec<u8> {
+        self.day_file_with(day, |_| None)
+    }
+
+    /// Returns the same with the photos that it asks for.
+    pub(crate) fn day_file_with(&self, day: &str, photo: impl FnMut(BlobId) -> Option<Vec<u8>>) -> Vec<u8> {
         let book = Book::replay(&self.records);
         let now = self.records.last().expect("something was said").at;
         let day = Day::parse(day).expect("a day");
         let sheet = day_sheet(&book, day, now, LogHead::from(&self.tip));
         let pieces = bundle::page(&sheet, self.lines.iter().map(Vec::as_slice));
-        pieces::assemble(&pieces, |_| None)
+        pieces::assemble(&pieces, photo)
     }
 
     /// Returns everything that was said.

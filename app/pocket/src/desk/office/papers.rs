@@ -85,7 +85,8 @@ impl AtOffice {
         }
         let Some((Answer::Claim { line, device, now }, _)) = lines.pop() else { return Err(office.broke_off()) };
         let leaf = prefs::leaf().unwrap_or_default();
-        for paper in [Paper::WarrantyPdf(line, leaf), Paper::WarrantyPack(line)] {
+        let pdf = Paper::WarrantyPdf(line, leaf);
+        for paper in [pdf, pdf.as_page()] {
             let papers = self.start_papers().await?;
             lines.iter().for_each(|(_, run)| papers.ask(&Make::Lines, run));
             papers.ask(&Make::Make { paper, now, device: Some(device), photos: Photos::Whole }, &[]);
