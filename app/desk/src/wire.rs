@@ -145,16 +145,19 @@ pub enum Remembered {
     Columns,
     /// What the list of who sells and who buys is called.
     Parties,
+    /// The rules of pay that were typed, as lines.
+    Pay,
 }
 
 impl Remembered {
-    const ALL: [Self; 3] = [Self::Prices, Self::Columns, Self::Parties];
+    const ALL: [Self; 4] = [Self::Prices, Self::Columns, Self::Parties, Self::Pay];
 
     fn slug(self) -> &'static str {
         match self {
             Self::Prices => "prices",
             Self::Columns => "columns",
             Self::Parties => "parties",
+            Self::Pay => "pay",
         }
     }
 }
@@ -373,6 +376,7 @@ mod tests {
             table(None),
             table(Some(3)),
             Answer::Remembered(Remembered::Parties),
+            Answer::Remembered(Remembered::Pay),
             Answer::Page("Open jobs".to_owned()),
             Answer::Draft { page: 2_048, name: "draft-3-1".to_owned() },
             Answer::Lines,

@@ -87,6 +87,8 @@ const PRICES: (&str, &str) = ("prices", "prices are called");
 const PARTIES: (&str, &str) = ("parties", "parties are called");
 /// Under which name the columns are kept.
 const COLUMNS: &str = "columns";
+/// Under which name the rules of pay are kept that were typed.
+const PAY: &str = "rules of pay";
 
 impl<M: Medium> Work<M> {
     /// Begins work on an open store, and says what it holds.
@@ -170,8 +172,12 @@ impl<M: Medium> Work<M> {
         let technicians = people_of(&mut self.store)?.len();
         let exports = self.store.exported(None)?.map_or(0, |last| last.number);
         out.answer(Answer::Holds { files, technicians, exports }, &[]);
-        let remembered =
-            [(Remembered::Prices, PRICES.1), (Remembered::Columns, COLUMNS), (Remembered::Parties, PARTIES.1)];
+        let remembered = [
+            (Remembered::Prices, PRICES.1),
+            (Remembered::Columns, COLUMNS),
+            (Remembered::Parties, PARTIES.1),
+            (Remembered::Pay, PAY),
+        ];
         for (which, name) in remembered {
             if let Some(text) = self.store.text(name) {
                 out.answer(Answer::Remembered(which), text.as_bytes());
@@ -277,8 +283,19 @@ impl<M: Medium> Work<M> {
         self.tell_what_is_there(out)
     }
 
+    /// Keeps rules of pay that can be read, for the next table and the next opening.
+    fn keep_rules(&mut self, typed: &PayRules, out: &mut impl Outlet) -> Result<(), NotDone> {
+        if self.store.text(PAY).is_some() || *typed != PayRules::default() {
+            self.store.keep_text(PAY, &typed.lines())?;
+            out.answer(Answer::Remembered(Remembered::Pay), typed.lines().as_bytes());
+        }
+        Ok(())
+    }
+
     fn pay(&mut self, typed: &str, out: &mut impl Outlet) -> Result<(), NotDone> {
-        let rules = PayRules::of_lines(typed).read().map_err(NotDone::Words)?;
+        let typed = PayRules::of_lines(typed);
+        let rules = typed.read().map_err(NotDone::Words)?;
+        self.keep_rules(&typed, out)?;
         let all = pay::weeks_of(&mut self.store, &rules)?;
         if all.technicians.is_empty() {
             return Err(NotDone::Nothing);

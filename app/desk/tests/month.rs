@@ -9,7 +9,7 @@ use std::path::Path;
 
 use quaywright_desk::pay::PayRules;
 use quaywright_desk::store::journal::Journal;
-use quaywright_desk::wire::{Answer, Ask};
+use quaywright_desk::wire::{Answer, Ask, Remembered};
 use quaywright_desk::work::{Work, rescue};
 use quaywright_xtask::demo::month;
 
@@ -161,6 +161,33 @@ fn rules_of_pay_that_are_typed_hold_in_place_of_the_phones() {
     );
     assert!(words(&typed, &table).contains("Sunday 06:00") && !words(&plain, &table).contains("Sunday 06:00"));
     assert!(matches!(pay(&week("payday")).last(), Some((Answer::Failed(why), _)) if why.contains("Sunday 06:00")));
+}
+
+#[test]
+fn rules_of_pay_that_were_typed_are_there_at_the_next_opening() {
+    let mut page = Page::open([Disk::default(), Disk::default()]);
+    let kept = Answer::Remembered(Remembered::Pay);
+    let opened = |page: &Page| {
+        let [log, photos] = page.disks.clone();
+        let mut heard = Heard::default();
+        Work::begin(Journal::open(log, photos).expect("the store opens"), &mut heard);
+        heard.0.iter().find(|(answer, _)| *answer == kept).map(|(_, lines)| String::from_utf8_lossy(lines).into_owned())
+    };
+    page.take_in(month::files().expect("the month is told").iter().take(1));
+    assert_eq!(opened(&page), None, "nothing was typed");
+    let week = |begins: &str| PayRules { week_begins: Some(begins.to_owned()), ..PayRules::default() };
+    let typed = PayRules { rounding: Some("nearest 5 minutes".to_owned()), ..week("Sunday 06:00") };
+    let told = page.ask(Ask::Pay, typed.lines().as_bytes());
+    assert_eq!(PayRules::of_lines(&words(&told, &kept)), typed, "the page shows what is kept");
+    assert_eq!(opened(&page).map(|lines| PayRules::of_lines(&lines)), Some(typed.clone()));
+    let length = page.disks[0].0.borrow().len();
+    page.ask(Ask::Pay, typed.lines().as_bytes());
+    assert_eq!(page.disks[0].0.borrow().len(), length, "the same again is no change");
+    // A wrong word is told and changes nothing; nothing typed is kept as well.
+    page.ask(Ask::Pay, week("payday").lines().as_bytes());
+    assert_eq!(opened(&page).map(|lines| PayRules::of_lines(&lines)), Some(typed));
+    page.ask(Ask::Pay, &[]);
+    assert_eq!(opened(&page).map(|lines| PayRules::of_lines(&lines)), Some(PayRules::default()));
 }
 
 #[test]

@@ -10,6 +10,7 @@ use std::rc::Rc;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_desk::pay::PayRules;
 use quaywright_desk::wire::{Answer, Ask, Remembered};
 
 use super::{Desk, sentence};
@@ -36,6 +37,8 @@ pub struct AtOffice {
     pub columns: RwSignal<String>,
     /// What the list of who sells and who buys is called.
     pub parties: RwSignal<String>,
+    /// The rules of pay that were typed, as they are kept.
+    pub pay: RwSignal<PayRules>,
     /// Whether the store is damaged and was left as it is.
     pub damaged: RwSignal<bool>,
     /// What was asked for, in words.
@@ -111,6 +114,7 @@ impl Desk {
             prices: RwSignal::new(String::new()),
             columns: RwSignal::new(String::new()),
             parties: RwSignal::new(String::new()),
+            pay: RwSignal::new(PayRules::default()),
             damaged: RwSignal::new(false),
             said: RwSignal::new(String::new()),
             wrong: RwSignal::new(String::new()),
@@ -307,6 +311,9 @@ impl AtOffice {
                 }
                 Answer::Remembered(Remembered::Parties) => {
                     self.parties.try_set(text(&beside));
+                }
+                Answer::Remembered(Remembered::Pay) => {
+                    self.pay.try_set(PayRules::of_lines(&text(&beside)));
                 }
                 Answer::Looked(count) => {
                     self.looked.try_set(count);

@@ -383,6 +383,13 @@ fn hours(desk: Desk, office: AtOffice) -> AnyView {
 fn pay(office: AtOffice) -> AnyView {
     let text = || RwSignal::new(String::new());
     let (week, weekly, daily, double, rounding) = (text(), text(), text(), text(), text());
+    // What was typed and is not kept yet stays when the store is opened once more.
+    let kept = Look::at(move || office.pay.get());
+    Effect::new(move || {
+        let PayRules { week_begins, weekly: of_week, daily: of_day, double: doubled, rounding: rounded } = kept.get();
+        let fields = [(week, week_begins), (weekly, of_week), (daily, of_day), (double, doubled), (rounding, rounded)];
+        fields.into_iter().for_each(|(field, kept)| field.set(kept.unwrap_or_default()));
+    });
     let typed = move |field: RwSignal<String>| Some(field.get_untracked()).filter(|text| !text.trim().is_empty());
     let ask = move || {
         let rules = PayRules {
@@ -394,11 +401,13 @@ fn pay(office: AtOffice) -> AnyView {
         };
         office.ask("Adding up the weeks …", Ask::Pay, rules.lines().into_bytes());
     };
-    let option = |words: &'static str| view! { <option value=words>{words}</option> };
+    let option = |words: &'static str| {
+        view! { <option value=words prop:selected=move || rounding.with(|it| it == words)>{words}</option> }
+    };
     view! {
         <section>
             <h2>"Payroll"</h2>
-            <p>"Each technician's workdays and workweeks with overtime, by the shop's rules as they are on that technician's phone. What is written here holds for everybody in their place; which rules held is told."</p>
+            <p>"Each technician's workdays and workweeks with overtime, by the shop's rules as they are on that technician's phone. What is written here holds for everybody in their place; which rules held is told. The table keeps it for the next time."</p>
             <div class="stack">
                 <Field name="Workweek begins, such as Sunday 06:00" value=week />
                 <Field name="Overtime after so many hours of a week" value=weekly keyboard="decimal" />
@@ -407,7 +416,7 @@ fn pay(office: AtOffice) -> AnyView {
                 <label>
                     <span class="name">{RuleChoice::Pay.name()}</span>
                     <select on:change=move |event| rounding.set(event_target_value(&event))>
-                        <option value="">"as on the phones"</option>
+                        <option value="" prop:selected=move || rounding.with(String::is_empty)>"as on the phones"</option>
                         {RuleChoice::Pay.offered().iter().copied().map(option).collect_view()}
                     </select>
                 </label>
