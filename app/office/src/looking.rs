@@ -28,7 +28,7 @@ pub(crate) enum Looking {
     Claims {
         #[command(flatten)]
         narrowed: Narrowed,
-        /// Writes the pack of this claim instead, to --page and --pdf: a job, or one of its lines.
+        /// Writes the pack of one claim instead, to --page and --pdf: a job or one of its lines, as `claims` tells it.
         #[arg(long, value_name = "JOB or LINE")]
         pack: Option<String>,
         /// Writes the pack as PDF here.
@@ -55,14 +55,15 @@ pub(crate) enum Looking {
     Boat {
         #[command(flatten)]
         output: Output,
-        /// Her name, or her name in the log as other answers tell it.
+        /// Her name, or the address `boat/…` by which another answer tells of her.
         boat: String,
     },
     /// Says where something comes from: its time, what was said, when and on which device, photos.
     Why {
         #[command(flatten)]
         output: Output,
-        /// A record's name, an address `why/…`, or a billed line: `JOB, PAYS: ITEM` as an export names it.
+        /// A record's name, such as 0101010101010101-7; an address `why/…` that another answer tells; or a billed
+        /// line by the columns of an export: "JOB, PAY TYPE: ITEM".
         what: String,
         /// The shop's price list, to tell how it is billed.
         #[arg(long, value_name = "FILE")]
@@ -178,12 +179,21 @@ fn write_page(
     Ok(())
 }
 
+/// Returns a job or a line by its name, or by the address that an answer tells.
+fn claimed(of: &str) -> Option<EventId> {
+    match Asked::parse(of) {
+        Some(Asked::Job(job)) => Some(job.0),
+        Some(Asked::Claim(line)) => Some(line.0),
+        _ => EventId::parse(of),
+    }
+}
+
 /// Writes the pack of a claim as a page and as PDF.
 fn write_pack(output: &Output, of: &str, pdf: Option<&Path>, told: &mut Told) -> Result<(), NotDone> {
     if output.page.is_none() && pdf.is_none() {
         return Err(NotDone::Words("say where the pack is written to: --pdf FILE, --page FILE or both".to_owned()));
     }
-    let of = EventId::parse(of).ok_or_else(|| NotDone::Words(format!("{of:?} is no name of a job or of a line")))?;
+    let of = claimed(of).ok_or_else(|| NotDone::Words(format!("{of:?} is no name of a job or of a line")))?;
     let mut kept = store::open(&output.store.store, Make::Never).map_err(NotDone::in_store(&output.store.store))?;
     let Pack { pieces, now, lacks } = pack(kept.as_mut(), of).map_err(|why| not_done(&output.store.store, why))?;
     lacks.iter().for_each(|lack| told.said.push_str(&format!("lacks: {lack}\n")));

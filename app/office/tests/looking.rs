@@ -136,6 +136,11 @@ fn claims_are_told_and_their_pack_is_written() {
     assert!(fs::read(&pdf).expect("the PDF").starts_with(b"%PDF-"));
     let page = fs::read_to_string(page).expect("the page");
     assert!(page.contains("Warranty pack") && page.contains("Teal") && !page.contains("72.00"));
+    // What the list tells may be given as it stands.
+    let address = claims.lines().find_map(|line| line.trim().strip_prefix("claim/")).expect("a claim");
+    for of in [format!("claim/{address}"), "job/0202020202020202-4".to_owned()] {
+        assert_eq!(yard.says("claims", &["--pack", &of, "--pdf", &pdf, "--page", &yard.path("pack.html")]), told);
+    }
     let none = run("claims", &yard.store, &["--pack", "0101010101010101-4", "--pdf", &pdf]);
     assert!(wrong(&none).contains("no job with a line under warranty"), "{}", wrong(&none));
 }
