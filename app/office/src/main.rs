@@ -20,15 +20,46 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand};
+use quaywright_core::exchange::billed::Columns;
 use quaywright_desk::pay::PayRules;
 use quaywright_desk::told::Told;
 
 /// Takes in day files and backups of Quaywright, and says what they come to.
 #[derive(Parser)]
-#[command(name = "quaywright-office", version)]
+#[command(name = "quaywright-office", version, after_help = BEGIN)]
 struct Arguments {
     #[command(subcommand)]
     task: Task,
+}
+
+/// How one begins.
+const BEGIN: &str = "\
+Begin with take-in, which makes the store; all others but `day` need it:
+  quaywright-office take-in --store shop.quay FILES-OR-FOLDERS
+  quaywright-office board --store shop.quay
+
+The exit code is 0 when all is done, 1 when it is done and faults are named, 2 when it is not done.";
+
+/// A price list to begin with.
+const PRICES: &str = r#"A price list is a file like this, with rates, prices and taxes of the shop's own:
+  {"quaywright": "prices", "v": 1, "currency": "GBP", "rounding": "tenth",
+   "rates": [{"name": "yard", "price": "60"}],
+   "costs": [{"number": "IMP-6", "cost": "14.20"}], "bands": [{"from": "0", "percent": "50"}],
+   "taxes": [{"name": "VAT", "category": "S", "percent": "20"}]}
+What of a job it does not price is asked, never guessed."#;
+
+/// Who sells and who buys, to begin with.
+const PARTIES: &str = r#"The file of who sells and who buys is like this; customers are found by their names on the phones:
+  {"quaywright": "parties", "v": 1, "terms": "Within 14 days",
+   "seller": {"name": "Lower Basin Boatyard", "country": "GB", "vat": "GB123456789"},
+   "customers": [{"name": "Towpath Trust", "town": "Lockby", "country": "GB"}]}"#;
+
+fn fields() -> String {
+    format!(
+        "The fields are {}. A field alone is its own head.\n\
+         Example: columns --store shop.quay books \"Customer=customer,What=words,Net=net,Currency=currency\"",
+        Columns::fields()
+    )
 }
 
 #[derive(Subcommand)]
@@ -36,59 +67,62 @@ enum Task {
     /// Keeps day files, backups, logs, folders or zip files of them in the store.
     TakeIn {
         #[command(flatten)]
-        store: InStore,
-        /// What to take in, in any order.
+        store: ToStore,
+        /// What to take in, in any order, and twice if need be: nothing is counted twice.
         #[arg(required = true)]
         paths: Vec<PathBuf>,
     },
     /// Says what each technician's days come to, and what is missing.
     Day(DayOf),
-    /// Says what each finished job comes to by a price list, and what is open.
+    /// Says what each finished job comes to by a price list, and what keeps a bill from going out.
+    #[command(after_help = PRICES)]
     Bill {
         #[command(flatten)]
         store: InStore,
         /// The shop's price list.
         #[arg(long, value_name = "FILE")]
         prices: PathBuf,
-        /// Bills open jobs too.
+        /// Bills jobs too that are not finished.
         #[arg(long)]
         open: bool,
-        /// Tells those too that have nothing more to bill.
+        /// Tells those jobs too that have nothing more to bill.
         #[arg(long, conflicts_with = "export")]
         all: bool,
-        /// Makes all anew from the record lines, and takes nothing from what was kept.
+        /// Works all out anew from the record lines, and uses nothing that was worked out before.
         #[arg(long)]
         anew: bool,
-        /// Lets every line that did not go out before go out into this table.
+        /// Writes every line that did not go out before into this table (CSV), under the next number. Each goes out once.
         #[arg(long, value_name = "FILE")]
         export: Option<PathBuf>,
         /// The name under which the table's columns were kept; without it every field is a column.
         #[arg(long, value_name = "NAME", requires = "export")]
         columns: Option<String>,
     },
-    /// Keeps the columns of a table under a name: `Head=field,Head=field`.
+    /// Keeps the columns of the table of an export under a name, for `bill --export --columns`.
+    #[command(after_help = fields())]
     Columns {
         #[command(flatten)]
         store: InStore,
-        /// The name.
+        /// The name, such as that of the program that reads the table.
         name: String,
-        /// The columns; without them, those of the name are told.
+        /// The columns: `Head=field,Head=field`; without them, those of the name are told.
         columns: Option<String>,
     },
     /// Writes the file of an export once more, as it was.
     WriteAgain {
         #[command(flatten)]
         store: InStore,
-        /// The number of the export.
+        /// The number of the export, as `bill --export` told it.
         number: u32,
-        /// Where to.
+        /// The table that is written (CSV).
         file: PathBuf,
     },
     /// Writes what went out in an export as drafts of invoices: XML for accounting programs, PDF for people.
+    #[command(after_help = PARTIES)]
     Drafts {
         #[command(flatten)]
         store: InStore,
-        /// The number of the export.
+        /// The number of the export, as `bill --export` told it.
         number: u32,
         /// The folder that they are written to.
         folder: PathBuf,
@@ -99,43 +133,54 @@ enum Task {
     Hours {
         #[command(flatten)]
         store: InStore,
-        /// Where to.
+        /// The table that is written (CSV).
         file: PathBuf,
-        /// The first day; without it, all from the beginning.
+        /// The first day, such as 2026-05-04; without it, all from the beginning.
         #[arg(long, value_name = "DAY")]
         from: Option<String>,
-        /// The last day; without it, all to the end.
+        /// The last day, which is counted too; without it, all to the end.
         #[arg(long, value_name = "DAY")]
         to: Option<String>,
-        /// Makes them anew from the record lines, whatever is kept of earlier.
+        /// Works all out anew from the record lines, and uses nothing that was worked out before.
         #[arg(long)]
         anew: bool,
     },
     /// Says the hours worked of each workday and workweek, and the overtime, as a table.
+    ///
+    /// By the shop's rules as each technician's phone has them. A rule that is typed here holds for everybody in
+    /// their place; which rules held is told.
     Pay {
         #[command(flatten)]
         store: InStore,
-        /// Where to.
+        /// The table that is written (CSV).
         file: PathBuf,
         #[command(flatten)]
         rules: PayTyped,
     },
     #[command(flatten)]
     Looking(looking::Looking),
-    /// Tells the record lines of these names, as they stand in the column `from`.
+    /// Tells record lines as the phones wrote them, by their names: those of an export stand in its column `from`.
     Records {
         #[command(flatten)]
         store: InStore,
-        /// Names of records.
+        /// Names of records, such as 0101010101010101-7.
         #[arg(required = true)]
         records: Vec<String>,
     },
 }
 
+/// Where the office keeps what it takes in.
+#[derive(Args)]
+struct ToStore {
+    /// The store's file, which is made where there is none, or the address of a database: `postgres://user@server/name`.
+    #[arg(long, value_name = "FILE or ADDRESS")]
+    store: String,
+}
+
 /// Where the office keeps what it took in.
 #[derive(Args)]
 struct InStore {
-    /// The store's file, which is made when there is none, or the address of a database: `postgres://user@server/name`.
+    /// The store's file, or the address of its database: `postgres://user@server/name`.
     #[arg(long, value_name = "FILE or ADDRESS")]
     store: String,
 }
@@ -145,7 +190,7 @@ struct DayOf {
     /// Day files, backups, or logs, in any order; nothing of them is kept.
     #[arg(required_unless_present = "store")]
     files: Vec<PathBuf>,
-    /// Says the days of this store instead.
+    /// Says all days of this store instead: its file, or the address of its database.
     #[arg(long, value_name = "FILE or ADDRESS", conflicts_with = "files")]
     store: Option<String>,
     #[command(flatten)]
@@ -172,10 +217,10 @@ struct Outputs {
 /// Rules of pay as they are typed; where one is left out, that of the shop on the phones holds.
 #[derive(Args)]
 struct PayTyped {
-    /// The day and the time at which the workweek begins.
+    /// The day and the time at which the workweek begins: `"Sunday 06:00"`.
     #[arg(long, value_name = "DAY TIME")]
     week_begins: Option<String>,
-    /// Hours of a workweek after which overtime is paid.
+    /// Hours of a workweek after which overtime is paid: 40, 7.5 or 7:30.
     #[arg(long, value_name = "HOURS")]
     weekly: Option<String>,
     /// Hours of a workday after which overtime is paid.
@@ -230,4 +275,35 @@ fn main() -> ExitCode {
         (Ok(()), Ok(())) if told.wrong.is_empty() => 0,
         (Ok(()), Ok(())) => 1,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+    use quaywright_core::exchange::{parties, prices};
+
+    /// Returns what stands between the first and the last brace.
+    fn braced(text: &str) -> &[u8] {
+        let ends = text.find('{').zip(text.rfind('}'));
+        ends.map(|(from, to)| &text.as_bytes()[from..=to]).unwrap_or_default()
+    }
+
+    #[test]
+    fn files_that_the_help_shows_can_be_used() {
+        assert!(prices::read(braced(PRICES)).is_ok(), "{PRICES}");
+        assert!(parties::read(braced(PARTIES)).is_ok(), "{PARTIES}");
+        assert!(Columns::parse("Customer=customer,What=words,Net=net,Currency=currency").is_ok());
+    }
+
+    #[test]
+    fn only_what_makes_a_store_says_that_it_does() {
+        let mut all = Arguments::command();
+        all.clone().debug_assert();
+        for task in all.get_subcommands_mut() {
+            let name = task.get_name().to_owned();
+            let help = task.render_long_help().to_string();
+            assert_eq!(help.contains("made where there is none"), name == "take-in", "{name}: {help}");
+        }
+    }
 }

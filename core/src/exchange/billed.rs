@@ -99,6 +99,11 @@ fn known() -> String {
 }
 
 impl Columns {
+    /// Returns which fields there are, in words.
+    pub fn fields() -> String {
+        known()
+    }
+
     /// Returns every field under its own name.
     pub fn all() -> Self {
         Self(FIELDS.iter().map(|&(field, name)| (name.to_owned(), field)).collect())
