@@ -407,7 +407,7 @@ fn pay(office: AtOffice) -> AnyView {
     view! {
         <section>
             <h2>"Payroll"</h2>
-            <p>"Each technician's workdays and workweeks with overtime, by the shop's rules as they are on that technician's phone. What is written here holds for everybody in their place; which rules held is told. The table keeps it for the next time."</p>
+            <p>"Each technician's workdays and workweeks with overtime, by the shop's rules as they are on that technician's phone. What is written here holds for everybody in their place; which rules held is told. Making the table keeps it for the next time."</p>
             <div class="stack">
                 <Field name="Workweek begins, such as Sunday 06:00" value=week />
                 <Field name="Overtime after so many hours of a week" value=weekly keyboard="decimal" />
