@@ -3,8 +3,15 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use jpeg_encoder::{ColorType, Encoder};
+use quaywright_core::event::{About, Event, PayType, PhotoFacts};
+use quaywright_core::exchange::{bundle, pieces};
+use quaywright_core::id::BlobId;
+use quaywright_core::sheet::{LogHead, day_sheet};
+use quaywright_core::text::Label;
 use quaywright_xtask::demo::month;
 
+use crate::device::Phone;
 use crate::ground::World;
 use crate::looks::judge;
 use crate::page::{Page, SOON};
@@ -191,6 +198,47 @@ fn a_tap_on_a_claim_gives_its_pack() {
     page.assert_quiet();
 }
 
+/// Returns the file of a day with a claim and three photos, of which the log says that they are large.
+fn day_with_a_large_claim() -> Vec<u8> {
+    let mut phone = Phone::new(0x8d, "2026-05-04T08:00:00.000+01:00");
+    phone.named("M. Sluice", "Lower Basin Boatyard");
+    let (job, _) = phone.job("Heron", "P. Wherry", "Pump weeps", "Pump weeps");
+    phone.line(job, PayType::Warranty, "Weeps at the shaft");
+    let photos = [0, 90, 180].map(|shade| {
+        let mut jpeg = Vec::new();
+        Encoder::new(&mut jpeg, 90).encode(&[shade; 16 * 16], 16, 16, ColorType::Luma).expect("a picture");
+        jpeg
+    });
+    for photo in &photos {
+        let (blob, caption) = (BlobId::of(photo), Label::default());
+        let photo =
+            PhotoFacts { blob, bytes: 40_000_000, width: 8_000, height: 6_000, caption, taken: None, position: None };
+        phone.say(Event::PhotoTaken { about: About::Job(job), photo });
+    }
+    let sheet = day_sheet(&phone.book, phone.now.day(), phone.now, LogHead::from(&phone.tip));
+    let page = bundle::page(&sheet, phone.lines.iter().map(Vec::as_slice));
+    pieces::assemble(&page, |blob| photos.iter().find(|photo| BlobId::of(photo) == blob).cloned())
+}
+
+#[test]
+fn a_pack_whose_photos_are_too_many_for_one_pdf_is_made_as_a_page() {
+    let world = World::of_app();
+    let page = office(&world);
+    let file = world.lay_out("M. Sluice 2026-05-04.html", &day_with_a_large_claim());
+    page.gives_the_office("Pick files", &[file], "1 file taken in");
+    page.tap_named("link", "Claims");
+    page.tap_named("link", "Claim on Weeps at the shaft");
+    page.wait_for_text("Its photos are too many for one PDF, so it is made as a page.");
+    page.wait_for_text("warranty Heron 2026-05-04.html is ready.");
+    page.hide_what_was_said();
+    page.tap_named("button", "Save");
+    page.said("is saved");
+    let pack = fs::read(world.browser().wait_download("warranty Heron ")).expect("a finished download can be read");
+    let pack = String::from_utf8(pack).expect("a page is text");
+    assert_eq!(pack.matches("src=\"data:image/jpeg;base64,").count(), 3, "all photos are in it, whole");
+    page.assert_quiet();
+}
+
 #[test]
 fn rules_of_pay_are_typed_where_those_of_the_phones_do_not_hold() {
     let world = World::of_app();
@@ -205,6 +253,15 @@ fn rules_of_pay_are_typed_where_those_of_the_phones_do_not_hold() {
     page.wait_for_text("and 4:00 h of a day");
     let has = |table: &[u8]| String::from_utf8_lossy(table).contains("Sunday 06:00");
     assert!(has(&typed) && !has(&plain));
+    // They are there the next time, and hold without being typed again.
+    page.reload().unwrap();
+    page.wait_until_open();
+    page.wait_for_text("are kept in this browser");
+    let kept = "[...document.querySelectorAll('label')].filter(it => /^(Workweek|Overtime|Double|Starts)/.test(it.textContent))
+        .map(it => it.querySelector('input, select').value).join('|')";
+    page.wait_for(&format!("{kept} === 'Sunday 06:00||4||nearest 5 minutes'"), SOON);
+    let again = page.saves_a_table(&world, "Make the table for payroll", "payroll.csv");
+    assert_eq!(String::from_utf8_lossy(&again), String::from_utf8_lossy(&typed));
     page.fill_labelled("Workweek begins, such as Sunday 06:00", "payday");
     page.tap_named("button", "Make the table for payroll");
     page.said("is no beginning of a week");
