@@ -36,6 +36,7 @@ mod wire;
 
 // The tests.
 mod agreement;
+mod bouncing;
 mod busy_day;
 mod choosing;
 mod claims;

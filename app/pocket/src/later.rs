@@ -11,6 +11,7 @@
 //! A build for the daily work is not cut: there the screens are always here.
 
 use std::pin::Pin;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -60,6 +61,11 @@ pub enum Errand {
 
 /// Draws it. A start has no use for any of it.
 fn draw(what: Far) -> AnyView {
+    // Done by whatever is drawn first: nearly all forms are drawn here.
+    static ARE_GUARDED: AtomicBool = AtomicBool::new(false);
+    if !ARE_GUARDED.swap(true, Ordering::Relaxed) {
+        page::send_forms_once();
+    }
     match what {
         Far::Place(place) => match place {
             Route::NewJob { boat } => view! { <NewJobScreen boat /> }.into_any(),

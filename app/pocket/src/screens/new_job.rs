@@ -27,6 +27,8 @@ struct Fields {
     tags: RwSignal<String>,
     pay: RwSignal<PayType>,
     procedure: RwSignal<Option<Choice>>,
+    /// Whether the job is being opened, so that a finger that bounces opens one.
+    opening: RwSignal<bool>,
 }
 
 const DRAFTS: [&str; 9] = [
@@ -80,6 +82,7 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
         complaint: text(),
         tags: text(),
         procedure: RwSignal::new(None),
+        opening: RwSignal::new(false),
         pay: RwSignal::new(pay_before.unwrap_or(PayType::CustomerPay)),
     };
     let keep_pay = Callback::new(move |pay: PayType| desk.keep_draft(DRAFTS[5], pay.words().to_owned()));
@@ -105,8 +108,13 @@ pub fn NewJobScreen(boat: Option<BoatId>) -> impl IntoView {
 }
 
 fn open(desk: Desk, fields: Fields, start: Option<Activity>) {
+    if fields.opening.get_untracked() {
+        return;
+    }
+    fields.opening.set(true);
+    // Read before anything is waited for: when it is kept the form may be gone.
+    let (job, procedure) = (fields.job(start), fields.procedure.get_untracked());
     spawn_local(async move {
-        let job = fields.job(start);
         let first = match job.boat {
             BoatChoice::Known(_) => 0,
             BoatChoice::New(_) => 1,
@@ -116,7 +124,7 @@ fn open(desk: Desk, fields: Fields, start: Option<Activity>) {
             DRAFTS.into_iter().for_each(|draft| desk.drop_draft(draft));
             // The job follows its boat where both are new.
             let job = JobId(event.later(first));
-            let place = match fields.procedure.get_untracked() {
+            let place = match procedure {
                 Some(choice) => {
                     guided::start(desk, job, choice).await;
                     Route::Job(job, JobPart::Steps)
@@ -126,6 +134,7 @@ fn open(desk: Desk, fields: Fields, start: Option<Activity>) {
             };
             page::go(&place.fragment());
         }
+        let _ = fields.opening.try_set(false);
     });
 }
 

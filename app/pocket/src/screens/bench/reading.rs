@@ -319,13 +319,16 @@ impl Form {
         });
         let engine = self.engine.get_untracked();
         let taken_for = TakenFor { job: self.job, engine, step: self.step };
+        // Named before anything is waited for: when it is kept the form may be gone.
+        let figures =
+            self.typed.with_untracked(|all| all.iter().map(|field| draft(self.kind, field)).collect::<Vec<_>>());
         spawn_local(async move {
             let words = format!("{} kept", self.kind.words());
             if self.desk.ask(Command::TakeReading { taken_for, reading }, words).await.is_none() {
                 return;
             }
-            for field in self.typed.get_untracked() {
-                self.desk.drop_draft(&draft(self.kind, &field));
+            for figure in &figures {
+                self.desk.drop_draft(figure);
             }
             self.typed.update(|all| all.iter_mut().for_each(|field| field.text.clear()));
             drafts.iter().for_each(|draft| self.desk.drop_draft(draft));

@@ -73,7 +73,10 @@ fn tighten(desk: Desk, card: Look<GroupCard>, step: Step, said: String) {
     let group = card.with_untracked(|card| card.id);
     spawn_local(async move {
         let kept = desk.ask(Command::Tighten { group, step }, said).await.is_some();
-        if kept && card.with_untracked(|card| card.next.is_none()) {
+        // Asked of the book: who left meanwhile took the card along.
+        let now = desk.now.get_untracked();
+        let rest = || desk.book.with_untracked(|book| view::group_card(book, group, None, now)?.next);
+        if kept && rest().is_none() {
             page::focus("heading");
         }
     });

@@ -1,0 +1,84 @@
+//! Cold wet hands: a finger that bounces, a page that dies over a half-made form, words that
+//! are longer than the screen is wide.
+
+use std::time::Duration;
+
+use quaywright_core::book::Book;
+use quaywright_core::exchange::intake;
+
+use crate::ground::World;
+use crate::hand::book_of;
+use crate::page::{Page, SOON};
+
+const LONDON: &str = "Europe/London";
+
+fn open() -> (World, Page) {
+    let world = World::of_app();
+    let page = world.open_workbook_at(LONDON, "2026-05-04T08:00:00+01:00");
+    (world, page)
+}
+
+fn kept(world: &World, page: &Page) -> Book {
+    book_of(&intake::take(&world.backup(page)).unwrap())
+}
+
+/// Taps a button twice before the page can do anything about the first tap.
+#[track_caller]
+fn bounce(page: &Page, words: &str) {
+    let button = format!(
+        "[...document.querySelectorAll('main button')].find(it => it.checkVisibility() && it.innerText.trim() === {words:?})"
+    );
+    page.wait_for(&button, SOON);
+    page.eval::<()>(&format!("void (button => {{ button.click(); button.click(); }})({button})")).unwrap();
+}
+
+/// Lets what is half typed be kept, and opens the page again.
+fn die(page: &Page) {
+    std::thread::sleep(Duration::from_millis(900));
+    page.reload().unwrap();
+    page.wait_until_open();
+}
+
+fn begin(page: &Page, boat: &str) {
+    page.place("Now");
+    page.tap_named("link", "New job");
+    page.wait_for_text("Complaint, in the customer's words");
+    page.fill_labelled("Boat's name", boat);
+    page.fill_labelled("What is to be done", "Impeller");
+}
+
+#[test]
+fn a_finger_that_bounces_says_it_once() {
+    let (world, page) = open();
+    begin(&page, "Marsh Heron");
+    bounce(&page, "Open it and start labour");
+    page.wait_for("location.hash === '#/now'", SOON);
+    begin(&page, "Grey Seal");
+    bounce(&page, "Open it, clock as it is");
+    page.wait_for("location.hash.endsWith('/story')", SOON);
+
+    page.job("Marsh Heron", "Off-list");
+    page.fill_labelled("What came off", "Cover bolt");
+    page.fill_labelled("How many", "4");
+    bounce(&page, "It came off");
+    page.said("4 × Cover bolt off");
+    page.part("Readings");
+    page.tap_words("Take a reading");
+    page.tap_words_in("a.entry", "Is this battery good?");
+    page.fill_labelled("Voltage at rest", "12.66");
+    bounce(&page, "Keep this reading");
+    page.wait_for_text("Voltage at rest 12.66 V");
+    page.part("Photos");
+    page.tap_words_in("main a", "Note");
+    page.fill_labelled("What to remember", "Gate code at the office");
+    bounce(&page, "Keep the note");
+    page.wait_for_text("Gate code at the office");
+    page.assert_quiet();
+
+    let book = kept(&world, &page);
+    let titles = book.jobs.jobs().count();
+    assert_eq!(titles, 2, "each job is opened once");
+    let job = book.jobs.jobs().next().unwrap().id;
+    assert_eq!(book.teardown.still_off(job).count(), 1, "the bolts came off once");
+    assert_eq!(book.readings.readings().count(), 1);
+}
