@@ -32,7 +32,7 @@ fn write_an_estimate(page: &Page) {
     add_line(page, "Labour", "find and mend", hours, ("Amount, or a rate such as 95/h", "95/h"));
     page.wait_for_text("190.00 USD");
     add_line(page, "Parts", "Shaft seal", ("How many", "2"), ("Amount, or a price such as 12.50 each", "9.20 each"));
-    let percent = "Amount, or hundredths of what stands above, such as 7.25 %";
+    let percent = "Amount, or per cent of what stands above, such as 7.25 %";
     add_line(page, "Tax", "", ("", ""), (percent, "7.25 %"));
     page.wait_for_text("223.51 USD");
     page.choose_labelled("Rule that it follows", "California, vessels");

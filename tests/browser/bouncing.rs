@@ -82,3 +82,30 @@ fn a_finger_that_bounces_says_it_once() {
     assert_eq!(book.teardown.still_off(job).count(), 1, "the bolts came off once");
     assert_eq!(book.readings.readings().count(), 1);
 }
+
+#[test]
+fn an_estimate_that_is_half_written_keeps_its_currency_and_what_it_is() {
+    let (_world, page) = open();
+    page.open_job("Marsh Heron", "A. Finch", "Impeller", "Runs hot");
+    page.job("Marsh Heron", "Story");
+    page.tap_named("link", "Estimate and agreement");
+    page.tap_named("link", "Write an estimate");
+    page.choose_labelled("Currency", "EUR");
+    page.choose_labelled("It is", "the most that it will cost");
+    page.fill_labelled("What for", "Pump");
+    page.fill_labelled("Hours, such as 2.5 or 2:30", "2");
+    page.fill_labelled("Amount, or a rate such as 95/h", "ninety");
+    page.tap_named("button", "Add the line");
+    page.said("An amount is written as");
+    page.fill_labelled("Amount, or a rate such as 95/h", "95,5/h");
+    page.tap_named("button", "Add the line");
+    page.wait_for_text("191.00 EUR");
+    page.wait_for("!document.body.innerText.includes('An amount is written as')", SOON);
+    die(&page);
+    page.wait_for_text("191.00 EUR");
+    page.tap_named("button", "Make the estimate");
+    page.said("The estimate is made");
+    page.wait_for_text("191.00 EUR");
+    page.unfold("Its lines and terms");
+    page.wait_for_text("most that");
+}

@@ -4,6 +4,8 @@
 //! that dies takes none along; what is made of them is one event. Where the chosen
 //! rule lets an owner waive the estimate, that can be prepared here instead.
 
+use std::str::FromStr;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::agreement::estimate::{Cost, CostLine, Estimate, Form};
@@ -35,8 +37,42 @@ pub(super) fn choice(name: &'static str, offered: Vec<String>, chosen: RwSignal<
     .into_any()
 }
 
-fn place_of<T: PartialEq + Copy>(all: &[T], one: T) -> RwSignal<usize> {
-    RwSignal::new(all.iter().position(|&it| it == one).unwrap_or_default())
+fn place_of<T: PartialEq + Copy>(all: &[T], one: T) -> usize {
+    all.iter().position(|&it| it == one).unwrap_or_default()
+}
+
+/// Returns the one at that place, which a draft of another version may have beyond the end.
+fn one_of<T: Copy, const MANY: usize>(all: &[T; MANY], at: usize) -> T {
+    all[at.min(MANY - 1)]
+}
+
+/// What the form keeps as drafts: amounts without their currency, or lines without what they
+/// were to be, would be another estimate when the page is opened again.
+const DRAFTS: [&str; 12] = [
+    "lines",
+    "for",
+    "price",
+    "days",
+    "currency",
+    "form",
+    "rules",
+    "until",
+    "apart",
+    "destroyed",
+    "not-as-it-was",
+    "on-summary",
+];
+
+/// A choice that survives the death of the page, and is `first` until there is one.
+fn kept<T: ToString + FromStr + Clone + Send + Sync + 'static>(desk: Desk, key: String, first: T) -> RwSignal<T> {
+    let chosen = RwSignal::new(desk.draft(&key).and_then(|text| text.parse().ok()).unwrap_or(first));
+    Effect::new(move |before: Option<()>| {
+        let now = chosen.with(T::to_string);
+        if before.is_some() {
+            desk.keep_draft(&key, now);
+        }
+    });
+    chosen
 }
 
 fn tick(words: &'static str, on: RwSignal<bool>) -> AnyView {
@@ -55,19 +91,21 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
     let known = desk.look(move |book, now| view::known_before_estimate(book, job, now));
     let text = |text: &str| RwSignal::new(text.to_owned());
     let key = move |field: &str| format!("estimate/{job}/{field}");
-    let currency = place_of(&Currency::ALL, first.currency);
-    let (form, rules) = (place_of(&Form::ALL, first.form), place_of(&RuleSet::ALL, first.rules));
-    let (what_for, valid_until) = (text(&first.what_for), text(&first.valid_until));
+    let currency = kept(desk, key("currency"), place_of(&Currency::ALL, first.currency));
+    let form = kept(desk, key("form"), place_of(&Form::ALL, first.form));
+    let rules = kept(desk, key("rules"), place_of(&RuleSet::ALL, first.rules));
+    let (what_for, valid_until) = (text(&first.what_for), kept(desk, key("until"), first.valid_until.clone()));
     let (price, destroyed, days, reason) =
         (text(&first.apart_price), text(&first.destroyed), text(&first.days), text(&first.not_as_it_was));
-    let (apart, on_summary) = (RwSignal::new(first.apart), RwSignal::new(first.on_summary));
-    let drafted = desk.draft(&key("lines")).map(|draft| view::lines_of_draft(&draft, first.currency));
+    let apart = kept(desk, key("apart"), first.apart);
+    let on_summary = kept(desk, key("on-summary"), first.on_summary);
+    let in_currency = move || one_of(&Currency::ALL, currency.get());
+    let drafted = desk.draft(&key("lines")).map(|draft| view::lines_of_draft(&draft, untrack(in_currency)));
     let lines = RwSignal::new(drafted.filter(|lines| !lines.is_empty()).unwrap_or(first.lines));
-    let in_currency = move || Currency::ALL[currency.get()];
     let entry = move || EstimateEntry {
         what_for: what_for.get_untracked(),
-        currency: Currency::ALL[currency.get_untracked()],
-        form: Form::ALL[form.get_untracked()],
+        currency: untrack(in_currency),
+        form: one_of(&Form::ALL, form.get_untracked()),
         lines: lines.get_untracked(),
         valid_until: valid_until.get_untracked(),
         apart: apart.get_untracked(),
@@ -75,7 +113,7 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
         destroyed: destroyed.get_untracked(),
         days: days.get_untracked(),
         not_as_it_was: reason.get_untracked(),
-        rules: RuleSet::ALL[rules.get_untracked()],
+        rules: one_of(&RuleSet::ALL, rules.get_untracked()),
         on_summary: on_summary.get_untracked(),
     };
     let keep = move |estimate: Result<Estimate, NotAgreed>, words: &'static str, then: AgreementPart| {
@@ -85,7 +123,7 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
         };
         spawn_local(async move {
             if desk.ask(Command::MakeEstimate { job, estimate }, words).await.is_some() {
-                ["lines", "for", "price", "days"].iter().for_each(|field| desk.drop_draft(&key(field)));
+                DRAFTS.iter().for_each(|field| desk.drop_draft(&key(field)));
                 page::go(&Route::Agreement(job, then).fragment());
             }
         });
@@ -100,15 +138,15 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
         apart.get().then(|| {
             view! {
                 <Field name="Price of taking apart and putting together again" value=price draft=key("price") keyboard="decimal" />
-                <Field name="What that destroys, with commas between" value=destroyed />
+                <Field name="What that destroys, with commas between" value=destroyed draft=key("destroyed") />
                 <Field name="The longest time until it is together again, in days" value=days draft=key("days") keyboard="numeric" />
                 {proposed(desk, job, lines, Look::at(in_currency), price, days)}
-                <Field name="Why it may not go back as it was (empty: it can)" value=reason />
+                <Field name="Why it may not go back as it was (empty: it can)" value=reason draft=key("not-as-it-was") />
             }
         })
     });
     let about_rule = shown(move || {
-        let rule = RuleSet::ALL[rules.get()].rule();
+        let rule = one_of(&RuleSet::ALL, rules.get()).rule();
         let words = rule.map_or_else(
             || "Local law may ask for an estimate and a consent all the same.".to_owned(),
             |rule| format!("{}: {}. Local law and counsel decide.", rule.law, rule.covers.value),
@@ -116,7 +154,7 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
         view! { <p class="small">{words}</p> }
     });
     let waiver = shown(move || {
-        RuleSet::ALL[rules.get()].lets_waive().then(|| {
+        one_of(&RuleSet::ALL, rules.get()).lets_waive().then(|| {
             view! {
                 <section>
                     <h2>"Without an estimate"</h2>
@@ -130,7 +168,7 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
     let is_chosen = Look::at(move || !lines.with(Vec::is_empty));
     let in_which = shown(move || {
         if is_chosen.get() {
-            let code = Currency::ALL[currency.get_untracked()].code();
+            let code = untrack(in_currency).code();
             view! { <p class="small">{code}". Remove the lines to choose another currency."</p> }.into_any()
         } else {
             choice("Currency", Currency::ALL.map(|it| it.code().to_owned()).to_vec(), currency)
@@ -212,6 +250,8 @@ fn line_list(desk: Desk, job: JobId, lines: RwSignal<Vec<CostLine>>, currency: L
         match entry.read(currency.get_untracked(), &before) {
             Ok(line) => {
                 keep(before.into_iter().chain([line]).collect());
+                // What was wrong with it before is right now.
+                desk.said.set(None);
                 [words, size, amount].iter().for_each(|field| field.set(String::new()));
             }
             Err(why) => desk.complain(sentence(&why.to_string())),
@@ -245,7 +285,7 @@ fn line_list(desk: Desk, job: JobId, lines: RwSignal<Vec<CostLine>>, currency: L
     let hint = move || match kind.get() {
         0 => "Amount, or a rate such as 95/h",
         1 => "Amount, or a price such as 12.50 each",
-        4 => "Amount, or hundredths of what stands above, such as 7.25 %",
+        4 => "Amount, or per cent of what stands above, such as 7.25 %",
         _ => "Amount",
     };
     let amount_field = shown(move || view! { <Field name=hint() value=amount /> });
