@@ -109,3 +109,18 @@ fn an_estimate_that_is_half_written_keeps_its_currency_and_what_it_is() {
     page.unfold("Its lines and terms");
     page.wait_for_text("most that");
 }
+
+#[test]
+fn a_figure_that_is_half_typed_keeps_its_unit_and_the_next_cylinder_has_it_too() {
+    let (_world, page) = open();
+    page.place("Bench");
+    page.tap_words_in("a.entry", "Is the compression even?");
+    page.wait_for_text("Cylinder 1");
+    let units = "[...document.querySelectorAll('select[aria-label^=\"Unit: Cylinder\"]')].slice(0, 3).map(it => it.value).join()";
+    page.choose_labelled("Unit: Cylinder 1", "bar");
+    page.wait_for(&format!("{units} === 'bar,bar,bar'"), SOON);
+    page.fill_labelled("Cylinder 1", "12,5");
+    die(&page);
+    page.wait_for_text("Cylinder 1");
+    page.wait_for(&format!("{units} === 'bar,bar,bar'"), SOON);
+}

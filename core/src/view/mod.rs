@@ -68,7 +68,8 @@ pub use procedure::{
 };
 pub use reading::{
     Answer, AskedReading, CourseRow, Judged, LimitRow, ReadingCard, Series, Shelf, answer, asked_reading, blank_form,
-    courses_of, engine_of_job, engines_to_choose, limit_rows, readings_of, readings_on_the_bench, series, shelves,
+    choose_unit, courses_of, engine_of_job, engines_to_choose, limit_rows, readings_of, readings_on_the_bench, series,
+    shelves,
 };
 pub(crate) use reading::{answers, finding, title as reading_title};
 pub use rules::{NotRead, RuleChoice, RuleEntry};

@@ -72,6 +72,17 @@ pub fn blank_form(book: &Book, kind: Kind) -> Vec<Typed> {
     kind.inputs().iter().flat_map(fields).collect()
 }
 
+/// Says in which unit a field is, and with it its like that are still empty: an instrument
+/// that is read at one cylinder in bar is read so at the next.
+pub fn choose_unit(fields: &mut [Typed], at: usize, unit: Unit) {
+    let Some(chosen) = fields.get_mut(at) else { return };
+    chosen.unit = unit;
+    let name = chosen.name;
+    for like in fields.iter_mut().filter(|field| field.name == name && field.text.trim().is_empty()) {
+        like.unit = unit;
+    }
+}
+
 /// What a form comes to as it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Answer {
@@ -256,4 +267,27 @@ pub fn limit_rows(book: &Book, engine: EngineId, kind: Kind) -> (Vec<LimitRow>, 
         }
     };
     (kind.measured().iter().map(row).collect(), limits.source.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_unit_goes_along_to_what_is_empty_and_to_nothing_else() {
+        let mut fields = blank_form(&Book::default(), Kind::Compression);
+        let cylinders: Vec<usize> = (0..fields.len()).filter(|&at| fields[at].name == fields[0].name).collect();
+        assert!(cylinders.len() > 3);
+        let was = fields[0].unit;
+        fields[cylinders[1]].text = "178".to_owned();
+        choose_unit(&mut fields, cylinders[0], Unit::Bar);
+        let units: Vec<Unit> = cylinders[..3].iter().map(|&at| fields[at].unit).collect();
+        assert_eq!(units, [Unit::Bar, was, Unit::Bar]);
+
+        let mut fields = blank_form(&Book::default(), Kind::Coolant);
+        let before: Vec<Unit> = fields.iter().map(|field| field.unit).collect();
+        choose_unit(&mut fields, 0, Unit::UsGallon);
+        assert_eq!(fields[1..].iter().map(|field| field.unit).collect::<Vec<_>>(), before[1..]);
+        choose_unit(&mut fields, 99, Unit::Bar);
+    }
 }

@@ -113,7 +113,11 @@ impl Form {
     fn new(desk: Desk, kind: Kind, job: Option<JobId>, step: Option<StepId>) -> Self {
         let mut blank = desk.book.with_untracked(|book| view::blank_form(book, kind));
         for field in &mut blank {
-            field.text = desk.draft(&draft(kind, field)).unwrap_or_default();
+            let figure = draft(kind, field);
+            field.text = desk.draft(&figure).unwrap_or_default();
+            // A figure without the unit that it was typed in would be another figure.
+            let unit = desk.draft(&unit_of(&figure)).and_then(|slug| Unit::parse(&slug));
+            field.unit = unit.unwrap_or(field.unit);
         }
         let filled = blank.iter().filter(|field| !field.text.is_empty()).map(|field| field.nth).max();
         let of_job = job.and_then(|job| desk.book.with_untracked(|book| view::engine_of_job(book, job)));
@@ -128,6 +132,17 @@ impl Form {
         let key = self.typed.with_untracked(|all| draft(self.kind, &all[at]));
         self.desk.keep_draft(&key, text.clone());
         self.typed.update(|all| all[at].text = text);
+    }
+
+    /// Says in which unit a field is.
+    fn write_unit(self, at: usize, unit: Unit) {
+        let before = self.typed.get_untracked();
+        self.typed.update(|all| view::choose_unit(all, at, unit));
+        self.typed.with_untracked(|all| {
+            for (field, _) in all.iter().zip(&before).filter(|(field, was)| field.unit != was.unit) {
+                self.desk.keep_draft(&unit_of(&draft(self.kind, field)), field.unit.slug().to_owned());
+            }
+        });
     }
 
     /// The fields of those inputs.
@@ -204,7 +219,7 @@ impl Form {
     fn units(self, at: usize, units: &'static [Unit], name: &str) -> AnyView {
         let choose = move |event| {
             if let Some(unit) = Unit::parse(&event_target_value(&event)) {
-                self.typed.update(|all| all[at].unit = unit);
+                self.write_unit(at, unit);
             }
         };
         let option = move |&unit: &Unit| {
@@ -277,11 +292,12 @@ impl Form {
         let asked = words.clone();
         let change = instead.map(|instead| {
             let set = move || match instead {
-                Instead::Unit(unit) => self.typed.update(|all| {
-                    if let Some(field) = all.iter_mut().find(|field| (field.name, field.nth) == (name, nth)) {
-                        field.unit = unit;
+                Instead::Unit(unit) => {
+                    let is_it = |field: &Typed| (field.name, field.nth) == (name, nth);
+                    if let Some(at) = self.typed.with_untracked(|all| all.iter().position(is_it)) {
+                        self.write_unit(at, unit);
                     }
-                }),
+                }
                 Instead::System(system) => {
                     let at = self.typed.with_untracked(|all| all.iter().position(|field| field.name == Name::System));
                     if let Some(at) = at {
@@ -329,6 +345,7 @@ impl Form {
             }
             for figure in &figures {
                 self.desk.drop_draft(figure);
+                self.desk.drop_draft(&unit_of(figure));
             }
             self.typed.update(|all| all.iter_mut().for_each(|field| field.text.clear()));
             drafts.iter().for_each(|draft| self.desk.drop_draft(draft));
@@ -343,4 +360,9 @@ impl Form {
 
 fn draft(kind: Kind, field: &Typed) -> String {
     format!("reading/{}/{}/{}", kind.slug(), field.name.slug(), field.nth)
+}
+
+/// Where the unit of a half-typed figure is kept.
+fn unit_of(figure: &str) -> String {
+    format!("{figure}/unit")
 }
