@@ -114,6 +114,13 @@ pub struct Judged {
 }
 
 impl Judged {
+    /// Returns how it stands, to be read first; nothing where figures are the answer and
+    /// there is nothing to hold them against, since then no verdict was asked for.
+    pub fn headline(&self) -> Option<&'static str> {
+        let is_amount = self.verdict == Verdict::CannotSay && !self.told.is_empty();
+        (!is_amount).then_some(self.verdict.words())
+    }
+
     fn of(finding: Finding) -> Self {
         let verdict = finding.verdict();
         // The gravest reason is the answer, so it comes first.
@@ -289,5 +296,21 @@ mod tests {
         choose_unit(&mut fields, 0, Unit::UsGallon);
         assert_eq!(fields[1..].iter().map(|field| field.unit).collect::<Vec<_>>(), before[1..]);
         choose_unit(&mut fields, 99, Unit::Bar);
+    }
+
+    #[test]
+    fn an_amount_stands_first_where_no_verdict_was_asked_for() {
+        let headline = |kind: Kind, typed: &[&str]| {
+            let mut fields = blank_form(&Book::default(), kind);
+            for (field, text) in fields.iter_mut().zip(typed) {
+                field.text = (*text).to_owned();
+            }
+            answer(&Book::default(), kind, None, &fields).judged.and_then(|judged| judged.headline())
+        };
+        // Twenty-five litres, fifty to one: half a litre of oil, and nothing to hold that against.
+        assert_eq!(headline(Kind::Premix, &["25", "50"]), None);
+        assert_eq!(headline(Kind::BatteryAtRest, &["12.4"]), Some("Watch it"));
+        // A figure that cannot be right is no answer, and that is said first.
+        assert_eq!(headline(Kind::Insulation, &["20"]), Some("Cannot say"));
     }
 }

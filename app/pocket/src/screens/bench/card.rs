@@ -49,6 +49,7 @@ pub fn reading_card(desk: Desk, card: ReadingCard) -> AnyView {
 /// How a reading stands: never a verdict alone, the reasons and their rules go with it.
 pub fn verdict(judged: Judged, folded: bool) -> AnyView {
     let class = if judged.verdict == Verdict::OutOf { "large stop" } else { "large" };
+    let headline = judged.headline().map(|words| view! { <p class=class><strong>{words}</strong></p> });
     let figure = |(words, value): (&'static str, String)| {
         view! { <div><p class="label">{words}</p><p class="figure large">{value}</p></div> }
     };
@@ -67,7 +68,7 @@ pub fn verdict(judged: Judged, folded: bool) -> AnyView {
     let next = judged.next.into_iter().map(|words| view! { <p>{words}</p> }).collect_view();
     view! {
         <div class=if folded { "verdict" } else { "stack verdict framed" }>
-            <p class=class><strong>{judged.verdict.words()}</strong></p>
+            {headline}
             <div class="pair">{figures}</div>
             {reasons}
             {next}
