@@ -58,7 +58,14 @@ pub enum Command {
     /// Put an engine's facts right.
     AmendEngine { engine: EngineId, facts: EngineFacts },
     /// Enter a reading of the hour meter.
-    ReadHours { engine: EngineId, hours: EngineHours },
+    ReadHours {
+        /// The engine.
+        engine: EngineId,
+        /// What its meter shows.
+        hours: EngineHours,
+        /// Whether somebody looked again and it is less than the last all the same.
+        sure: bool,
+    },
     /// Open a job with its first line; perhaps on a new boat, perhaps starting the clock.
     OpenJob(NewJob),
     /// Call a job something else.
@@ -273,9 +280,9 @@ pub fn decide(book: &Book, command: Command, next: EventId, now: Moment) -> Resu
             known(book.fleet.engine(engine), "engine")?;
             Event::EngineAmended { engine, facts }
         }
-        Command::ReadHours { engine, hours } => {
+        Command::ReadHours { engine, hours, sure } => {
             let last = known(book.fleet.engine(engine), "engine")?.last_hours();
-            if let Some(last) = last.filter(|&last| last > hours) {
+            if let Some(last) = last.filter(|&last| last > hours && !sure) {
                 return Err(Refusal::HoursBackwards { last });
             }
             Event::EngineHoursRead { engine, hours }

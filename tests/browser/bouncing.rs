@@ -124,3 +124,30 @@ fn a_figure_that_is_half_typed_keeps_its_unit_and_the_next_cylinder_has_it_too()
     page.wait_for_text("Cylinder 1");
     page.wait_for(&format!("{units} === 'bar,bar,bar'"), SOON);
 }
+
+#[test]
+fn an_hour_meter_that_was_changed_is_kept_after_a_second_look() {
+    let (world, page) = open();
+    page.open_job("Marsh Heron", "A. Finch", "Impeller", "Runs hot");
+    page.job("Marsh Heron", "Story");
+    page.tap_named("link", "Marsh Heron");
+    page.tap_words("Add an engine");
+    page.fill_labelled("Model", "Four-cylinder diesel");
+    page.tap_named("button", "Add the engine");
+    page.said("Engine added");
+    page.hide_what_was_said();
+    let keep = |hours: &str| {
+        page.fill_labelled("Hour meter shows", hours);
+        page.tap_named("button", "Keep the hours");
+    };
+    keep("1234.5");
+    page.said("1234.5 hours kept");
+    keep("3.5");
+    page.said("The hour meter last showed 1234.5");
+    page.tap_named("button", "It is so: keep 3.5");
+    page.said("3.5 hours kept");
+    let book = kept(&world, &page);
+    let boat = book.jobs.jobs().next().unwrap().boat;
+    let last = book.fleet.engines_of(boat).next().and_then(|engine| engine.last_hours());
+    assert_eq!(last.map(|hours| hours.to_string()).as_deref(), Some("3.5"));
+}

@@ -189,7 +189,7 @@ fn the_hour_meter_counts_only_when_it_was_read_for_the_job() {
     };
     let job = JobId(phone.must(Command::OpenJob(new)));
     assert!(lacking(&phone, job).contains("engine hours not read for this job"));
-    phone.must(Command::ReadHours { engine, hours: EngineHours { tenths: 24_081 } });
+    phone.must(Command::ReadHours { engine, hours: EngineHours { tenths: 24_081 }, sure: false });
     assert!(!lacking(&phone, job).contains("engine hours"));
 }
 

@@ -352,8 +352,13 @@ fn an_hour_meter_does_not_run_back() {
     let hours = |text| EngineHours::parse(text).unwrap();
     let add = Command::AddEngine { boat, facts: EngineFacts::default(), hours: Some(hours("812.5")) };
     let engine = EngineId(bench.ask(add).unwrap());
-    let less = bench.ask(Command::ReadHours { engine, hours: hours("81.2") });
+    let read = |text, sure| Command::ReadHours { engine, hours: hours(text), sure };
+    let less = bench.ask(read("81.2", false));
     assert_eq!(less, Err(Refusal::HoursBackwards { last: hours("812.5") }));
-    bench.ask(Command::ReadHours { engine, hours: hours("815") }).unwrap();
+    bench.ask(read("815", false)).unwrap();
     assert_eq!(bench.book.fleet.engine(engine).unwrap().last_hours(), Some(hours("815")));
+    // A new meter, or the last one was a slip: whoever looked again is believed.
+    bench.ask(read("3.5", true)).unwrap();
+    bench.ask(read("4", false)).unwrap();
+    assert_eq!(bench.book.fleet.engine(engine).unwrap().last_hours(), Some(hours("4")));
 }

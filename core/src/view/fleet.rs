@@ -5,6 +5,7 @@ use crate::event::{BoatFacts, Drive, EngineFacts, Fuel, Reader, Traits};
 use crate::id::{BoatId, EngineId, JobId};
 use crate::moment::Moment;
 use crate::order;
+use crate::quantity::EngineHours;
 
 use super::JobRow;
 use super::jobs::{job_row, today_by_job};
@@ -45,6 +46,8 @@ pub struct EngineCard {
     pub facts: EngineFacts,
     /// Of what make-up it is, as far as somebody said it.
     pub traits: Traits,
+    /// What its hour meter showed last.
+    pub last_hours: Option<EngineHours>,
     /// The last reading of its hour meter, in words.
     pub hours: Option<String>,
     /// All in one line.
@@ -104,5 +107,12 @@ pub fn engine_card(book: &Book, id: EngineId) -> Option<EngineCard> {
     ];
     let line = joined(&parts, ", ");
     let line = if line.is_empty() { "engine".to_owned() } else { line };
-    Some(EngineCard { id, facts: facts.clone(), traits: engine.traits.clone(), hours, line })
+    Some(EngineCard {
+        id,
+        facts: facts.clone(),
+        traits: engine.traits.clone(),
+        last_hours: engine.last_hours(),
+        hours,
+        line,
+    })
 }

@@ -14,7 +14,7 @@ use quaywright_core::view::{self, EngineCard};
 use super::bench::courses_of;
 use super::reader::reader_fields;
 use super::{Heading, job_list};
-use crate::components::Field;
+use crate::components::{Field, button};
 use crate::desk::{Desk, sentence, use_desk};
 use crate::look::{Look, shown};
 use crate::route::Route;
@@ -167,13 +167,30 @@ fn Engine(engine: EngineCard) -> impl IntoView {
         Ok(facts) => desk.tell(Command::AmendEngine { engine: id, facts }, "Engine kept"),
         Err(why) => desk.complain(why),
     });
+    // What is less than the last is asked about once it was to be kept, not while it is typed.
+    let doubted = RwSignal::new(None);
+    let keep_hours = move |read: EngineHours, sure: bool| {
+        desk.tell(Command::ReadHours { engine: id, hours: read, sure }, format!("{read} hours kept"));
+    };
     let read_hours = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
-        match EngineHours::parse(&hours.get()) {
-            Some(read) => desk.tell(Command::ReadHours { engine: id, hours: read }, format!("{read} hours kept")),
+        match EngineHours::parse(&hours.get_untracked()) {
+            Some(read) => {
+                doubted.set(Some(read));
+                keep_hours(read, false);
+            }
             None => desk.complain("The hours are not a figure with at most one decimal, such as 1204.5."),
         }
     };
+    let last = engine.last_hours;
+    let less = shown(move || {
+        let read = doubted.get().filter(|&read| last.is_some_and(|last| read < last))?;
+        let is_typed = EngineHours::parse(&hours.get()) == Some(read);
+        let words = is_typed
+            .then(|| format!("Less than the last, {}: a new meter, or was that one a slip?", last.unwrap_or(read)))?;
+        let keep = button("", format!("It is so: keep {read}"), move || keep_hours(read, true));
+        Some(view! { <p class="small">{words}</p>{keep} })
+    });
     view! {
         <p><strong>{engine.line}</strong></p>
         <form on:submit=read_hours>
@@ -181,6 +198,7 @@ fn Engine(engine: EngineCard) -> impl IntoView {
                 <Field name="Hour meter shows" value=hours keyboard="decimal" />
                 <button type="submit">"Keep the hours"</button>
             </div>
+            {less}
         </form>
         <details>
             <summary class="choice">"Put its facts right"</summary>

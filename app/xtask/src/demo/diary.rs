@@ -289,7 +289,7 @@ impl Teller {
             Entry::Engine(boat, words, year, power, hours) => self.engine(boat, words, year, power, hours)?,
             Entry::Hours(boat, nth, hours) => {
                 let hours = EngineHours::parse(hours).ok_or_else(|| self.unmade(hours))?;
-                Command::ReadHours { engine: self.engine_of(boat, nth)?, hours }
+                Command::ReadHours { engine: self.engine_of(boat, nth)?, hours, sure: false }
             }
             Entry::Further(job, pay, complaint) => {
                 Command::AddLine { job: self.job(job)?, pay, complaint: Prose::new(complaint) }
