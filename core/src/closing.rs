@@ -54,7 +54,7 @@ pub enum Missing {
         activity: Activity,
         /// Boat and job, or "no job".
         at: String,
-        /// Local time since when.
+        /// Local time since when, with the day if that is an earlier one.
         since: String,
     },
     /// Nobody is named, so the office cannot tell whose day it is.
@@ -355,7 +355,9 @@ fn clock_running(book: &Book, day: Day) -> Option<Missing> {
     let span = book.ledger.running().filter(|span| span.from.day() <= day)?;
     let place = place(book, span.on);
     let at = if place.boat.is_empty() { place.job } else { format!("{}, {}", place.boat, place.job) };
-    Some(Missing::ClockRunning { activity: span.activity, at, since: hour_minute(span.from) })
+    let (began, since) = (span.from.day(), hour_minute(span.from));
+    let since = if began == day { since } else { format!("{began}, {since}") };
+    Some(Missing::ClockRunning { activity: span.activity, at, since })
 }
 
 fn set_backs(book: &Book, day: Day) -> impl Iterator<Item = Missing> {

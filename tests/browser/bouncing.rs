@@ -151,3 +151,16 @@ fn an_hour_meter_that_was_changed_is_kept_after_a_second_look() {
     let last = book.fleet.engines_of(boat).next().and_then(|engine| engine.last_hours());
     assert_eq!(last.map(|hours| hours.to_string()).as_deref(), Some("3.5"));
 }
+
+#[test]
+fn a_clock_that_was_forgotten_is_asked_about_when_the_day_is_handed_over() {
+    let (_world, page) = open();
+    page.open_job("Marsh Heron", "A. Finch", "Impeller", "Runs hot");
+    page.minutes_pass(24 * 60);
+    page.off_the_clock();
+    page.place("Hand over");
+    page.choose_labelled("Day", "Monday 4 May");
+    page.wait_for_text("Nothing was entered from 2026-05-04, 08:");
+    page.tap_named("link", "Put the day right");
+    page.wait_for_text("Was the clock forgotten?");
+}

@@ -263,7 +263,9 @@ fn a_forgotten_clock_is_asked_about_answered_and_stays_on_the_trail() {
     page.said("The day says so from now on");
     page.wait_for("!document.body.innerText.includes('Was the clock forgotten?')", SOON);
     page.wait_for_text("What was put right");
-    page.wait_for_text("15:45 to 07:30: off the clock; before: labour on Marsh Heron, No charge at sea");
+    page.wait_for_text(
+        "2026-05-04 15:45 to 2026-05-05 07:30: off the clock; before: labour on Marsh Heron, No charge at sea",
+    );
     page.wait_for_text("(the clock was forgotten); said 2026-05-05 07:30");
     let book = kept(&world, &page);
     assert_eq!(book.ledger.running(), None);

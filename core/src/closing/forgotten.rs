@@ -96,8 +96,11 @@ impl fmt::Display for Proposal {
         let Place { boat, job } = &self.place;
         let activity = self.span.activity.words();
         let at = if boat.is_empty() { activity.to_owned() } else { format!("{activity} on {boat}, {job}") };
-        let (from, began) = (hour_minute(self.from), hour_minute(self.span.from));
-        let until = self.to.map_or("now".to_owned(), hour_minute);
+        // Times of two days bear the day, or a night and a day would read as a morning.
+        let over_night = self.to.is_some_and(|to| to.day() != self.from.day());
+        let told = |at: Moment| if over_night { format!("{}, {}", at.day(), hour_minute(at)) } else { hour_minute(at) };
+        let (from, began) = (told(self.from), hour_minute(self.span.from));
+        let until = self.to.map_or("now".to_owned(), told);
         match self.odd {
             Odd::SinceYesterday => {
                 write!(f, "The clock runs since {}, {began}: {at}. Was that the end at {from}?", self.span.from.day())
@@ -408,6 +411,20 @@ mod tests {
             said.iter().for_each(|&(at, what)| phone.say(on_4th(at), event(what)));
             assert_eq!(told(&phone, "2026-05-08", "08 19:00:00"), expected, "{said:?}");
         }
+    }
+
+    #[test]
+    fn a_clock_that_ran_over_a_night_is_told_with_its_days() {
+        let mut phone = Phone::new();
+        phone.say(on_4th("15:00:00"), event("labour"));
+        phone.say(on_4th("15:32:00"), event("photo"));
+        phone.say(on_4th("05 07:30:00"), event("off"));
+        let [proposal] = &forgotten(&phone.book, Day::parse("2026-05-04").unwrap(), on_4th("05 08:00:00"))[..] else {
+            panic!("one thing is odd")
+        };
+        let sentence =
+            "Nothing was entered from 2026-05-04, 15:35 to 2026-05-05, 07:30: labour. Were you off the clock?";
+        assert_eq!(proposal.to_string(), sentence);
     }
 
     #[test]

@@ -53,7 +53,10 @@ impl MendSheet {
     pub fn words(&self) -> String {
         let was: Vec<String> = self.replaced.iter().map(|it| words(it.doing, &it.place)).collect();
         let was = if was.is_empty() { "nothing".to_owned() } else { was.join(", then ") };
-        let (from, to) = (hour_minute(self.from), hour_minute(self.to));
+        // Over a night each end bears its day: from 18:00 to 18:00 is a whole day, not nothing.
+        let over_night = self.from.day() != last_of(self.to).day();
+        let told = |at: Moment| if over_night { format!("{} {}", at.day(), hour_minute(at)) } else { hour_minute(at) };
+        let (from, to) = (told(self.from), told(self.to));
         let mut line = format!("{from} to {to}: {}; before: {was}", words(self.doing, &self.place));
         if !self.reason.is_empty() {
             line.push_str(&format!(" ({})", self.reason));
@@ -66,11 +69,14 @@ impl MendSheet {
     }
 }
 
+/// Returns the last instant before an end: what ends with a midnight is of the day before it.
+fn last_of(to: Moment) -> Moment {
+    Moment::new(to.utc_ms() - 1, to.offset_min()).unwrap_or(to)
+}
+
 /// Returns every mend that touches a local day, in the order of the log.
 pub fn trail(book: &Book, day: Day) -> Vec<MendSheet> {
-    // A mend that ends with the midnight before the day is not of it.
-    let last = |to: Moment| Moment::new(to.utc_ms() - 1, to.offset_min()).unwrap_or(to);
-    let touches = |from: Moment, to: Moment| from.day() <= day && day <= last(to).day();
+    let touches = |from: Moment, to: Moment| from.day() <= day && day <= last_of(to).day();
     let of_day = book.ledger.mends().filter(|it| touches(it.mend.from, it.mend.to));
     of_day.filter_map(|it| mend_sheet(book, it.id)).collect()
 }

@@ -97,13 +97,13 @@ pub fn DayScreen(day: Day) -> impl IntoView {
     view! {
         <Heading text=title />
         <p><span class="figure large">{move || worked.get()}</span>" worked"</p>
+        {forgotten_time(bench)}
         <ol class="pieces">
             <For each=numbered key=key children=move |(at, row)| piece(bench, at, row) />
         </ol>
         {shown(move || {
             bench.rows.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing was said of this day."</p> })
         })}
-        {forgotten_time(bench)}
         <Missed bench />
         <GridChoice bench />
         {trail(bench)}

@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 use quaywright_core::book::Technician;
-use quaywright_core::closing::{self, CarryOver, Missing};
+use quaywright_core::closing::{self, CarryOver, Missing, forgotten};
 use quaywright_core::command::Command;
 use quaywright_core::event::{DayTable, Doing};
 use quaywright_core::id::JobId;
@@ -96,12 +96,24 @@ fn changed_since(desk: Desk) -> AnyView {
 fn StillMissing(day: Look<Day>) -> impl IntoView {
     let desk = use_desk();
     let missing = desk.look(move |book, now| closing::closing(book, day.get(), now).missing);
+    let odd = desk.look(move |book, now| {
+        let odd = forgotten::forgotten(book, day.get(), now);
+        odd.into_iter().map(|proposal| proposal.to_string()).collect::<Vec<_>>()
+    });
+    let asked = move |words: String| {
+        let go = Route::Day(day.get_untracked()).link();
+        view! { <li class="row"><p class="grow stop">{words}</p><a class="button" href=go>"Put the day right"</a></li> }
+    };
+    let asked = shown(move || odd.get().into_iter().map(asked).collect_view());
     let list = shown(move || missing.get().into_iter().map(|one| missing_row(desk, one)).collect_view());
-    let none = shown(move || missing.with(Vec::is_empty).then(|| view! { <p class="none">"Nothing is missing."</p> }));
+    let none = shown(move || {
+        let nothing = missing.with(Vec::is_empty) && odd.with(Vec::is_empty);
+        nothing.then(|| view! { <p class="none">"Nothing is missing."</p> })
+    });
     view! {
         <section>
             <h2>"Still missing"</h2>
-            <ul class="list">{list}</ul>
+            <ul class="list">{asked}{list}</ul>
             {none}
         </section>
     }
