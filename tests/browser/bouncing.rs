@@ -153,6 +153,17 @@ fn an_hour_meter_that_was_changed_is_kept_after_a_second_look() {
 }
 
 #[test]
+fn a_job_is_finished_without_its_clock() {
+    let (_world, page) = open();
+    page.open_job("Marsh Heron", "A. Finch", "Impeller", "Runs hot");
+    page.off_the_clock();
+    page.job("Marsh Heron", "Story");
+    page.wait_for_text("Start labour on this job");
+    page.tap_named("button", "Finish the job");
+    page.said("The job is finished");
+}
+
+#[test]
 fn a_clock_that_was_forgotten_is_asked_about_when_the_day_is_handed_over() {
     let (_world, page) = open();
     page.open_job("Marsh Heron", "A. Finch", "Impeller", "Runs hot");

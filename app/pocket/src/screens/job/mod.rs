@@ -147,6 +147,7 @@ fn WorkOnIt(card: Look<JobCard>) -> impl IntoView {
             <p class="group">
                 {button("big", "Start labour on this job", move || start(desk, job))}
             </p>
+            <p class="group">{finish(desk, job)}</p>
         }
         .into_any(),
     })
