@@ -175,3 +175,24 @@ fn a_clock_that_was_forgotten_is_asked_about_when_the_day_is_handed_over() {
     page.tap_named("link", "Put the day right");
     page.wait_for_text("Was the clock forgotten?");
 }
+
+#[test]
+fn words_longer_than_the_screen_is_wide_push_nothing_off_it() {
+    let (_world, page) = open();
+    let long = "Donaudampfschifffahrtsgesellschaftskapitänskajütenschlüssel";
+    page.open_job(long, "A. Finch", &format!("{long}{long}"), "Runs hot");
+    let fits = "document.documentElement.scrollWidth <= document.documentElement.clientWidth";
+    page.wait_for(fits, SOON);
+    // How long it took is seen beside it.
+    let seen =
+        "[...document.querySelectorAll('.strip .figure')].every(it => it.getBoundingClientRect().right <= innerWidth)";
+    page.wait_for(seen, SOON);
+    page.job(long, "Off-list");
+    page.fill_labelled("What came off", &format!("{long}{long}"));
+    page.tap_named("button", "It came off");
+    page.said("off");
+    page.wait_for(fits, SOON);
+    page.place("Hand over");
+    page.wait_for_text("Still missing");
+    page.wait_for(fits, SOON);
+}

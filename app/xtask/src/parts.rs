@@ -11,7 +11,7 @@
 //! program that it was cut from, and no other.
 
 use crate::page::{self, Tag};
-use crate::stamp::{integrity, without_remarks};
+use crate::stamp::{integrity, without_indents, without_remarks};
 use crate::{Trouble, run};
 use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
@@ -116,7 +116,7 @@ fn program(linked: &Path, room: &Path) -> Result<Files, Trouble> {
     let glue = format!("{PROGRAM}.js");
     let read = |path: &Path| fs::read(path).map_err(Trouble::at(path));
     let script = fs::read_to_string(room.join(&glue)).map_err(Trouble::at(room))?;
-    files.insert(glue, without_remarks(&script).into_bytes());
+    files.insert(glue, without_indents(&without_remarks(&script)).into_bytes());
     files.insert(JOIN.to_owned(), without_remarks(&join(&cut.prefetch_map)).into_bytes());
     let program = format!("{PROGRAM}_bg.wasm");
     let parts =

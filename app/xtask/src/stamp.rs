@@ -115,6 +115,16 @@ pub fn without_remarks(text: &str) -> String {
     text.lines().filter(stays).flat_map(|line| [line, "\n"]).collect()
 }
 
+/// Takes out what lines are set in by, which weighs some hundred bytes in a style or a script even
+/// when it is packed; a script with a text over several lines stays as it is.
+pub fn without_indents(text: &str) -> String {
+    let goes_on = |line: &str| line.matches('`').count() % 2 == 1 || line.ends_with('\\');
+    if text.lines().any(goes_on) {
+        return text.to_owned();
+    }
+    text.lines().flat_map(|line| [line.trim_start(), "\n"]).collect()
+}
+
 /// Takes the remarks out of a file, if it is there.
 fn strip(file: &Path) -> Result<(), Trouble> {
     if file.exists() {
@@ -131,6 +141,10 @@ fn strip_style(staging: &Path, page: &str, base: &str) -> Result<String, Trouble
         let (Some("stylesheet"), Some(name)) = (tag.attribute("rel"), tag.attribute("href")) else { continue };
         let file = staging.join(name.strip_prefix(base).unwrap_or(name));
         strip(&file)?;
+        if file.exists() {
+            let style = fs::read_to_string(&file).map_err(Trouble::at(&file))?;
+            fs::write(&file, without_indents(&style)).map_err(Trouble::at(&file))?;
+        }
         if let Some(old) = tag.attribute("integrity") {
             text = text.replace(old, &integrity(&fs::read(&file).map_err(Trouble::at(&file))?));
         }

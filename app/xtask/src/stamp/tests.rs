@@ -1,6 +1,6 @@
 //! The stamp, put on a made-up build.
 
-use super::{integrity, listed, stamp, without_remarks};
+use super::{integrity, listed, stamp, without_indents, without_remarks};
 use crate::run::root;
 use std::fs;
 use std::path::Path;
@@ -60,14 +60,24 @@ fn remarks_of_a_script_are_not_served() {
 }
 
 #[test]
-fn a_style_is_served_without_remarks_and_named_as_it_is() {
-    let old = integrity(b"/* why */\np {}\n");
+fn indents_of_a_script_are_not_served_unless_a_text_goes_on_over_them() {
+    assert_eq!(without_indents("a();\n  b(`in ${c} one`);\n"), "a();\nb(`in ${c} one`);\n");
+    for text in ["a(`one\n  two`);\n", "a('one \\\n  two');\n"] {
+        assert_eq!(without_indents(text), text);
+    }
+}
+
+#[test]
+fn a_style_is_served_without_remarks_and_indents_and_named_as_it_is() {
+    let written = "/* why */\np {\n  /* and why */\n  margin: 0 1rem;\n}\n";
+    let old = integrity(written.as_bytes());
     let link = |integrity: &str| format!("<link rel=\"stylesheet\" href=\"/style.css\" integrity=\"{integrity}\">");
     let folder = staged(&format!("{POLICY}{}", link(&old)));
-    fs::write(folder.path().join("style.css"), "/* why */\np {}\n").unwrap();
+    fs::write(folder.path().join("style.css"), written).unwrap();
     stamp(folder.path(), "/").unwrap();
-    assert_eq!(read(folder.path(), "style.css"), "p {}\n");
-    assert_eq!(read(folder.path(), "index.html"), format!("{POLICY}{}", link(&integrity(b"p {}\n"))));
+    let served = "p {\nmargin: 0 1rem;\n}\n";
+    assert_eq!(read(folder.path(), "style.css"), served);
+    assert_eq!(read(folder.path(), "index.html"), format!("{POLICY}{}", link(&integrity(served.as_bytes()))));
 }
 
 #[test]
