@@ -127,7 +127,7 @@ fn a_billed_line_leads_to_what_was_said_and_what_was_put_right() {
 fn claims_are_told_and_their_pack_is_written() {
     let yard = Yard::new();
     let claims = yard.says("claims", &[]);
-    assert!(claims.contains("1 claims; the packs of 1 have not left: 0 of these lack nothing."), "{claims}");
+    assert!(claims.contains("Claims: 1. Packs that have not left: 1; 0 of these lack nothing."), "{claims}");
     // Finished on the 11th, told on the 19th.
     assert!(row(&claims, "8 ").starts_with("8 finished 2026-05-11 Teal Recall of the valve"), "{claims}");
     let (pdf, page) = (yard.path("pack.pdf"), yard.path("pack.html"));

@@ -188,7 +188,7 @@ pub fn answer(whose: &Whose, claims: Vec<Claim>, today: Option<Day>) -> Answer {
     let waiting: Vec<&Claim> = claims.iter().filter(|claim| !claim.pack.has_left()).collect();
     let whole = waiting.iter().filter(|claim| claim.lacks.is_empty()).count();
     let lead = format!(
-        "{} claims; the packs of {} have not left: {whole} of these lack nothing.",
+        "Claims: {}. Packs that have not left: {}; {whole} of these lack nothing.",
         claims.len(),
         waiting.len()
     );

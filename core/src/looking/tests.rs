@@ -278,7 +278,7 @@ fn parts_are_wanted_by_what_waits_and_by_what_has_to_be_new() {
 fn claims_say_what_they_lack_and_how_old_they_are() {
     expect![[r#"
         Claims for warranty
-        1 claims; the packs of 1 have not left: 0 of these lack nothing.
+        Claims: 1. Packs that have not left: 1; 0 of these lack nothing.
 
         Days  State                  Boat          Job                  Claim                         Technician  Failed part  Lacks                         Pack
         ----  ---------------------  ------------  -------------------  ----------------------------  ----------  -----------  ----------------------------  --------

@@ -230,9 +230,9 @@ fn kind_of(book: &Book, span: &Span) -> Kind {
 }
 
 /// Returns lengths in whole minutes that add up to `whole`.
-fn dealt(lengths: Vec<(Activity, Length)>, whole: Length) -> Vec<(Activity, Length)> {
-    let exact: Vec<Length> = lengths.iter().map(|&(_, length)| length).collect();
-    lengths.iter().map(|&(activity, _)| activity).zip(shares(&exact, whole)).collect()
+pub(super) fn dealt<T>(lengths: Vec<(T, Length)>, whole: Length) -> Vec<(T, Length)> {
+    let (of, exact): (Vec<T>, Vec<Length>) = lengths.into_iter().unzip();
+    of.into_iter().zip(shares(&exact, whole)).collect()
 }
 
 fn lost(parts: &[(Day, Span)], sum: Length, rules: &ShopRules) -> Option<String> {

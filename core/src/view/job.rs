@@ -15,6 +15,7 @@ use crate::order;
 use crate::reassembly::gate::Need;
 use crate::sheet::billed::{Both, job_hours};
 
+use super::hours::dealt;
 use super::off::{RunGate, run_gate};
 use super::words::{about_words, whereabouts};
 use super::{engine_card, hour_minute, when};
@@ -187,9 +188,9 @@ pub struct JobTime {
     pub total: Length,
     /// Today.
     pub today: Length,
-    /// By activity, in the order in which activities are offered.
+    /// By activity, in the order in which activities are offered; in minutes that add up to everything.
     pub by_activity: Vec<(Activity, Length)>,
-    /// By day, latest first.
+    /// By day, latest first; likewise.
     pub by_day: Vec<(Day, Length)>,
     /// Clock and billed hours of each line, and of what is on no line.
     pub billed: Vec<BilledRow>,
@@ -244,13 +245,13 @@ pub fn job_time(book: &Book, id: JobId, now: Moment) -> JobTime {
     let mut spans = book.ledger.spans(now);
     spans.retain(|span| book.job_of(span.on) == Some(id));
     time.total = spans.iter().map(Span::length).sum();
-    time.by_activity = by_activity(spans.iter());
+    time.by_activity = dealt(by_activity(spans.iter()), time.total);
     for (day, part) in spans.into_iter().flat_map(by_day) {
         let sum = day_sums.entry(day).or_default();
         *sum = *sum + part.length();
     }
-    time.today = day_sums.get(&now.day()).copied().unwrap_or_default();
-    time.by_day = day_sums.into_iter().rev().collect();
+    time.by_day = dealt(day_sums.into_iter().rev().collect(), time.total);
+    time.today = time.by_day.iter().find(|(day, _)| *day == now.day()).map_or(Length::ZERO, |&(_, length)| length);
     time.billed = billed_rows(book, id, now);
     time
 }

@@ -109,7 +109,8 @@ pub fn PhotoButton(
     let open = move || {
         spawn_local(async move {
             desk.expect_photo(about).await;
-            if let Some(input) = input.get_untracked() {
+            // Who left meanwhile took it along.
+            if let Some(Some(input)) = input.try_get_untracked() {
                 input.click();
             }
         });

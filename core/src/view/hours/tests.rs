@@ -192,3 +192,21 @@ fn months_and_weeks_have_their_days() {
     // The present is May 2026: there is nothing after it yet.
     assert_eq!(told.card(Period::Month, "2026-05-31").after, None);
 }
+
+#[test]
+fn the_times_of_a_job_add_up_to_its_time() {
+    let mut told = Told::new();
+    let [line, ..] = told.job();
+    let job = told.book.job_of(On::Line(line)).unwrap();
+    told.tap("04 08:00:00", Activity::Labour, On::Line(line));
+    told.tap("04 11:08:40", Activity::Diagnosis, On::Line(line));
+    told.off("04 11:10:20");
+    told.tap("05 08:00:00", Activity::Labour, On::Line(line));
+    told.off("05 08:00:50");
+    let time = super::super::job_time(&told.book, job, moment("05 09:00"));
+    assert_eq!(time.total.clock_face(), "3:11");
+    let minutes = |lengths: Vec<Length>| lengths.into_iter().map(Length::minutes).collect::<Vec<_>>();
+    assert_eq!(minutes(time.by_activity.iter().map(|it| it.1).collect()), [189, 2]);
+    assert_eq!(minutes(time.by_day.iter().map(|it| it.1).collect()), [1, 190]);
+    assert_eq!(time.today, time.by_day[0].1);
+}
