@@ -1,6 +1,9 @@
 //! A machine is put together wrongly on purpose: each mistake is caught where it is made,
 //! when the job is called finished, and when the day is closed.
 
+use std::thread::sleep;
+use std::time::Duration;
+
 use crate::ground::World;
 use crate::hand::Loose;
 use crate::page::{Page, SOON};
@@ -131,6 +134,8 @@ fn a_skipped_pass_is_caught() {
         for place in places {
             page.wait_for_text(&format!("Next: {place}"));
             page.hide_what_was_said();
+            // A finger that bounces is not heard, and nobody puts a wrench on so quickly.
+            sleep(Duration::from_millis(320));
             page.tap_named("button", &format!("{place} {done}"));
             page.said(&format!("{place} {done} in "));
         }

@@ -102,11 +102,16 @@ pub fn send_forms_once() {
             });
         }
     });
-    listen_first("input", |event| {
-        if let Some(form) = element(&event).and_then(|field| field.closest("form").ok().flatten()) {
-            let _ = form.remove_attribute(SENT);
-        }
-    });
+    listen_first("input", is_at_it_again);
+    listen_first("click", is_at_it_again);
+}
+
+/// Whoever types or taps anything in a form but what sends it means the next time as well.
+fn is_at_it_again(event: Event) {
+    let Some(at) = element(&event).filter(|at| !matches!(at.closest("[type=submit]"), Ok(Some(_)))) else { return };
+    if let Ok(Some(form)) = at.closest("form") {
+        let _ = form.remove_attribute(SENT);
+    }
 }
 
 fn element(event: &Event) -> Option<Element> {

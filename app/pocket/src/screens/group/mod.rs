@@ -9,6 +9,7 @@ mod diagram;
 mod form;
 mod wrench;
 
+use leptos::ev::MouseEvent;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use quaywright_core::command::Command;
@@ -67,6 +68,9 @@ fn page_of(desk: Desk, card: Look<GroupCard>, chosen: RwSignal<Option<u16>>) -> 
     }
     .into_any()
 }
+
+/// How soon after a tap another one is the same finger's.
+const BOUNCE_MS: f64 = 300.0;
 
 /// Says that a fastener is tight; once all are, the focus goes to the heading, since the button is gone.
 fn tighten(desk: Desk, card: Look<GroupCard>, step: Step, said: String) {
@@ -140,7 +144,13 @@ fn next(desk: Desk, card: Look<GroupCard>) -> AnyView {
             let doubts = doubts.into_iter().map(|words| view! { <p class="stop">{words}</p> }).collect_view();
             view! { {gets}{doubts} }
         });
-        let tap = move || {
+        let last_tap = StoredValue::new(f64::NEG_INFINITY);
+        let tap = move |event: MouseEvent| {
+            // A finger that bounces would say of the next one what it said of this, which has no wrench on it yet.
+            if event.time_stamp() - last_tap.get_value() < BOUNCE_MS {
+                return;
+            }
+            last_tap.set_value(event.time_stamp());
             if let Some(next) = card.with_untracked(|card| card.next.clone()) {
                 tighten(desk, card, next.step, next.said);
             }
@@ -151,7 +161,7 @@ fn next(desk: Desk, card: Look<GroupCard>) -> AnyView {
                 <p class="figure huge">"Next: "{number}</p>
                 <p class="figure large">{figure}</p>
                 {how}
-                <button type="button" class="big" on:click=move |_| tap()>{done}</button>
+                <button type="button" class="big" on:click=tap>{done}</button>
             </div>
         }
         .into_any()
