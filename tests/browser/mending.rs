@@ -64,7 +64,6 @@ fn a_boundary_goes_where_the_finger_or_the_keys_take_it() {
     let strip = |book: &Book| told(&mending::pieces(book, day("2026-05-04"), now));
     assert_eq!(strip(&book), ["08:00 labour", "08:40 travel", "09:40 waiting"]);
 
-    page.eval::<()>("history.back()").unwrap();
     page.eval::<()>("void (location.hash = '#/day/2026-05-04')").unwrap();
     page.wait_for("document.querySelectorAll('.edge').length === 2", SOON);
     page.eval::<()>("document.querySelector('.pieces li:nth-child(3) .edge').focus()").unwrap();
