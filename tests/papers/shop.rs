@@ -175,6 +175,22 @@ fn the_data_goes_along_as_files_that_other_programs_find() {
 }
 
 #[test]
+fn the_data_alone_brings_what_the_page_and_the_pdf_bring() {
+    let shop = Shop::open();
+    let day = Day::parse("2026-05-06").unwrap();
+    let data = shop.make(Paper::DayJson(day));
+    assert!(data.name.ends_with(".json") && data.faults.is_empty(), "{}", data.name);
+    assert_eq!(intake::recognise(&data.bytes), Kind::DayJson);
+    let taken = intake::take(&data.bytes).unwrap();
+    assert!(!taken.records.is_empty() && !taken.blobs.is_empty() && taken.faults.is_empty());
+    let photos = |taken: &intake::Intake| taken.blobs.iter().cloned().collect::<std::collections::BTreeMap<_, _>>();
+    for paper in [Paper::DayBundle(day), Paper::DayPdf(day, Leaf::A4)] {
+        let other = intake::take(&shop.make(paper).bytes).unwrap();
+        assert_eq!((&other.records, photos(&other)), (&taken.records, photos(&taken)), "{paper:?}");
+    }
+}
+
+#[test]
 fn what_is_read_together_stands_together() {
     let shop = Shop::open();
     let day = shop.make(Paper::DayPdf(Day::parse("2026-05-07").unwrap(), Leaf::A4));

@@ -233,6 +233,9 @@ fn making(
             let draft = Draft::new(html::day_page(&sheet, Vec::new()), leaf, Made::At(now), attached);
             Making::of_pdf(day_name("day", day, "pdf"), draft)
         }
+        Paper::DayJson(day) => {
+            Making::of_pieces(day_name("day", day, "json"), "application/json", bundle::json(&day_sheet(day), records))
+        }
         Paper::DayTable(day) => csv("hours", day, table::table(&[day_sheet(day)])),
         Paper::Further(day, DayTable::Billing) => csv("billing", day, table::billing::table(&[day_sheet(day)])),
         Paper::Further(day, DayTable::Mends) => csv("mends", day, table::mends::table(&[day_sheet(day)])),

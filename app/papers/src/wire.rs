@@ -41,6 +41,8 @@ pub enum Paper {
     DayBundle(Day),
     /// The same as PDF.
     DayPdf(Day, Leaf),
+    /// The same as its data alone, for a program.
+    DayJson(Day),
     /// A day's hours as a table.
     DayTable(Day),
     /// A further table of a day.
@@ -232,7 +234,7 @@ impl Paper {
     /// Returns the same as a page, which has room for any number of photos.
     pub fn as_page(self) -> Self {
         match self {
-            Self::DayPdf(day, _) => Self::DayBundle(day),
+            Self::DayPdf(day, _) | Self::DayJson(day) => Self::DayBundle(day),
             Self::OwnerPdf(job, _, reader) => Self::OwnerSummary(job, reader),
             Self::WarrantyPdf(line, _) => Self::WarrantyPack(line),
             Self::AgreementPdf(job, _) => Self::Agreement(job),
@@ -257,6 +259,7 @@ impl Paper {
         match self {
             Self::DayBundle(_) | Self::OwnerSummary(..) | Self::WarrantyPack(_) | Self::Agreement(_) => "text/html",
             Self::DayPdf(..) | Self::OwnerPdf(..) | Self::WarrantyPdf(..) | Self::AgreementPdf(..) => "application/pdf",
+            Self::DayJson(_) => "application/json",
             Self::DayTable(_) | Self::Further(..) => "text/csv",
             Self::OwnerMessage(..) | Self::JobFile(_) | Self::Backup | Self::Procedure(_) => "text/plain",
         }
@@ -266,6 +269,7 @@ impl Paper {
         match self {
             Self::DayBundle(day) => ["day ", &day.to_string()].concat(),
             Self::DayPdf(day, leaf) => ["day-pdf ", leaf.words(), " ", &day.to_string()].concat(),
+            Self::DayJson(day) => ["day-json ", &day.to_string()].concat(),
             Self::DayTable(day) => ["table ", &day.to_string()].concat(),
             Self::Further(day, DayTable::Billing) => ["billing ", &day.to_string()].concat(),
             Self::Further(day, DayTable::Mends) => ["mends ", &day.to_string()].concat(),
@@ -288,6 +292,7 @@ impl Paper {
         let (word, of) = words.split_once(' ').unwrap_or((words, ""));
         match word {
             "day" => Day::parse(of).map(Self::DayBundle),
+            "day-json" => Day::parse(of).map(Self::DayJson),
             "table" => Day::parse(of).map(Self::DayTable),
             "billing" => Day::parse(of).map(|day| Self::Further(day, DayTable::Billing)),
             "mends" => Day::parse(of).map(|day| Self::Further(day, DayTable::Mends)),
@@ -443,6 +448,7 @@ mod tests {
             whole,
             Ask::Lines,
             make(Paper::DayBundle(day), device),
+            make(Paper::DayJson(day), None),
             make(Paper::DayTable(day), None),
             make(Paper::Further(day, DayTable::Billing), None),
             make(Paper::Further(day, DayTable::Mends), None),

@@ -166,7 +166,9 @@ impl Desk {
 
     fn document(self, paper: Paper) -> Document {
         match paper {
-            Paper::DayBundle(day) | Paper::DayPdf(day, _) => Document::DayBundle { day, table: false },
+            Paper::DayBundle(day) | Paper::DayPdf(day, _) | Paper::DayJson(day) => {
+                Document::DayBundle { day, table: false }
+            }
             Paper::DayTable(day) => Document::DayBundle { day, table: true },
             Paper::Further(day, of) => Document::DayTable { day, of },
             Paper::Agreement(job) | Paper::AgreementPdf(job, _) => Document::Agreement { job },

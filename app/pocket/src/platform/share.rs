@@ -176,6 +176,7 @@ pub fn takes(media_type: &str) -> bool {
     let end = match media_type {
         "application/pdf" => "pdf",
         "text/html" => "html",
+        "application/json" => "json",
         "text/csv" => "csv",
         "image/jpeg" => "jpg",
         _ => "txt",

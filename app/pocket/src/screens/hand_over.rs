@@ -202,11 +202,12 @@ fn AsWhat(leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
 }
 
 /// What can leave for the office, in words.
-const FOR_THE_OFFICE: [&str; 4] = [
+const FOR_THE_OFFICE: [&str; 5] = [
     "the day, to read and to take in",
     "hours as a table (CSV)",
     "clock and billed hours as a table (CSV)",
     "what was put right as a table (CSV)",
+    "the day's data alone, to take in (JSON)",
 ];
 
 /// Returns one of [`FOR_THE_OFFICE`].
@@ -215,6 +216,7 @@ fn for_the_office(which: usize, day: Day, leaf: Option<Leaf>) -> Paper {
         (1, _) => Paper::DayTable(day),
         (2, _) => Paper::Further(day, DayTable::Billing),
         (3, _) => Paper::Further(day, DayTable::Mends),
+        (4, _) => Paper::DayJson(day),
         (_, Some(leaf)) => Paper::DayPdf(day, leaf),
         (_, None) => Paper::DayBundle(day),
     }
