@@ -207,7 +207,7 @@ const FOR_THE_OFFICE: [&str; 5] = [
     "hours as a table (CSV)",
     "clock and billed hours as a table (CSV)",
     "what was put right as a table (CSV)",
-    "the day's data alone, to take in (JSON)",
+    "the day's data alone (JSON)",
 ];
 
 /// Returns one of [`FOR_THE_OFFICE`].
