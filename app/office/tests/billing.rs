@@ -6,13 +6,11 @@ mod shop;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Stdio;
-use std::thread;
-use std::time::Duration;
 
 use quaywright_core::event::{Activity, Billing, BoatFacts, Doing, Event, On, PayType};
 use quaywright_core::id::{BoatId, EventId, JobId, LineId};
 use quaywright_core::text::{Label, Prose};
-use shop::{Phone, month, run, said, wrong};
+use shop::{Phone, killed_after, month, run, said, took, wrong};
 
 /// Made-up prices: 60 an hour, 30 for travel, a part at 14.20 and half, a fifth of VAT.
 const PRICES: &str = r#"{
@@ -306,27 +304,23 @@ fn a_job_of_which_two_phones_say_different_things_waits_until_it_is_mended() {
 #[test]
 fn killed_at_any_moment_each_line_goes_out_once() {
     let desk = Desk::with(&month(1, "M. Sluice").1);
-    let (mut cut_short, mut millis) = (0, 0);
     let file = desk.at("lines.csv");
     let words = ["--store", desk.store.to_str().expect("a plain path"), "--prices", &desk.prices, "--export", &file];
-    let mut whole = None;
-    for _ in 0..60 {
+    // Kills go by how long it takes here to work the bills out, which is most of it.
+    let (_, reckoned) = took(|| said(&run("bill", &desk.store, &words[2..4]), 0));
+    let (mut cut_short, mut whole) = (0, None);
+    for step in 0..60 {
         let mut command = shop::office();
         command.arg("bill").args(words).stdout(Stdio::null()).stderr(Stdio::null());
-        let mut running = command.spawn().expect("the command runs");
-        thread::sleep(Duration::from_millis(millis));
-        let ended = running.try_wait().expect("its state").is_some();
-        running.kill().ok();
-        running.wait().expect("it is gone");
+        let killed = killed_after(command.spawn().expect("the command runs"), reckoned * step / 15);
         // The file is not there, or whole and ever the same.
         if let Ok(bytes) = fs::read(&file) {
             assert_eq!(whole.get_or_insert_with(|| bytes.clone()), &bytes);
         }
-        if ended {
+        if !killed {
             break;
         }
         cut_short += 1;
-        millis += 2;
     }
     assert!(cut_short > 3, "{cut_short} runs were cut short");
     run("bill", &desk.store, &words[2..]);

@@ -7,11 +7,9 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Stdio;
-use std::thread;
-use std::time::Duration;
 
 use quaywright_core::event::{Activity, Doing, On, PayType};
-use shop::{Phone, month, office, run, said, wrong};
+use shop::{Phone, killed_after, month, office, run, said, took, wrong};
 
 fn written(folder: &Path, files: &[(String, Vec<u8>)]) -> Vec<PathBuf> {
     let write = |(name, bytes): &(String, Vec<u8>)| {
@@ -181,28 +179,25 @@ fn killed_at_any_moment_and_run_again_it_comes_to_the_same() {
     }
     let inbox = [inbox];
     let clean = folder.path().join("clean.quay");
-    said(&run("take-in", &clean, &words(&inbox)), 0);
+    // Kills go by how long it takes here, since a fast machine would be done before any fixed time.
+    let (_, whole) = took(|| said(&run("take-in", &clean, &words(&inbox)), 0));
     let expected = days(&clean);
     let mut cut_short = 0;
     for nth in 0..4 {
         let store = folder.path().join(format!("killed-{nth}.quay"));
         // Killed again and again, each time a little later.
-        for millis in (0..4).map(|round| 5 + nth * 17 + round * 60) {
+        for fortieths in (0..4).map(|round| 1 + nth * 2 + round * 9) {
             let mut command = office();
             command.args(["take-in", "--store"]).arg(&store).args(&inbox).stdout(Stdio::null()).stderr(Stdio::null());
-            let mut running = command.spawn().expect("the command runs");
-            thread::sleep(Duration::from_millis(millis));
-            if running.try_wait().expect("its state").is_some() {
+            if !killed_after(command.spawn().expect("the command runs"), whole * fortieths / 40) {
                 break;
             }
-            running.kill().expect("it is killed");
-            running.wait().expect("it is gone");
             cut_short += 1;
         }
         said(&run("take-in", &store, &words(&inbox)), 0);
         assert_eq!(days(&store), expected, "killed {nth}");
     }
-    assert!(cut_short > 0, "no run was cut short");
+    assert!(cut_short > 3, "{cut_short} runs were cut short");
 }
 
 #[test]

@@ -3,7 +3,9 @@
 #![allow(clippy::expect_used, reason = "a test stops where it cannot go on")]
 
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::{Child, Command, Output};
+use std::thread;
+use std::time::{Duration, Instant};
 
 use quaywright_core::book::Book;
 use quaywright_core::event::{Activity, BoatFacts, Doing, Event, Mend, On, PartFacts, PayType};
@@ -157,6 +159,21 @@ pub(crate) fn month(device: u8, name: &str) -> (Phone, Vec<(String, Vec<u8>)>) {
 /// Returns the command, to be given its words.
 pub(crate) fn office() -> Command {
     Command::new(env!("CARGO_BIN_EXE_quaywright-office"))
+}
+
+/// Returns what a piece of work came to, and how long it took here.
+pub(crate) fn took<T>(work: impl FnOnce() -> T) -> (T, Duration) {
+    let began = Instant::now();
+    (work(), began.elapsed())
+}
+
+/// Kills a command after a time; returns whether it was still at it.
+pub(crate) fn killed_after(mut running: Child, time: Duration) -> bool {
+    thread::sleep(time);
+    let ended = running.try_wait().expect("its state").is_some();
+    running.kill().ok();
+    running.wait().expect("it is gone");
+    !ended
 }
 
 /// Runs the command on a store.
