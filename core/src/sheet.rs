@@ -23,6 +23,7 @@ pub mod paid;
 pub mod pattern;
 pub mod readings;
 pub mod tightening;
+pub mod times;
 pub mod trail;
 pub mod visits;
 pub mod voices;
@@ -315,6 +316,8 @@ pub struct OwnerSheet {
     pub agreed: Option<AgreedSheet>,
     /// The visits that are planned and still lie ahead.
     pub next_visits: Vec<NextVisit>,
+    /// Time by activity, where the shop lets owners see it, as [`times::owners_time`] has it; else none.
+    pub time: Vec<Share>,
     /// Photos that show the same thing before and after.
     pub pairs: Vec<PairSheet>,
     /// All other photos.
@@ -440,6 +443,7 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         recommended: agreement::recommended_for_summary(book, job.id),
         agreed: agreement::agreed_for_summary(book, job.id),
         next_visits: visits::ahead(book, job),
+        time: Vec::new(),
         pairs: pairs.iter().filter_map(|pair| pair_sheet(book, pair)).collect(),
         photos: photos(book, job.id).filter(|it| !is_paired(it)).map(|it| photo(book, it)).collect(),
     })

@@ -5,7 +5,7 @@ use quaywright_core::command::Command;
 use quaywright_core::event::{About, BoatFacts, EngineFacts, Event, FailedPart, Fate, PayType, Reader, Shows};
 use quaywright_core::id::{BlobId, JobId};
 use quaywright_core::text::Label;
-use quaywright_papers::wire::{Ask, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch};
+use quaywright_papers::wire::{Ask, Leaf, PHOTO_BYTES, Paper, Photos, Times, TooMuch};
 
 use crate::phone::Phone;
 use crate::press::{press, pressed};
@@ -73,7 +73,7 @@ fn photos_that_are_too_much_come_smaller_or_on_a_page() {
     let names: Vec<BlobId> = (0..3).map(|shade| heavy(&mut phone, job, shade * 60)).collect();
     let make = |paper, photos| Ask::Make { paper, now: phone.now, device: Some(phone.tip.device), photos };
     let whole = |name: BlobId| (0..3).map(|shade| picture(shade * 60, 64)).find(|it| BlobId::of(it) == name);
-    let pdf = Paper::OwnerPdf(job, Leaf::A4, Reader::default());
+    let pdf = Paper::OwnerPdf(job, Leaf::A4, Reader::default(), Times::Kept);
     let much = TooMuch { bytes: 3 * 40_000_000, parts: 2 };
     assert_eq!(pressed(&phone.lines, make(pdf, Photos::Whole), whole).err(), Some(much));
     const { assert!(3 * 40_000_000 > PHOTO_BYTES) };
@@ -84,7 +84,7 @@ fn photos_that_are_too_much_come_smaller_or_on_a_page() {
     assert_eq!(sheaf.asked("pdfimages", &["-list", "FILE"]).lines().skip(2).count(), 3);
     sheaf.asked("qpdf", &["--check", "FILE"]);
     // A page has room for all, whole.
-    assert_eq!(pdf.as_page(), Paper::OwnerSummary(job, Reader::default()));
+    assert_eq!(pdf.as_page(), Paper::OwnerSummary(job, Reader::default(), Times::Kept));
     let page = pressed(&phone.lines, make(pdf.as_page(), Photos::Whole), whole).ok().unwrap();
     assert_eq!(String::from_utf8(page.bytes).unwrap().matches("data:image/jpeg").count(), 3);
 }

@@ -12,18 +12,19 @@ use quaywright_core::event::{Language, Measures, Reader};
 use quaywright_core::exchange::pieces::{PhotoForm, Piece};
 use quaywright_core::exchange::{agreement, html};
 use quaywright_core::id::JobId;
-use quaywright_core::moment::Day;
+use quaywright_core::moment::Moment;
 use quaywright_core::owner::message::message;
 use quaywright_core::sheet::agreement::{agreement_sheet, text_to_sign};
+use quaywright_core::sheet::times::owners_time;
 use quaywright_core::sheet::{OwnerSheet, owner_sheet};
 use serde_json::Value;
 
 use crate::shop::Shop;
 
 /// What may stand in every language: names, units, signs of money and standards.
-const ALLOWED: [&str; 30] = [
-    "h", "HIN", "SHA", "GBP", "USD", "rpm", "V", "A", "bar", "psi", "kPa", "kW", "hp", "PS", "N", "m", "Nm", "lbf",
-    "ft", "in", "mm", "cm", "kg", "l", "C", "F", "kn", "CCA", "AGM", "Total",
+const ALLOWED: [&str; 31] = [
+    "h", "min", "HIN", "SHA", "GBP", "USD", "rpm", "V", "A", "bar", "psi", "kPa", "kW", "hp", "PS", "N", "m", "Nm",
+    "lbf", "ft", "in", "mm", "cm", "kg", "l", "C", "F", "kn", "CCA", "AGM", "Total",
 ];
 
 /// Words that French shares with English.
@@ -106,9 +107,10 @@ fn texts_of(pieces: &[Piece]) -> Vec<String> {
 }
 
 /// Returns every text that the owner of a job's boat can get, in a language.
-fn told(book: &Book, job: JobId, day: Day, language: Language) -> Vec<String> {
+fn told(book: &Book, job: JobId, now: Moment, language: Language) -> Vec<String> {
     let reader = Reader { language, measures: Measures::AsRead };
-    let sheet = OwnerSheet { reader, ..owner_sheet(book, job, day).unwrap() };
+    let day = now.day();
+    let sheet = OwnerSheet { reader, time: owners_time(book, job, now), ..owner_sheet(book, job, day).unwrap() };
     let mut texts = texts_of(&html::owner_page(&sheet));
     texts.extend(texts_of(&agreement::page(&agreement_sheet(book, job, day, reader).unwrap())));
     texts.extend(message(&sheet).lines().map(str::to_owned));
@@ -134,16 +136,16 @@ fn english_phrases() -> Vec<String> {
 #[test]
 fn every_sentence_of_the_program_is_in_the_owners_language() {
     let shop = Shop::open();
-    let (book, day) = (shop.book(), shop.now.day());
+    let (book, now) = (shop.book(), shop.now);
     let typed = typed(&shop.demo.records);
     let phrases = english_phrases();
     assert!(phrases.len() > 60, "{phrases:?}");
     let jobs: Vec<JobId> = book.jobs.jobs().map(|job| job.id).collect();
     let mut offences = BTreeSet::new();
     for job in jobs {
-        let english: BTreeSet<String> = told(&book, job, day, Language::English).into_iter().collect();
+        let english: BTreeSet<String> = told(&book, job, now, Language::English).into_iter().collect();
         for language in [Language::Spanish, Language::French, Language::German] {
-            let others = told(&book, job, day, language);
+            let others = told(&book, job, now, language);
             // As many texts in every language, else something is not told.
             assert!(others.len() >= english.len(), "{language:?}");
             for text in others {

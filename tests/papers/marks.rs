@@ -6,7 +6,7 @@ use quaywright_core::event::{About, Mark, Reader, Sound, Spot, VoiceFacts};
 use quaywright_core::exchange::intake;
 use quaywright_core::id::BlobId;
 use quaywright_core::text::Label;
-use quaywright_papers::wire::{Leaf, Paper};
+use quaywright_papers::wire::{Leaf, Paper, Times};
 
 use crate::phone::Phone;
 use crate::press::{Sheaf, press};
@@ -34,7 +34,13 @@ fn marks_are_drawn_over_the_photo_and_told_by_its_tag() {
     let id = phone.book.evidence.photos().next().unwrap().id;
     let owners = |phone: &Phone| {
         let found = |name| (name == blob).then(picture);
-        press(&phone.lines, phone.tip.device, phone.now, Paper::OwnerPdf(job, Leaf::A4, Reader::default()), found)
+        press(
+            &phone.lines,
+            phone.tip.device,
+            phone.now,
+            Paper::OwnerPdf(job, Leaf::A4, Reader::default(), Times::Kept),
+            found,
+        )
     };
     let drawn = |sheaf: &Sheaf| {
         let (folder, file) = sheaf.lay();

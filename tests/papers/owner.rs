@@ -8,12 +8,12 @@ use quaywright_core::agreement::consent::Strokes;
 use quaywright_core::agreement::estimate::{Cost, CostLine};
 use quaywright_core::agreement::rules::RuleSet;
 use quaywright_core::command::Command as Request;
-use quaywright_core::event::{About, Activity, Event, Language, On, PayType, Position, Reader};
+use quaywright_core::event::{About, Activity, Billing, Event, Language, On, PayType, Position, Reader};
 use quaywright_core::id::{BlobId, JobId};
 use quaywright_core::money::minor::Minor;
 use quaywright_core::text::Label;
 use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry};
-use quaywright_papers::wire::{Leaf, Paper};
+use quaywright_papers::wire::{Leaf, Paper, Times};
 
 use crate::phone::Phone;
 use crate::press::{Sheaf, press};
@@ -28,7 +28,13 @@ fn picture(shade: u8) -> Vec<u8> {
 }
 
 fn owners(phone: &Phone, job: JobId, photo: impl Fn(BlobId) -> Option<Vec<u8>>) -> Sheaf {
-    press(&phone.lines, phone.tip.device, phone.now, Paper::OwnerPdf(job, Leaf::A4, Reader::default()), photo)
+    press(
+        &phone.lines,
+        phone.tip.device,
+        phone.now,
+        Paper::OwnerPdf(job, Leaf::A4, Reader::default(), Times::Kept),
+        photo,
+    )
 }
 
 #[test]
@@ -53,7 +59,7 @@ fn an_owner_reads_the_document_in_the_chosen_language() {
         (Language::German, ["Montag, 4. Mai 2026", "4 abgebaut", "Vorher und nachher", "Seite 1 von 1"]),
     ];
     for (language, told) in expected {
-        let paper = Paper::OwnerPdf(job, Leaf::A4, Reader { language, ..Reader::default() });
+        let paper = Paper::OwnerPdf(job, Leaf::A4, Reader { language, ..Reader::default() }, Times::Kept);
         let bytes = |name| pictures.iter().find(|it| BlobId::of(it) == name).cloned();
         let sheaf = press(&phone.lines, phone.tip.device, phone.now, paper, bytes);
         assert_eq!(sheaf.faults, Vec::<String>::new(), "{language:?}");
@@ -132,6 +138,50 @@ fn an_owner_is_told_nothing_that_is_not_his() {
     assert!(!text.to_lowercase().contains("internal"));
     // When it was made is told to the day.
     assert!(all.contains("d:20260504") && !all.contains("d:202605041"), "the time of making is told");
+}
+
+#[test]
+fn where_the_shop_wants_it_an_owner_sees_the_time_of_what_he_pays_by_the_clock_and_no_other() {
+    let mut phone = Phone::new(0x8e, "2026-05-04T08:00:00.000+01:00");
+    let (job, line) = phone.job("Heron", "P. Wherry", "Alternator", "No charge");
+    let warranty = phone.line(job, PayType::Warranty, "Belt squeals");
+    let flat = phone.line(job, PayType::CustomerPay, "Lift out");
+    phone.must(Request::BillLine { line: flat, billing: Billing::Flat { minutes: 60 } });
+    let (other, _) = phone.job("Coot", "R. Thwart", "Gland", "Drips");
+    let clocked = [
+        ("08:11:00.000", Activity::Labour, On::Line(line)),
+        ("09:28:40.000", Activity::Diagnosis, On::Line(warranty)),
+        ("10:01:40.000", Activity::Travel, On::Line(line)),
+        ("10:20:20.000", Activity::Labour, On::Line(flat)),
+        ("12:43:20.000", Activity::Labour, On::Job(job)),
+        ("13:06:20.000", Activity::Labour, On::Job(other)),
+    ];
+    for (at, activity, on) in clocked {
+        phone.clock(&format!("2026-05-04T{at}+01:00"), activity, on);
+    }
+    phone.stop("2026-05-04T17:46:20.000+01:00");
+    let made = |times, language| {
+        let paper = Paper::OwnerPdf(job, Leaf::A4, Reader { language, ..Reader::default() }, times);
+        press(&phone.lines, phone.tip.device, phone.now, paper, |_| None).asked("pdftotext", &["-layout", "FILE", "-"])
+    };
+    let text = made(Times::Told, Language::English);
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let told = words.join(" ");
+    // Labour 1:17:40 and travel 0:18:40 are 1:36:20 in all; a minute that cutting loses goes to one of them.
+    assert!(told.contains("Time by kind of work Labour: 1 h 18 min Travel: 18 min In all: 1 h 36 min"), "{told}");
+    assert!(told.contains("The bill may round them."), "{told}");
+    for own in ["33 min", "2 h 23", "23 min", "4 h 40", "Diagnosis"] {
+        assert!(!told.contains(own), "{own} is told to the owner: {told}");
+    }
+    for (language, head) in [
+        (Language::Spanish, "Tiempo por tipo de trabajo"),
+        (Language::French, "Temps par type de travail"),
+        (Language::German, "Zeit nach Art der Arbeit"),
+    ] {
+        let text = made(Times::Told, language);
+        assert!(text.contains(head) && text.contains("1 h 18 min"), "{text}");
+    }
+    assert!(!made(Times::Kept, Language::English).contains(" min"));
 }
 
 #[test]

@@ -7,7 +7,7 @@ use quaywright_core::command::Command;
 use quaywright_core::event::{About, Event, Reader};
 use quaywright_core::exchange::intake::{self, Fault, Intake};
 use quaywright_core::id::{BlobId, JobId};
-use quaywright_papers::wire::{Ask, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch};
+use quaywright_papers::wire::{Ask, Leaf, PHOTO_BYTES, Paper, Photos, Times, TooMuch};
 
 use crate::phone::Phone;
 use crate::press::{Sheaf, pressed};
@@ -57,7 +57,7 @@ fn text(sheaf: &Sheaf) -> String {
 #[test]
 fn each_part_is_a_whole_pdf_and_says_which_it_is() {
     let (phone, job) = phone();
-    let paper = Paper::OwnerPdf(job, Leaf::A4, Reader::default());
+    let paper = Paper::OwnerPdf(job, Leaf::A4, Reader::default(), Times::Kept);
     let sheaves = parts(&phone, paper);
     let mut shown = Vec::new();
     for (number, sheaf) in (1..).zip(&sheaves) {

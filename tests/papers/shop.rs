@@ -10,7 +10,7 @@ use quaywright_core::exchange::intake::{self, Kind};
 use quaywright_core::exchange::line;
 use quaywright_core::id::BlobId;
 use quaywright_core::moment::{Day, Moment};
-use quaywright_papers::wire::{Leaf, Paper};
+use quaywright_papers::wire::{Leaf, Paper, Times};
 use quaywright_xtask::demo::{self, Demo};
 
 use crate::press::{Sheaf, press};
@@ -49,7 +49,7 @@ impl Shop {
         let days = (4..=8).map(|day| Day::parse(&format!("2026-05-0{day}")).unwrap());
         let book = self.book();
         let days = days.map(|day| Paper::DayPdf(day, Leaf::A4));
-        let owners = book.jobs.jobs().map(|job| Paper::OwnerPdf(job.id, Leaf::Letter, Reader::default()));
+        let owners = book.jobs.jobs().map(|job| Paper::OwnerPdf(job.id, Leaf::Letter, Reader::default(), Times::Kept));
         let agreed = book.agreements.estimates().map(|made| Paper::AgreementPdf(made.job, Leaf::A4));
         let lines = book.jobs.jobs().flat_map(|job| book.jobs.lines_of(job.id));
         let claims =
@@ -85,7 +85,7 @@ fn a_document_is_read_in_the_order_of_its_page() {
     let book = shop.book();
     let job = book.jobs.jobs().find(|job| job.title.as_str().starts_with("Runs hot")).unwrap().id;
     for leaf in [Leaf::A4, Leaf::Letter] {
-        let sheaf = shop.make(Paper::OwnerPdf(job, leaf, Reader::default()));
+        let sheaf = shop.make(Paper::OwnerPdf(job, leaf, Reader::default(), Times::Kept));
         let structure = sheaf.asked("pdfinfo", &["-struct-text", "FILE"]);
         let mut rest = structure.as_str();
         for part in

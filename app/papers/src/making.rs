@@ -19,12 +19,13 @@ use quaywright_core::moment::{Day, Moment};
 use quaywright_core::order;
 use quaywright_core::owner::message::message;
 use quaywright_core::sheet::job::job_summary;
+use quaywright_core::sheet::times::owners_time;
 use quaywright_core::sheet::warranty::warranty_sheet;
 use quaywright_core::sheet::{self, DaySheet, LogHead, OwnerSheet};
 use quaywright_core::text::Label;
 
 use crate::pdf::{Attached, Draft, Made, Weights};
-use crate::wire::{Answer, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch};
+use crate::wire::{Answer, Leaf, PHOTO_BYTES, Paper, Photos, Times, TooMuch};
 use crate::work::Outlet;
 
 /// How many photos are told beforehand.
@@ -239,8 +240,8 @@ fn making(
         Paper::DayTable(day) => csv("hours", day, table::table(&[day_sheet(day)])),
         Paper::Further(day, DayTable::Billing) => csv("billing", day, table::billing::table(&[day_sheet(day)])),
         Paper::Further(day, DayTable::Mends) => csv("mends", day, table::mends::table(&[day_sheet(day)])),
-        Paper::OwnerSummary(job, reader) => {
-            let (name, pieces) = owner_page(book, job, today, reader)?;
+        Paper::OwnerSummary(job, reader, times) => {
+            let (name, pieces) = owner_page(book, job, now, (reader, times))?;
             Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
         }
         Paper::Agreement(job) => {
@@ -251,9 +252,9 @@ fn making(
             let (name, pieces) = agreement_page(book, job, today)?;
             Making::of_pdf(day_name(&name, today, "pdf"), Draft::new(pieces, leaf, Made::On(today), Vec::new()))
         }
-        Paper::OwnerPdf(job, leaf, reader) => owner_pdf(book, job, today, leaf, reader)?,
+        Paper::OwnerPdf(job, leaf, reader, times) => owner_pdf(book, job, now, leaf, (reader, times))?,
         Paper::OwnerMessage(job, reader) => {
-            let text = message(&owner_sheet(book, job, today, reader)?).into_bytes();
+            let text = message(&owner_sheet(book, job, now, (reader, Times::Kept))?).into_bytes();
             Making::of_pieces(day_name("message", today, "txt"), "text/plain", vec![Piece::Text(text)])
         }
         Paper::WarrantyPack(line) => {
@@ -305,12 +306,16 @@ fn attached(sheet: &DaySheet, data: Vec<u8>, jobs: Vec<u8>) -> Vec<Attached> {
         .into()
 }
 
-fn owner_sheet(book: &Book, job: JobId, today: Day, reader: Reader) -> Option<OwnerSheet> {
-    Some(OwnerSheet { reader, ..sheet::owner_sheet(book, job, today)? })
+fn owner_sheet(book: &Book, job: JobId, now: Moment, (reader, times): (Reader, Times)) -> Option<OwnerSheet> {
+    let time = match times {
+        Times::Kept => Vec::new(),
+        Times::Told => owners_time(book, job, now),
+    };
+    Some(OwnerSheet { reader, time, ..sheet::owner_sheet(book, job, now.day())? })
 }
 
-fn owner_page(book: &Book, job: JobId, today: Day, reader: Reader) -> Option<(String, Vec<Piece>)> {
-    let sheet = owner_sheet(book, job, today, reader)?;
+fn owner_page(book: &Book, job: JobId, now: Moment, told: (Reader, Times)) -> Option<(String, Vec<Piece>)> {
+    let sheet = owner_sheet(book, job, now, told)?;
     Some((format!("work on {}", file_name(&sheet.boat.name)), html::owner_page(&sheet)))
 }
 
@@ -319,13 +324,14 @@ fn agreement_page(book: &Book, job: JobId, today: Day) -> Option<(String, Vec<Pi
     let sheet = sheet::agreement::agreement_sheet(book, job, today, reader)?;
     Some((format!("agreement on {}", file_name(&sheet.boat.name)), agreement::page(&sheet)))
 }
+
 fn warranty_page(book: &Book, line: LineId, now: Moment, log: LogHead) -> Option<(String, Vec<Piece>)> {
     let sheet = warranty_sheet(book, line, now, log)?;
     Some((format!("warranty {}", file_name(&sheet.boat.name)), html::warranty_page(&sheet)))
 }
 
-fn owner_pdf(book: &Book, job: JobId, today: Day, leaf: Leaf, reader: Reader) -> Option<Making> {
-    let (name, pieces) = owner_page(book, job, today, reader)?;
+fn owner_pdf(book: &Book, job: JobId, now: Moment, leaf: Leaf, told: (Reader, Times)) -> Option<Making> {
+    let (today, (name, pieces)) = (now.day(), owner_page(book, job, now, told)?);
     let draft = Draft::new(pieces, leaf, Made::On(today), Vec::new());
     Some(Making::of_pdf(day_name(&name, today, "pdf"), draft))
 }

@@ -34,6 +34,29 @@ impl Leaf {
     }
 }
 
+/// Whether an owner's document tells the time by activity.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Times {
+    /// It tells none.
+    #[default]
+    Kept,
+    /// It tells that of what the customer pays by the clock, as the shop wants it.
+    Told,
+}
+
+impl Times {
+    fn written(self) -> &'static str {
+        match self {
+            Self::Kept => "kept",
+            Self::Told => "told",
+        }
+    }
+
+    fn read(word: &str) -> Option<Self> {
+        [Self::Kept, Self::Told].into_iter().find(|times| times.written() == word)
+    }
+}
+
 /// What can be made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paper {
@@ -48,9 +71,9 @@ pub enum Paper {
     /// A further table of a day.
     Further(Day, DayTable),
     /// One job's summary for its owner, as a page, in a language and units.
-    OwnerSummary(JobId, Reader),
+    OwnerSummary(JobId, Reader, Times),
     /// The same as PDF.
-    OwnerPdf(JobId, Leaf, Reader),
+    OwnerPdf(JobId, Leaf, Reader, Times),
     /// The same as a short message, for a person to send as text.
     OwnerMessage(JobId, Reader),
     /// What was agreed on a job, for its owner, as a page.
@@ -235,7 +258,7 @@ impl Paper {
     pub fn as_page(self) -> Self {
         match self {
             Self::DayPdf(day, _) | Self::DayJson(day) => Self::DayBundle(day),
-            Self::OwnerPdf(job, _, reader) => Self::OwnerSummary(job, reader),
+            Self::OwnerPdf(job, _, reader, times) => Self::OwnerSummary(job, reader, times),
             Self::WarrantyPdf(line, _) => Self::WarrantyPack(line),
             Self::AgreementPdf(job, _) => Self::Agreement(job),
             other => other,
@@ -247,7 +270,7 @@ impl Paper {
     pub fn in_other_form(self, leaf: Leaf) -> Option<Self> {
         match self {
             Self::DayBundle(day) => Some(Self::DayPdf(day, leaf)),
-            Self::OwnerSummary(job, reader) => Some(Self::OwnerPdf(job, leaf, reader)),
+            Self::OwnerSummary(job, reader, times) => Some(Self::OwnerPdf(job, leaf, reader, times)),
             Self::WarrantyPack(line) => Some(Self::WarrantyPdf(line, leaf)),
             Self::Agreement(job) => Some(Self::AgreementPdf(job, leaf)),
             pdf => Some(pdf.as_page()).filter(|page| *page != pdf),
@@ -275,9 +298,12 @@ impl Paper {
             Self::Further(day, DayTable::Mends) => ["mends ", &day.to_string()].concat(),
             Self::Agreement(job) => ["agreement ", &job.to_string()].concat(),
             Self::AgreementPdf(job, leaf) => ["agreement-pdf ", leaf.words(), " ", &job.to_string()].concat(),
-            Self::OwnerSummary(job, reader) => ["owner ", &reader.written(), " ", &job.to_string()].concat(),
-            Self::OwnerPdf(job, leaf, reader) => {
-                ["owner-pdf ", leaf.words(), " ", &reader.written(), " ", &job.to_string()].concat()
+            Self::OwnerSummary(job, reader, times) => {
+                ["owner ", times.written(), " ", &reader.written(), " ", &job.to_string()].concat()
+            }
+            Self::OwnerPdf(job, leaf, reader, times) => {
+                ["owner-pdf ", leaf.words(), " ", times.written(), " ", &reader.written(), " ", &job.to_string()]
+                    .concat()
             }
             Self::OwnerMessage(job, reader) => ["owner-message ", &reader.written(), " ", &job.to_string()].concat(),
             Self::WarrantyPack(line) => ["warranty ", &line.to_string()].concat(),
@@ -297,7 +323,7 @@ impl Paper {
             "billing" => Day::parse(of).map(|day| Self::Further(day, DayTable::Billing)),
             "mends" => Day::parse(of).map(|day| Self::Further(day, DayTable::Mends)),
             "job" => EventId::parse(of).map(|id| Self::JobFile(JobId(id))),
-            "owner" => for_reader(of).map(|(job, reader)| Self::OwnerSummary(job, reader)),
+            "owner" => with_times(of).map(|(times, job, reader)| Self::OwnerSummary(job, reader, times)),
             "owner-message" => for_reader(of).map(|(job, reader)| Self::OwnerMessage(job, reader)),
             "day-pdf" => {
                 let (leaf, day) = of.split_once(' ')?;
@@ -305,8 +331,8 @@ impl Paper {
             }
             "owner-pdf" => {
                 let (leaf, of) = of.split_once(' ')?;
-                let (job, reader) = for_reader(of)?;
-                Some(Self::OwnerPdf(job, Leaf::parse(leaf)?, reader))
+                let (times, job, reader) = with_times(of)?;
+                Some(Self::OwnerPdf(job, Leaf::parse(leaf)?, reader, times))
             }
             "agreement" => EventId::parse(of).map(|id| Self::Agreement(JobId(id))),
             "agreement-pdf" => {
@@ -323,6 +349,13 @@ impl Paper {
             _ => None,
         }
     }
+}
+
+/// Returns what [`for_reader`] does, with whether times are told before it.
+fn with_times(words: &str) -> Option<(Times, JobId, Reader)> {
+    let (times, rest) = words.split_once(' ')?;
+    let (job, reader) = for_reader(rest)?;
+    Some((Times::read(times)?, job, reader))
 }
 
 /// Returns the job and for whom, `de/metric abababababababab-12`.
@@ -452,12 +485,12 @@ mod tests {
             make(Paper::DayTable(day), None),
             make(Paper::Further(day, DayTable::Billing), None),
             make(Paper::Further(day, DayTable::Mends), None),
-            make(Paper::OwnerSummary(job, reader), device),
+            make(Paper::OwnerSummary(job, reader, Times::Told), device),
             make(Paper::OwnerMessage(job, reader), device),
             make(Paper::DayPdf(day, Leaf::A4), device),
             make(Paper::Agreement(job), None),
             make(Paper::AgreementPdf(job, Leaf::A4), None),
-            make(Paper::OwnerPdf(job, Leaf::Letter, Reader::default()), None),
+            make(Paper::OwnerPdf(job, Leaf::Letter, Reader::default(), Times::Kept), None),
             make(Paper::JobFile(job), device),
             make(Paper::WarrantyPack(LineId(job.0)), device),
             make(Paper::WarrantyPdf(LineId(job.0), Leaf::A4), None),
@@ -505,9 +538,12 @@ mod tests {
         let day = Day::parse("2026-05-04").unwrap();
         let id = EventId::parse("abababababababab-12").unwrap();
         let (job, line, reader) = (JobId(id), LineId(id), Reader::default());
-        for page in
-            [Paper::DayBundle(day), Paper::OwnerSummary(job, reader), Paper::WarrantyPack(line), Paper::Agreement(job)]
-        {
+        for page in [
+            Paper::DayBundle(day),
+            Paper::OwnerSummary(job, reader, Times::Told),
+            Paper::WarrantyPack(line),
+            Paper::Agreement(job),
+        ] {
             let pdf = page.in_other_form(Leaf::Letter).unwrap();
             assert_eq!((page.media_type(), pdf.media_type()), ("text/html", "application/pdf"));
             assert_eq!((pdf.in_other_form(Leaf::A4), pdf.as_page()), (Some(page), page));

@@ -145,7 +145,7 @@ fn take_in_procedures(file: &[u8], to: &mut dyn Outlet) {
 #[cfg(test)]
 mod tests {
     use super::{Outlet, Work};
-    use crate::wire::{Answer, Ask, Paper, Photos, entries};
+    use crate::wire::{Answer, Ask, Paper, Photos, Times, entries};
     use quaywright_core::book::Book;
     use quaywright_core::event::{Position, Reader};
     use quaywright_core::exchange::{intake, line, procedure};
@@ -285,7 +285,7 @@ mod tests {
     #[test]
     fn a_job_that_is_not_in_the_book_has_no_page() {
         let job = JobId(EventId { device: DeviceId::new([9; 8]), seq: 9 });
-        let page = made(Paper::OwnerSummary(job, Reader::default()), |_| None);
+        let page = made(Paper::OwnerSummary(job, Reader::default(), Times::Kept), |_| None);
         assert_eq!(page.answers, [(Answer::Failed("this job is not in the book".to_owned()), Vec::new())]);
         assert!(page.files.is_empty());
     }

@@ -3,7 +3,7 @@
 //! Each is one line of the owner's page. A group that is not tightened to its end is
 //! never told as tight.
 
-use crate::event::{Asker, GroupFacts, Mark, NextVisit, PartFacts, Spot, VisitTime};
+use crate::event::{Activity, Asker, GroupFacts, Mark, NextVisit, PartFacts, Spot, VisitTime};
 use crate::reassembly::tally::How;
 use crate::sheet::tightening::{TorqueSheet, guided};
 use crate::sheet::{EngineSheet, InsteadSheet};
@@ -50,6 +50,19 @@ impl Words {
         };
         let (item, reason) = (Text(sheet.what.as_str()), Text(instead.reason.as_str()));
         self.fill(word, &[("item", item), ("count", Number(instead.count.0)), ("reason", reason)])
+    }
+
+    /// Returns what time went into; nothing for a pause, which is on no job.
+    pub fn activity(&self, activity: Activity) -> Option<String> {
+        Some(self.say(match activity {
+            Activity::Labour => Word::TimeLabour,
+            Activity::Diagnosis => Word::TimeDiagnosis,
+            Activity::Travel => Word::TimeTravel,
+            Activity::PartsRun => Word::TimePartsRun,
+            Activity::Waiting => Word::TimeWaiting,
+            Activity::Paperwork => Word::TimePaperwork,
+            Activity::MealPeriod | Activity::RestPeriod => return None,
+        }))
     }
 
     /// Returns a part that was used.

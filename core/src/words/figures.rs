@@ -12,7 +12,7 @@
 
 use super::{Hole, Word, Words, unit_for};
 use crate::event::{Language, Measures};
-use crate::moment::{Day, Moment};
+use crate::moment::{Day, Length, Moment};
 use crate::money::Currency;
 use crate::money::minor::Minor;
 use crate::quantity::{Power, PowerUnit};
@@ -33,6 +33,15 @@ impl Words {
         let (year, date) = (year.to_string(), date.to_string());
         let holes = [("style", Text(style)), ("weekday", Text(&weekday)), ("month", Text(&month))];
         self.fill(Word::FullDay, &[&holes[..], &[("day", Text(&date)), ("year", Text(&year))]].concat())
+    }
+
+    /// Returns a length in hours and minutes, whose symbols are everybody's; begun minutes are cut.
+    pub fn length(&self, length: Length) -> String {
+        let (hours, minutes) = (length.minutes() / 60, length.minutes() % 60);
+        match hours {
+            0 => format!("{minutes} min"),
+            _ => format!("{hours} h {minutes:02} min"),
+        }
     }
 
     /// Returns a number that is written with a point, `12345.6`, as the language writes it.

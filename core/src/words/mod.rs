@@ -64,6 +64,14 @@ messages! {
     Photo = "photo";
     PhotoGone = "photo-gone";
     PhotoBroken = "photo-broken";
+    TimeByWork = "time-by-work";
+    TimeAsClocked = "time-as-clocked";
+    TimeLabour = "time-labour";
+    TimeDiagnosis = "time-diagnosis";
+    TimeTravel = "time-travel";
+    TimePartsRun = "time-parts-run";
+    TimeWaiting = "time-waiting";
+    TimePaperwork = "time-paperwork";
     IsOff = "is-off";
     AllOff = "all-off";
     SomeOff = "some-off";

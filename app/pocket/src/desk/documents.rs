@@ -19,7 +19,7 @@ use quaywright_core::store::Kept;
 use quaywright_core::store::patience::within;
 use quaywright_papers::wire::{Answer, Ask, Photos, smaller_side};
 
-pub use quaywright_papers::wire::{Leaf, Paper, TooMuch};
+pub use quaywright_papers::wire::{Leaf, Paper, Times, TooMuch};
 
 use super::{Desk, Phase, sentence};
 use crate::platform::clipboard;
@@ -172,7 +172,7 @@ impl Desk {
             Paper::DayTable(day) => Document::DayBundle { day, table: true },
             Paper::Further(day, of) => Document::DayTable { day, of },
             Paper::Agreement(job) | Paper::AgreementPdf(job, _) => Document::Agreement { job },
-            Paper::OwnerSummary(job, _) | Paper::OwnerPdf(job, ..) | Paper::OwnerMessage(job, _) => {
+            Paper::OwnerSummary(job, ..) | Paper::OwnerPdf(job, ..) | Paper::OwnerMessage(job, _) => {
                 Document::OwnerSummary { job }
             }
             Paper::WarrantyPack(line) | Paper::WarrantyPdf(line, _) => Document::WarrantyPack { line },

@@ -4,7 +4,7 @@
 //! seconds when a browser dies, and a preference can be set again.
 
 use gloo_storage::{LocalStorage, Storage};
-use quaywright_papers::wire::Leaf;
+use quaywright_papers::wire::{Leaf, Times};
 
 const POSITION: &str = "quaywright.keep-position";
 
@@ -41,6 +41,19 @@ pub fn leaf() -> Option<Leaf> {
 /// Says on what paper documents are made as PDF, or that they are made as pages.
 pub fn set_leaf(leaf: Option<Leaf>) {
     let _ = LocalStorage::raw().set_item(LEAF, leaf.map(Leaf::words).unwrap_or_default());
+}
+
+const TIMES: &str = "quaywright.owners-see-time";
+
+/// Returns whether owners' documents tell the time by activity.
+pub fn times() -> Times {
+    let told = LocalStorage::raw().get_item(TIMES).ok().flatten().as_deref() == Some("true");
+    if told { Times::Told } else { Times::Kept }
+}
+
+/// Says whether owners' documents tell the time by activity.
+pub fn set_times(times: Times) {
+    let _ = LocalStorage::raw().set_item(TIMES, if times == Times::Told { "true" } else { "false" });
 }
 
 const OFFICE: &str = "quaywright.office";

@@ -177,7 +177,7 @@ fn next_best(progress: Progress, why: &Refusal, bytes: u64) -> AnyView {
         button("big", "PDF with smaller photos", move || progress.make(asked, amount))
     });
     let message = match asked {
-        Paper::OwnerSummary(job, reader) | Paper::OwnerPdf(job, _, reader) => {
+        Paper::OwnerSummary(job, reader, _) | Paper::OwnerPdf(job, _, reader, _) => {
             Some(message(progress.desk, job, Look::at(move || reader)))
         }
         _ => None,

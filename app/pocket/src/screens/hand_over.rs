@@ -15,7 +15,7 @@ use super::Heading;
 use super::document::{Document, message};
 use super::reader::reader_fields;
 use crate::components::{Field, button, named_button};
-use crate::desk::{Desk, Leaf, Paper, use_desk};
+use crate::desk::{Desk, Leaf, Paper, Times, use_desk};
 use crate::look::{Look, shown};
 use crate::platform::photo::{self, FileInput};
 use crate::platform::{page, prefs};
@@ -274,6 +274,15 @@ fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
     let option = move |(id, words): (JobId, String)| {
         view! { <option value=id.to_string() selected=move || job.get() == Some(id)>{words}</option> }
     };
+    let times = RwSignal::new(prefs::times());
+    let set_times = move |_| {
+        times.update(|it| *it = if *it == Times::Told { Times::Kept } else { Times::Told });
+        prefs::set_times(times.get_untracked());
+    };
+    let no_more = move || match times.get() {
+        Times::Kept => "No times, no prices, nobody else's boat.",
+        Times::Told => "No prices, nobody else's boat.",
+    };
     shown(move || {
         if jobs.with(Vec::is_empty) {
             return view! {
@@ -286,8 +295,8 @@ fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
         }
         let reader = Look::at(move || of_boat.get().map(|it| it.1).unwrap_or_default());
         let paper = Look::at(move || match (job.get(), leaf.get()) {
-            (Some(job), Some(leaf)) => Paper::OwnerPdf(job, leaf, reader.get()),
-            (Some(job), None) => Paper::OwnerSummary(job, reader.get()),
+            (Some(job), Some(leaf)) => Paper::OwnerPdf(job, leaf, reader.get(), times.get()),
+            (Some(job), None) => Paper::OwnerSummary(job, reader.get(), times.get()),
             (None, _) => Paper::Backup,
         });
         let boat = Look::at(move || of_boat.get().map(|it| it.0));
@@ -300,8 +309,12 @@ fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
                     <span class="name">"Job"</span>
                     <select on:change=choose>{jobs.get().into_iter().map(option).collect_view()}</select>
                 </label>
-                <p class="group">"One document with pictures: what was found, done and remains. No times, no prices, nobody else's boat."</p>
+                <p class="group">"One document with pictures: what was found, done and remains. "{no_more}</p>
                 {fields}
+                <label class="choice group">
+                    <input type="checkbox" prop:checked=move || times.get() == Times::Told on:change=set_times />
+                    "Owners see the time by activity, of what they pay by the clock"
+                </label>
                 <Document paper name="Make the work summary" />
                 {short}
             </section>

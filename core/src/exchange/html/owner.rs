@@ -50,6 +50,7 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     page.list(&say(Word::Recommended), recommended);
     let agreed = sheet.agreed.iter().flat_map(|it| agreement::agreed(&words, it.total, it.more));
     page.list(&say(Word::Agreed), agreed);
+    page.time(sheet, &words);
     page.list(&say(Word::NextVisit), sheet.next_visits.iter().map(|visit| words.visit(visit)));
     page.pairs(&sheet.pairs, &words, |page, photo, caption| page.owner_photo(photo, &caption, &words));
     page.owner_photos(&sheet.photos, &words);
@@ -118,6 +119,21 @@ impl Page {
             (true, true) => self.tag("p", &words.say(Word::Nothing)),
             (true, false) => self.tag("p", &words.say(Word::GoesOn)),
         }
+        self.raw("</section>");
+    }
+
+    /// Writes the time by activity, where the sheet has any, and how it is meant.
+    fn time(&mut self, sheet: &OwnerSheet, words: &Words) {
+        if sheet.time.is_empty() {
+            return;
+        }
+        let line = |name: &str, length| words.headed(name, &words.length(length));
+        let shares = sheet.time.iter().filter_map(|it| Some(line(&words.activity(it.activity)?, it.length)));
+        let in_all = line(&words.say(Word::InAll), sheet.time.iter().map(|it| it.length).sum());
+        self.raw("<section>");
+        self.tag("h2", &words.say(Word::TimeByWork));
+        self.items(&shares.chain([in_all]).collect::<Vec<_>>());
+        self.class("p", "quiet", &words.say(Word::TimeAsClocked));
         self.raw("</section>");
     }
 
