@@ -11,13 +11,14 @@
 //! The owner's summary holds the story, the checklist, what is still off, what was
 //! tightened to what, the parts, what was measured, what was recommended, which visits are planned, and the photos
 //! with their captions; what was agreed only where the estimate says that it is told there.
-//! It holds no times, no pay type,
-//! no position, nobody else's boat, and no notes: notes are the technician's
+//! It warns of what is missing before the engine runs. It holds no pay type, times only where
+//! the shop wants it ([`times`]), no position, nobody else's boat, and no notes: notes are the technician's
 //! own, written to be remembered and not to be sent; neither does it hold voice notes.
 
 pub mod agreement;
 pub mod amended;
 pub mod billed;
+pub mod heed;
 pub mod job;
 pub mod paid;
 pub mod pattern;
@@ -52,6 +53,7 @@ pub use agreement::SignedState;
 use agreement::{AgreedSheet, Agreements};
 use amended::{Revision, revision};
 use billed::{JobHours, job_hours};
+use heed::{Heed, heed};
 use readings::{ReadingSheet, readings};
 use tightening::TorqueSheet;
 use trail::{MendSheet, trail};
@@ -171,6 +173,8 @@ pub struct JobSheet {
     pub agreements: Agreements,
     /// Visits that are planned.
     pub visits: JobVisits,
+    /// What is missing before the engine runs, and cautions.
+    pub heed: Heed,
 }
 
 impl JobSheet {
@@ -300,6 +304,8 @@ pub struct OwnerSheet {
     pub stories: Vec<Story>,
     /// The checklist.
     pub steps: Vec<StepSheet>,
+    /// What is missing before the engine runs, and cautions.
+    pub heed: Heed,
     /// What is still off.
     pub off: Vec<OffItem>,
     /// What is tightened, and how far.
@@ -415,6 +421,7 @@ fn job_sheet(book: &Book, hours: JobHours, within: Within, work: &[Span], now: M
         hours,
         agreements: Agreements::of(book, job.id),
         visits: job_visits(book, job),
+        heed: heed(book, job.id),
     })
 }
 
@@ -435,6 +442,7 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         finished: job.finished.is_some(),
         stories: book.jobs.lines_of(job.id).map(Story::of).collect(),
         steps: steps(book, job.id),
+        heed: heed(book, job.id),
         off: off(book, job.id),
         torque: torque(book, job.id),
         instead: instead(book, job.id),

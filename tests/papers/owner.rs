@@ -11,6 +11,9 @@ use quaywright_core::command::Command as Request;
 use quaywright_core::event::{About, Activity, Billing, Event, Language, On, PayType, Position, Reader};
 use quaywright_core::id::{BlobId, JobId};
 use quaywright_core::money::minor::Minor;
+use quaywright_core::owner::message::message;
+use quaywright_core::reassembly::gate::Need;
+use quaywright_core::sheet::owner_sheet;
 use quaywright_core::text::Label;
 use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry};
 use quaywright_papers::wire::{Leaf, Paper, Times};
@@ -138,6 +141,51 @@ fn an_owner_is_told_nothing_that_is_not_his() {
     assert!(!text.to_lowercase().contains("internal"));
     // When it was made is told to the day.
     assert!(all.contains("d:20260504") && !all.contains("d:202605041"), "the time of making is told");
+}
+
+#[test]
+fn whoever_has_the_paper_is_warned_as_the_phone_warns() {
+    let mut phone = Phone::new(0x8d, "2026-05-04T08:00:00.000+01:00");
+    let (job, line) = phone.job("Heron", "P. Wherry", "Impeller", "Runs hot");
+    phone.clock("2026-05-04T08:11:00.000+01:00", Activity::Labour, On::Line(line));
+    let hose = phone.step(job, "Join the raw water hose", false);
+    phone.must(Request::NeedStep { step: hose, need: Some(Need::CoolingWater) });
+    let item = phone.off(job, 1, "Propeller", "", "", "trolley");
+    let told = |phone: &Phone, paper| {
+        press(&phone.lines, phone.tip.device, phone.now, paper, |_| None).asked("pdftotext", &["-raw", "FILE", "-"])
+    };
+    let owners = |phone: &Phone, language| {
+        told(phone, Paper::OwnerPdf(job, Leaf::A4, Reader { language, ..Reader::default() }, Times::Kept))
+    };
+    let has = |text: &str, parts: &[&str]| {
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        parts.iter().for_each(|part| assert!(text.contains(part), "{part} is missing: {text}"));
+    };
+    has(
+        &owners(&phone, Language::English),
+        &[
+            "Do not start the engine yet: Join the raw water hose",
+            "Never run the engine without cooling water",
+            "take the propeller off and keep people away. Source: 29 CFR 1915.89",
+            "licensed practice come first.",
+        ],
+    );
+    has(
+        &owners(&phone, Language::Spanish),
+        &["No arranque todavía el motor: Join the raw water hose", "Fuente: 33 CFR"],
+    );
+    has(&owners(&phone, Language::French), &["Ne démarrez pas encore le moteur", "Source : usage courant."]);
+    has(&owners(&phone, Language::German), &["Den Motor noch nicht starten", "Quelle: allgemein üblich."]);
+    let day = Paper::DayPdf(phone.now.day(), Leaf::A4);
+    has(&told(&phone, day), &["Do not run: Join the raw water hose", "Never run the engine", "come first."]);
+    let sheet = owner_sheet(&phone.book, job, phone.now.day()).unwrap();
+    assert!(message(&sheet).contains("Do not start the engine yet: Join the raw water hose"), "{}", message(&sheet));
+    // With all of it there nobody is warned of anything.
+    phone.must(Request::TickStep { step: hose, done: true });
+    phone.back(item, 1);
+    for text in [owners(&phone, Language::English), told(&phone, day)] {
+        assert!(!text.contains("Do not") && !text.contains("Cautions") && !text.contains("Source:"), "{text}");
+    }
 }
 
 #[test]

@@ -460,7 +460,7 @@ pub fn entries(run: &[u8]) -> impl Iterator<Item = (EventId, &[u8])> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Answer, Ask, Leaf, PHOTO_BYTES, Paper, Photos, TooMuch, entries, entry, smaller_side};
+    use super::{Answer, Ask, Leaf, PHOTO_BYTES, Paper, Photos, Times, TooMuch, entries, entry, smaller_side};
     use quaywright_core::event::{DayTable, Language, Measures, Position, Reader};
     use quaywright_core::id::{BlobId, DeviceId, EventId, JobId, LineId, VersionId};
     use quaywright_core::moment::{Day, Moment};

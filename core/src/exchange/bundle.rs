@@ -40,7 +40,8 @@
 //! where it chose one; `minimum-ms` of a job is what the least charge adds. Its `agreements`, if it has
 //! any, are all its `estimates`, `consents` and what was `recommended`: see [`super::agreement`]. Its
 //! `next-visits`, if it plans any, and what was `planned-before` it on the boat name each `visit` as in a record
-//! and the job that it became, if it was `made`. Fields may be added to the summary without a new version,
+//! and the job that it became, if it was `made`. Its `heed`, where there is anything to heed, says what is missing
+//! before the engine runs and which cautions what remains brings up. Fields may be added to the summary without a new version,
 //! none is changed or taken away (`schema/day.json` is its description, JSON
 //! Schema draft 2020-12): skip those that you do not know. Every `<` in the JSON is written `\u003c`, so that no text can
 //! end the block.
@@ -63,6 +64,7 @@ use super::json::{Fields, Json, Wrong};
 use super::part::DayPart;
 use super::pdf;
 use super::pieces::{PhotoForm, Piece, assemble};
+use super::wire::procedure::caution_word;
 use super::wire::shop::charge_form;
 use super::wire::visit::visit_form;
 use super::wire::warranty::{failed_form, shows_word};
@@ -77,6 +79,7 @@ use crate::moment::Day;
 use crate::reading::finding::{Point, Reason};
 use crate::sheet::amended::{Amended, Change};
 use crate::sheet::billed::{Both, JobHours, LineHours};
+use crate::sheet::heed::Heed;
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::{PassSheet, TorqueSheet};
 use crate::sheet::trail::{MendSheet, Replaced};
@@ -457,6 +460,16 @@ pub(super) fn job_form(job: &JobSheet) -> Fields<'_> {
         .put_known("agreements", agreement::agreements_form(&job.agreements))
         .put_known("planned-before", some(list(&job.visits.before, visit_sheet_form)))
         .put_known("next-visits", some(list(&job.visits.planned, visit_sheet_form)))
+        .put_known("heed", Some(&job.heed).filter(|heed| !heed.is_empty()).map(heed_form))
+}
+
+fn heed_form(heed: &Heed) -> Fields<'_> {
+    let cautions: Vec<Json<'_>> = heed.cautions.iter().map(|&it| caution_word(it).into()).collect();
+    Fields::default()
+        .put_known("do-not-run", heed.do_not_run.as_deref())
+        .put("not-there", texts(&heed.not_there))
+        .put("not-tight", texts(&heed.not_tight))
+        .put("cautions", cautions)
 }
 
 fn visit_sheet_form(sheet: &VisitSheet) -> Fields<'_> {

@@ -30,6 +30,7 @@ use crate::closing::CarryOver;
 use crate::event::{BoatFacts, Language, PartFacts, Reader, Sound};
 use crate::id::BlobId;
 use crate::moment::{Day, Length};
+use crate::reassembly::caution::{Caution, told_together};
 use crate::sheet::amended::Change;
 use crate::sheet::billed::LineHours;
 use crate::sheet::readings::ReadingSheet;
@@ -282,6 +283,9 @@ pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
     page.photos(&sheet.photos);
     page.list("Mended", sheet.mends.iter().map(MendSheet::words));
     page.carry_over(&sheet.carry_over);
+    let cautions: Vec<Caution> = sheet.jobs.iter().flat_map(|job| job.heed.cautions.clone()).collect();
+    let each_once: Vec<Caution> = Caution::ALL.into_iter().filter(|it| cautions.contains(it)).collect();
+    page.list("Cautions", told_together(&each_once).into_iter());
     let log = sheet.log;
     page.class("p", "quiet", &format!("Read from {} up to record {}, {}", log.device, log.seq, log.hash));
     page.end()
@@ -558,7 +562,9 @@ impl Page {
             self.fact("Owner reads", &[reader.language.words(), ", units ", reader.measures.words()].concat());
         }
         self.engine(job.engine.as_ref());
-        self.raw("</dl></section>");
+        self.raw("</dl>");
+        job.heed.do_not_run.iter().for_each(|words| self.class("p", "stop", words));
+        self.raw("</section>");
         for (number, line) in (1..).zip(&job.lines) {
             let hours = job.hours.lines.iter().find(|hours| hours.line == line.line);
             self.line(number, line, hours.and_then(LineHours::words));

@@ -1,7 +1,7 @@
 //! The work summary as a short message: what fits where one types, under 600 characters.
 //!
 //! It is made of the owner's sheet, so it can tell nothing that the page does not tell.
-//! Whole sentences go in by weight (what was done, what is still to do, what was
+//! Whole sentences go in by weight (what is missing before the engine runs, what was done, what is still to do, what was
 //! recommended, what is planned, what is to be watched, what was found) while there is room; a person's text that is too long is cut
 //! between two words, with an ellipsis, and one that cannot be cut so is left out.
 //! Characters are counted as Unicode's, so what a person sees as one may count as several
@@ -76,7 +76,7 @@ impl Words {
     }
 
     /// Returns what there is to tell, what matters most first.
-    fn by_weight(&self, sheet: &OwnerSheet) -> [(Word, String); 6] {
+    fn by_weight(&self, sheet: &OwnerSheet) -> [(Word, String); 7] {
         let story = |part: fn(&Story) -> &Prose| {
             let told = sheet.stories.iter().map(|story| one_line(part(story).as_str()));
             told.filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")
@@ -90,6 +90,7 @@ impl Words {
         let watch = sheet.readings.iter().filter(|reading| stands_out(reading.finding.verdict()));
         let watch: Vec<String> = watch.map(|reading| self.reading_in_short(reading)).collect();
         [
+            (Word::DoNotStart, self.not_there(&sheet.heed)),
             (Word::WeDid, story(|story| &story.correction)),
             (Word::StillToDo, self.row(&remains)),
             (Word::Recommended, self.row(&recommended.collect::<Vec<_>>())),

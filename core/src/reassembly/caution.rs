@@ -6,7 +6,7 @@
 //!
 //! Rule: a caution is never shown without where it comes from and without the
 //! sentence that the service manual, local codes and licensed practice come first,
-//! so [`Caution::told`] is the only text of it. It holds no value of any maker and
+//! so [`Caution::told`] and [`told_together`] are the only texts of it. It holds no value of any maker and
 //! no step of any procedure, and cannot be taken for the manual.
 
 /// What has to be said with every caution.
@@ -111,7 +111,8 @@ impl Caution {
         }
     }
 
-    const fn sentences(self) -> &'static str {
+    /// Returns what may hurt and what to do; whoever takes this tells the source and [`FIRST`] too.
+    pub(crate) const fn sentences(self) -> &'static str {
         match self {
             Caution::Lifting => {
                 "Keep everybody, and every hand, from under a lifted engine. Lift with gear rated for the load, \
@@ -265,6 +266,16 @@ impl Caution {
             ],
         }
     }
+}
+
+/// Returns several cautions, a line each with its source, and at their end what comes first.
+pub fn told_together(cautions: &[Caution]) -> Vec<String> {
+    let line = |it: &Caution| [it.sentences(), " Source: ", it.source().words(), "."].concat();
+    let mut lines: Vec<String> = cautions.iter().map(line).collect();
+    if !lines.is_empty() {
+        lines.push(FIRST.to_owned());
+    }
+    lines
 }
 
 /// Returns the cautions that some text brings up, each once, in the order in which they are told.

@@ -21,6 +21,10 @@ we-did = We did
 still-to-do = Still to do
 nothing = Nothing.
 goes-on = The work goes on; no single step is written down.
+# What is missing before the engine runs.
+do-not-start = Do not start the engine yet
+tightening-of = tightening of { $name }
+cautions = Cautions
 done = Done
 tightened = Tightened
 instead = Replaced or left off

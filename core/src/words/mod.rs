@@ -55,6 +55,9 @@ messages! {
     StillToDo = "still-to-do";
     Nothing = "nothing";
     GoesOn = "goes-on";
+    DoNotStart = "do-not-start";
+    TighteningOf = "tightening-of";
+    Cautions = "cautions";
     Done = "done";
     Tightened = "tightened";
     Instead = "instead";

@@ -30,6 +30,7 @@ const JOB: Style = style(Face::Strong, 16.0, 21.0, Tone::Ink);
 const HEAD: Style = style(Face::Strong, 12.5, 17.0, Tone::Ink);
 const SMALL: Style = style(Face::Strong, 8.5, 12.0, Tone::Quiet);
 const BODY: Style = style(Face::Regular, 10.5, 15.0, Tone::Ink);
+const WARNING: Style = style(Face::Strong, 10.5, 15.0, Tone::Ink);
 const QUIET: Style = style(Face::Regular, 10.5, 15.0, Tone::Quiet);
 const SUM: Style = style(Face::Regular, 18.0, 23.0, Tone::Ink);
 const FOOTING: Style = style(Face::Regular, 8.0, 11.0, Tone::Quiet);
@@ -98,6 +99,7 @@ impl<'a> Flow<'a> {
             Block::Rule { .. } => {}
             Block::Head { text, large } => self.heading(2, text, if *large { JOB } else { HEAD }, rest),
             Block::Small(text) => self.heading(3, text, SMALL, rest),
+            Block::Warning(text) => self.paragraph(text, WARNING),
             Block::Words { text, quiet } => {
                 if self.below_rows {
                     self.space(8.0);

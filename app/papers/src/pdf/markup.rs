@@ -28,6 +28,8 @@ pub(super) enum Block {
     Small(String),
     /// Text.
     Words { text: String, quiet: bool },
+    /// A sentence that must not be missed.
+    Warning(String),
     /// Labels and what they say; large for a day's sums.
     Facts { facts: Vec<(String, String)>, large: bool },
     /// A list.
@@ -228,6 +230,7 @@ impl Reader {
         let block = match self.class.as_str() {
             "label" => Block::Label(text),
             "lead" => Block::Lead(text),
+            "stop" => Block::Warning(text),
             class => Block::Words { text, quiet: class == "quiet" },
         };
         self.put(block);

@@ -34,10 +34,15 @@ pub fn owner_page(sheet: &OwnerSheet) -> Vec<Piece> {
     page.typed_fact(&say(Word::Technician), sheet.technician.as_str());
     page.fact(&say(Word::Date), &words.day(sheet.day));
     page.raw("</dl>");
+    let not_there = words.not_there(&sheet.heed);
+    if !not_there.is_empty() {
+        page.class("p", "stop", &words.labelled(Word::DoNotStart, &not_there));
+    }
     for story in &sheet.stories {
         page.owner_story(story, &words);
     }
     page.remains(sheet, &words);
+    page.list(&say(Word::Cautions), words.cautions(&sheet.heed.cautions).into_iter());
     page.typed_list(&say(Word::Done), sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()));
     let tight = sheet.torque.iter().filter_map(|group| {
         Some(Tightened { group, lines: vec![words.tight(group)?], numbered: words.numbered(group) })

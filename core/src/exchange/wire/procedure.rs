@@ -240,7 +240,7 @@ fn plain(form: Json<'_>, name: &'static str) -> Result<Label, Wrong> {
     }
 }
 
-const fn caution_word(caution: Caution) -> &'static str {
+pub(in crate::exchange) const fn caution_word(caution: Caution) -> &'static str {
     match caution {
         Caution::Lifting => "lifting",
         Caution::FuelVapour => "fuel-vapour",
