@@ -32,7 +32,7 @@ use quaywright_core::moment::{Length, Moment};
 use quaywright_core::store::vault::{BlobTrouble, NotKept};
 use quaywright_core::store::{Batch, Blob, Kept};
 
-pub use documents::{Amount, Leaf, Made, Outcome, Paper, TooMuch, UnderWay};
+pub use documents::{Amount, Leaf, Made, Outcome, Paper, Times, TooMuch, UnderWay};
 pub use opening::open;
 
 use crate::look::Look;

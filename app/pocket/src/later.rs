@@ -23,7 +23,7 @@ use crate::components::button;
 use crate::desk::{Desk, Phase};
 use crate::look::{Look, shown};
 use crate::platform::photo::File;
-use crate::platform::{page, timer};
+use crate::platform::{bounce, page, timer};
 use crate::route::{JobPart, Route};
 use crate::screens::{
     AgreementScreen, BenchScreen, BoatScreen, BoatsScreen, CourseScreen, DayScreen, GroupScreen, HaltedScreen,
@@ -61,10 +61,10 @@ pub enum Errand {
 
 /// Draws it. A start has no use for any of it.
 fn draw(what: Far) -> AnyView {
-    // Done by whatever is drawn first: nearly all forms are drawn here.
-    static ARE_GUARDED: AtomicBool = AtomicBool::new(false);
-    if !ARE_GUARDED.swap(true, Ordering::Relaxed) {
-        page::send_forms_once();
+    // Done by whatever is drawn first: nearly all that is tapped is drawn here.
+    static IS_GUARDED: AtomicBool = AtomicBool::new(false);
+    if !IS_GUARDED.swap(true, Ordering::Relaxed) {
+        bounce::hear_once();
     }
     match what {
         Far::Place(place) => match place {

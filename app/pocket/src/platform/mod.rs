@@ -2,6 +2,7 @@
 //!
 //! Each adapter does one thing that a browser does and holds no rule of ours.
 
+pub mod bounce;
 pub mod clipboard;
 pub mod clock;
 pub mod drafts;

@@ -7,9 +7,7 @@
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
-use js_sys::{Array, Function, Reflect};
-use leptos::task::spawn_local;
-use quaywright_core::moment::Length;
+use js_sys::{Array, Function};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -17,8 +15,6 @@ use web_sys::{
     Element, Event, FocusOptions, HtmlElement, IntersectionObserver, IntersectionObserverEntry,
     IntersectionObserverInit, Window,
 };
-
-use super::timer;
 
 fn window() -> Option<Window> {
     web_sys::window()
@@ -75,55 +71,6 @@ pub fn note_taps() {
     // Before any handler of the control's own.
     let _ = window.add_event_listener_with_callback_and_bool("click", note.as_ref().unchecked_ref(), true);
     note.forget();
-}
-
-/// How long after a form was sent a finger may still bounce on its button.
-const BOUNCE: Length = Length::from_ms(400);
-
-/// What a form bears that was sent just now.
-const SENT: &str = "data-sent";
-
-/// Lets each form be sent once a tap: a second tap at once, or while the first is still being
-/// kept, is a cold finger's, and with nothing typed in between it would say the same again.
-pub fn send_forms_once() {
-    listen_first("submit", |event| {
-        let Some(form) = element(&event) else { return };
-        if form.has_attribute(SENT) {
-            event.prevent_default();
-            // By its name: the method that does the same would be one more for each start to load.
-            let _ = Reflect::set(&event, &JsValue::from_str("cancelBubble"), &JsValue::TRUE);
-        } else if form.set_attribute(SENT, "").is_ok() {
-            spawn_local(async move {
-                timer::wait(BOUNCE).await;
-                while form.query_selector("[type=submit][aria-busy]").is_ok_and(|at_work| at_work.is_some()) {
-                    timer::wait(BOUNCE).await;
-                }
-                let _ = form.remove_attribute(SENT);
-            });
-        }
-    });
-    listen_first("input", is_at_it_again);
-    listen_first("click", is_at_it_again);
-}
-
-/// Whoever types or taps anything in a form but what sends it means the next time as well.
-fn is_at_it_again(event: Event) {
-    let Some(at) = element(&event).filter(|at| !matches!(at.closest("[type=submit]"), Ok(Some(_)))) else { return };
-    if let Ok(Some(form)) = at.closest("form") {
-        let _ = form.remove_attribute(SENT);
-    }
-}
-
-fn element(event: &Event) -> Option<Element> {
-    event.target().and_then(|target| target.dyn_into::<Element>().ok())
-}
-
-/// Hears of an event before any handler of the element's own.
-fn listen_first(name: &str, then: impl Fn(Event) + 'static) {
-    let Some(window) = window() else { return };
-    let closure = Closure::<dyn Fn(Event)>::new(then);
-    let _ = window.add_event_listener_with_callback_and_bool(name, closure.as_ref().unchecked_ref(), true);
-    closure.forget();
 }
 
 /// A control that shows that it is at work, until this is dropped.
