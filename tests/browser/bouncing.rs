@@ -32,6 +32,19 @@ fn bounce(page: &Page, words: &str) {
     page.eval::<()>(&format!("void (button => {{ button.click(); button.click(); }})({button})")).unwrap();
 }
 
+/// Puts a finger twice on the spot where an expression finds something, as it bounces.
+#[track_caller]
+fn bounce_on(page: &Page, found: &str) {
+    page.wait_for(found, SOON);
+    let at: [f64; 2] = page
+        .eval(&format!(
+            "(it => {{ it.scrollIntoView({{ block: 'center' }}); const box = it.getBoundingClientRect(); \
+             return [box.x + box.width / 2, box.y + box.height / 2]; }})({found})"
+        ))
+        .unwrap();
+    page.bounce(at[0], at[1]);
+}
+
 /// Lets what is half typed be kept, and opens the page again.
 fn die(page: &Page) {
     std::thread::sleep(Duration::from_millis(900));
@@ -81,6 +94,33 @@ fn a_finger_that_bounces_says_it_once() {
     let job = book.jobs.jobs().next().unwrap().id;
     assert_eq!(book.teardown.still_off(job).count(), 1, "the bolts came off once");
     assert_eq!(book.readings.readings().count(), 1);
+}
+
+#[test]
+fn a_second_tap_that_finds_something_else_under_the_finger_is_not_heard() {
+    let (world, page) = open();
+    page.open_job("Marsh Heron", "A. Finch", "Impeller", "Runs hot");
+    page.job("Marsh Heron", "Off-list");
+    for what in ["Cover bolt", "Hose"] {
+        page.fill_labelled("What came off", what);
+        page.fill_labelled("How many", "1");
+        page.tap_named("button", "It came off");
+        page.said(&format!("{what} off"));
+    }
+    page.hide_what_was_said();
+    let heard = "window.heard = [], document.addEventListener('click', it => heard.push(it.target.ariaLabel), true)";
+    page.eval::<()>(&format!("void ({heard})")).unwrap();
+    // The hose goes on, and the bolt comes to where it lay.
+    bounce_on(
+        &page,
+        "[...document.querySelectorAll('main button')].find(it => it.ariaLabel?.startsWith('Back on: Hose'))",
+    );
+    page.said("Hose back on");
+    std::thread::sleep(Duration::from_millis(500));
+    assert_eq!(page.eval::<Vec<Option<String>>>("heard").unwrap().len(), 1, "one tap is heard");
+    let book = kept(&world, &page);
+    let job = book.jobs.jobs().next().unwrap().id;
+    assert_eq!(book.teardown.still_off(job).count(), 1, "the bolt is still off");
 }
 
 #[test]

@@ -12,6 +12,7 @@ mod find;
 mod hands;
 mod watch;
 
+use std::cell::Cell;
 use std::rc::Rc;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
@@ -35,6 +36,8 @@ pub struct Page {
     wire: Rc<Wire>,
     target: String,
     session: String,
+    /// Where the finger was last, and when.
+    touched: Cell<Option<(Instant, f64, f64)>>,
 }
 
 impl Page {
@@ -44,7 +47,7 @@ impl Page {
         let target = made["targetId"].as_str().unwrap_or_default().to_owned();
         let attached = wire.call(None, "Target.attachToTarget", json!({ "targetId": target, "flatten": true }))?;
         let session = attached["sessionId"].as_str().unwrap_or_default().to_owned();
-        let page = Self { wire, target, session };
+        let page = Self { wire, target, session, touched: Cell::new(None) };
         for domain in ["Page", "Runtime", "Network", "Log", "Inspector", "DOM", "Accessibility"] {
             page.call(&format!("{domain}.enable"), json!({}))?;
         }

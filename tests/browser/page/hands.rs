@@ -6,13 +6,19 @@
 
 use std::path::PathBuf;
 use std::thread::sleep;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
 use super::find::{Element, FIELDS, Sought, roles};
 use super::{POLL, Page, SOON};
 use crate::failure::{Failure, must};
+
+/// How long a person takes at least to read what came under the finger.
+const READ: Duration = Duration::from_millis(330);
+
+/// How long after a tap a finger that bounces is there again.
+const BOUNCE: Duration = Duration::from_millis(150);
 
 /// Brings the element to rest in view and returns its middle, or what is in the way.
 /// A control that its label stands in for is tapped on the label.
@@ -191,9 +197,24 @@ impl Page {
     }
 
     fn touch(&self, x: f64, y: f64) -> Result<(), Failure> {
+        // Nobody reads what came under the finger faster than this: the app takes it for a bounce.
+        if let Some((at, ..)) = self.touched.get().filter(|(_, a, b)| (a - x).abs() < 30.0 && (b - y).abs() < 30.0) {
+            sleep(READ.saturating_sub(at.elapsed()));
+        }
         self.call("Input.dispatchTouchEvent", json!({ "type": "touchStart", "touchPoints": [{ "x": x, "y": y }] }))?;
         self.call("Input.dispatchTouchEvent", json!({ "type": "touchEnd", "touchPoints": [] }))?;
+        self.touched.set(Some((Instant::now(), x, y)));
         Ok(())
+    }
+
+    /// Puts a finger on a spot twice, so that the app has just done what the first tap asked for.
+    pub fn bounce(&self, x: f64, y: f64) {
+        must(self.front());
+        self.touched.set(None);
+        must(self.touch(x, y));
+        sleep(BOUNCE);
+        self.touched.set(None);
+        must(self.touch(x, y));
     }
 
     #[track_caller]
