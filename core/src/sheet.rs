@@ -11,7 +11,7 @@
 //! The owner's summary holds the story, the checklist, what is still off, what was
 //! tightened to what, the parts, what was measured, what was recommended, which visits are planned, and the photos
 //! with their captions; what was agreed only where the estimate says that it is told there.
-//! It warns of what is missing before the engine runs. It holds no pay type, times only where
+//! It warns of what is missing before the engine runs. It holds no line that is internal, no pay type, times only where
 //! the shop wants it ([`times`]), no position, nobody else's boat, and no notes: notes are the technician's
 //! own, written to be remembered and not to be sent; neither does it hold voice notes.
 
@@ -300,7 +300,7 @@ pub struct OwnerSheet {
     pub title: Label,
     /// Whether nothing is left to do.
     pub finished: bool,
-    /// What was said, found and done, line by line.
+    /// What was said, found and done, line by line; what the shop does for itself is not among it.
     pub stories: Vec<Story>,
     /// The checklist.
     pub steps: Vec<StepSheet>,
@@ -440,7 +440,7 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         engine: engine(book, job),
         title: job.title.clone(),
         finished: job.finished.is_some(),
-        stories: book.jobs.lines_of(job.id).map(Story::of).collect(),
+        stories: stories(book, job.id, |line| line.pay != PayType::Internal),
         steps: steps(book, job.id),
         heed: heed(book, job.id),
         off: off(book, job.id),
@@ -455,6 +455,10 @@ pub fn owner_sheet(book: &Book, job: JobId, day: Day) -> Option<OwnerSheet> {
         pairs: pairs.iter().filter_map(|pair| pair_sheet(book, pair)).collect(),
         photos: photos(book, job.id).filter(|it| !is_paired(it)).map(|it| photo(book, it)).collect(),
     })
+}
+
+fn stories(book: &Book, job: JobId, is_told: impl Fn(&JobLine) -> bool) -> Vec<Story> {
+    book.jobs.lines_of(job).filter(|line| is_told(line)).map(Story::of).collect()
 }
 
 /// Returns the time of some spans by activity, in the order in which activities are offered.

@@ -471,6 +471,7 @@ fn an_owner_is_told_nothing_that_is_not_the_owners() {
     let name = blob.to_string();
     let secrets = [
         "secret",
+        "our own bracket",
         "warranty",
         "internal",
         "customer pay",

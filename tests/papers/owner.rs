@@ -96,6 +96,7 @@ fn an_owner_is_told_nothing_that_is_not_his() {
     phone.named("M. Sluice", "Lower Basin Boatyard");
     let (job, line) = phone.job("Heron", "P. Wherry", "Alternator", "No charge");
     let warranty = phone.line(job, PayType::Warranty, "Belt squeals");
+    phone.line(job, PayType::Internal, "SECRETOWNFAULT");
     let (other, _) = phone.job("SECRETBOAT", "SECRETOWNER", "SECRETTITLE", "SECRETCOMPLAINT");
     phone.clock("2026-05-04T08:11:00.000+01:00", Activity::Labour, On::Line(line));
     phone.clock("2026-05-04T09:28:00.000+01:00", Activity::Diagnosis, On::Line(warranty));
@@ -199,8 +200,9 @@ fn where_the_shop_wants_it_an_owner_sees_the_time_of_what_he_pays_by_the_clock_a
     let clocked = [
         ("08:11:00.000", Activity::Labour, On::Line(line)),
         ("09:28:40.000", Activity::Diagnosis, On::Line(warranty)),
-        ("10:01:40.000", Activity::Travel, On::Line(line)),
+        ("10:01:40.000", Activity::Diagnosis, On::Line(line)),
         ("10:20:20.000", Activity::Labour, On::Line(flat)),
+        ("12:40:20.000", Activity::Travel, On::Line(line)),
         ("12:43:20.000", Activity::Labour, On::Job(job)),
         ("13:06:20.000", Activity::Labour, On::Job(other)),
     ];
@@ -215,10 +217,10 @@ fn where_the_shop_wants_it_an_owner_sees_the_time_of_what_he_pays_by_the_clock_a
     let text = made(Times::Told, Language::English);
     let words: Vec<&str> = text.split_whitespace().collect();
     let told = words.join(" ");
-    // Labour 1:17:40 and travel 0:18:40 are 1:36:20 in all; a minute that cutting loses goes to one of them.
-    assert!(told.contains("Time by kind of work Labour: 1 h 18 min Travel: 18 min In all: 1 h 36 min"), "{told}");
+    // Labour 1:17:40 and diagnosis 0:18:40 are 1:36:20 in all; a minute that cutting loses goes to one of them.
+    assert!(told.contains("Time by kind of work Labour: 1 h 18 min Diagnosis: 18 min In all: 1 h 36 min"), "{told}");
     assert!(told.contains("The bill may round them."), "{told}");
-    for own in ["33 min", "2 h 23", "23 min", "4 h 40", "Diagnosis"] {
+    for own in ["33 min", "2 h 2", "23 min", "3 min", "4 h 40", "Travel"] {
         assert!(!told.contains(own), "{own} is told to the owner: {told}");
     }
     for (language, head) in [

@@ -52,17 +52,13 @@ impl Words {
         self.fill(word, &[("item", item), ("count", Number(instead.count.0)), ("reason", reason)])
     }
 
-    /// Returns what time went into; nothing for a pause, which is on no job.
+    /// Returns what time went into, where an owner may see it.
     pub fn activity(&self, activity: Activity) -> Option<String> {
-        Some(self.say(match activity {
-            Activity::Labour => Word::TimeLabour,
-            Activity::Diagnosis => Word::TimeDiagnosis,
-            Activity::Travel => Word::TimeTravel,
-            Activity::PartsRun => Word::TimePartsRun,
-            Activity::Waiting => Word::TimeWaiting,
-            Activity::Paperwork => Word::TimePaperwork,
-            Activity::MealPeriod | Activity::RestPeriod => return None,
-        }))
+        match activity {
+            Activity::Labour => Some(self.say(Word::TimeLabour)),
+            Activity::Diagnosis => Some(self.say(Word::TimeDiagnosis)),
+            _ => None,
+        }
     }
 
     /// Returns a part that was used.

@@ -198,7 +198,13 @@ fn consent_sheet(book: &Book, of: &Agreements, given: &Given, words: &Words) -> 
 /// Returns how what was signed stands to what is told now: compared in the language that
 /// was signed, whatever the owner reads today.
 fn state(book: &Book, given: &Given, signed: &Signed, reader: Reader) -> SignedState {
-    let says_so = |reader| text_to_sign(book, given.job, &given.consent.to, reader).as_ref() == Some(&signed.text);
+    let to = &given.consent.to;
+    let as_before =
+        |reader| (*to == Agreed::Work).then(|| work_text(book, given.job, reader, Work::WholeAsBefore)).flatten();
+    let says_so = |reader| {
+        let texts = [text_to_sign(book, given.job, to, reader), as_before(reader)];
+        texts.iter().any(|text| text.as_ref() == Some(&signed.text))
+    };
     match () {
         () if !signed.is_whole() => SignedState::Broken,
         () if says_so(reader) => SignedState::Same,
@@ -244,13 +250,31 @@ pub fn text_to_sign(book: &Book, job: JobId, to: &Agreed, reader: Reader) -> Opt
             lines.extend(words::more(&words, made, what, *added, *minutes));
             Some(Prose::new(&lines.join("\n")))
         }
-        Agreed::Work => {
-            let mut lines = head(book, job, Word::WorkAccepted, &words)?;
-            let day = book.jobs.job(job)?.opened.day();
-            lines.extend(words::work(&words, &owner_sheet(book, job, day)?));
-            Some(Prose::new(&lines.join("\n")))
-        }
+        Agreed::Work => work_text(book, job, reader, Work::OfTheOwner),
     }
+}
+
+/// What a text tells of the work that is accepted.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Work {
+    /// What the owner's page tells.
+    OfTheOwner,
+    /// All of it: lines that are internal too, and where things lie. So it was shown until
+    /// November 2026, and what was signed then still says the same.
+    WholeAsBefore,
+}
+
+fn work_text(book: &Book, job: JobId, reader: Reader, tells: Work) -> Option<Prose> {
+    let words = Words::of(reader);
+    let mut lines = head(book, job, Word::WorkAccepted, &words)?;
+    let day = book.jobs.job(job)?.opened.day();
+    let mut sheet = owner_sheet(book, job, day)?;
+    let is_whole = tells == Work::WholeAsBefore;
+    if is_whole {
+        sheet.stories = super::stories(book, job, |_| true);
+    }
+    lines.extend(words::work(&words, &sheet, is_whole));
+    Some(Prose::new(&lines.join("\n")))
 }
 
 /// Returns an estimate as it is told.

@@ -1,14 +1,15 @@
 //! What an owner may see of a job's time, where the shop wants it.
 //!
-//! Rule: the clock's time by activity, of those lines that the customer pays by the
-//! clock. Whatever is flat, free, under warranty, internal or on no line is the shop's
-//! and is never in it. Told in whole minutes that add up to their sum's whole minutes.
-//! What is billed may differ: the office's price list rounds as it says.
+//! Rule: the clock's time of labour and of diagnosis, on those lines that the customer pays
+//! by the clock. Whatever is flat, free, under warranty, internal or on no line is the shop's
+//! and is never in it. Neither are travel, waiting, parts runs and paperwork: whether they
+//! are billed, and how, the office's price list says, which the phone does not know. Told in
+//! whole minutes that add up to their sum's whole minutes; a bill may round them.
 
 use super::Share;
 use crate::book::Book;
 use crate::book::ledger::{Span, by_activity};
-use crate::event::{Billing, On, PayType};
+use crate::event::{Activity, Billing, On, PayType};
 use crate::hours::rounding::in_minutes;
 use crate::id::JobId;
 use crate::moment::{Length, Moment};
@@ -23,6 +24,6 @@ pub fn owners_time(book: &Book, job: JobId, now: Moment) -> Vec<Share> {
 fn is_told(book: &Book, job: JobId, span: &Span) -> bool {
     let On::Line(line) = book.booked(span.on) else { return false };
     let is_charged = |pay, billing| pay == PayType::CustomerPay && billing == Billing::ByClock;
-    !span.activity.is_pause()
+    matches!(span.activity, Activity::Labour | Activity::Diagnosis)
         && book.jobs.line(line).is_some_and(|line| line.job == job && is_charged(line.pay, line.billing))
 }

@@ -37,10 +37,6 @@ time-by-work = Zeit nach Art der Arbeit
 time-as-clocked = Zeiten dieses Technikers, wie sie gemessen wurden, für Arbeit, die nach Zeit berechnet wird. Die Rechnung kann sie runden.
 time-labour = Arbeit am Boot
 time-diagnosis = Fehlersuche
-time-travel = Fahrt
-time-parts-run = Teile holen
-time-waiting = Wartezeit
-time-paperwork = Schreibarbeit
 
 is-off = { $item }: abgebaut
 all-off = { $item }: { $off } abgebaut

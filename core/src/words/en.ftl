@@ -40,10 +40,6 @@ time-by-work = Time by kind of work
 time-as-clocked = Times of this technician as the clock ran, for the work that is charged by time. The bill may round them.
 time-labour = Labour
 time-diagnosis = Diagnosis
-time-travel = Travel
-time-parts-run = Fetching parts
-time-waiting = Waiting
-time-paperwork = Paperwork
 
 # What is still off; $item is the thing with its size and side.
 is-off = { $item }: off

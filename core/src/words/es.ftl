@@ -37,10 +37,6 @@ time-by-work = Tiempo por tipo de trabajo
 time-as-clocked = Tiempos de este técnico según el reloj, del trabajo que se cobra por tiempo. La factura puede redondearlos.
 time-labour = Mano de obra
 time-diagnosis = Diagnóstico
-time-travel = Desplazamiento
-time-parts-run = Recogida de repuestos
-time-waiting = Espera
-time-paperwork = Documentación
 
 is-off = { $item }: sin montar
 all-off = { $item }: { $off } sin montar

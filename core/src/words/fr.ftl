@@ -37,10 +37,6 @@ time-by-work = Temps par type de travail
 time-as-clocked = Temps de ce technicien tels que relevés, pour le travail facturé au temps. La facture peut les arrondir.
 time-labour = Main-d’œuvre
 time-diagnosis = Diagnostic
-time-travel = Déplacement
-time-parts-run = Approvisionnement en pièces
-time-waiting = Attente
-time-paperwork = Tâches administratives
 
 is-off = { $item } : à remonter
 all-off = { $item } : { $off } à remonter

@@ -71,10 +71,6 @@ messages! {
     TimeAsClocked = "time-as-clocked";
     TimeLabour = "time-labour";
     TimeDiagnosis = "time-diagnosis";
-    TimeTravel = "time-travel";
-    TimePartsRun = "time-parts-run";
-    TimeWaiting = "time-waiting";
-    TimePaperwork = "time-paperwork";
     IsOff = "is-off";
     AllOff = "all-off";
     SomeOff = "some-off";

@@ -280,8 +280,10 @@ fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
         prefs::set_times(times.get_untracked());
     };
     let no_more = move || match times.get() {
-        Times::Kept => "No times, no prices, nobody else's boat.",
-        Times::Told => "No prices, nobody else's boat.",
+        Times::Kept => {
+            "No times, nobody else's boat; prices only where they were recommended or estimated to the owner."
+        }
+        Times::Told => "Nobody else's boat; prices only where they were recommended or estimated to the owner.",
     };
     shown(move || {
         if jobs.with(Vec::is_empty) {
@@ -309,11 +311,11 @@ fn ForTheOwner(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
                     <span class="name">"Job"</span>
                     <select on:change=choose>{jobs.get().into_iter().map(option).collect_view()}</select>
                 </label>
-                <p class="group">"One document with pictures: what was found, done and remains. "{no_more}</p>
+                <p class="group">"One document with all pictures of the job: what was found, done and remains. "{no_more}</p>
                 {fields}
                 <label class="choice group">
                     <input type="checkbox" prop:checked=move || times.get() == Times::Told on:change=set_times />
-                    "Owners see the time by activity, of what they pay by the clock"
+                    "Owners see the hours of labour and diagnosis that they pay by the clock"
                 </label>
                 <Document paper name="Make the work summary" />
                 {short}

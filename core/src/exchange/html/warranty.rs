@@ -40,7 +40,10 @@ pub fn warranty_page(sheet: &WarrantySheet) -> Vec<Piece> {
     let tight = sheet.torque.iter().filter_map(|group| Some(Tightened::told(group, vec![group.done_words()?])));
     page.tightened("Tightened", &tight.collect::<Vec<_>>());
     page.list("Replaced or left off", sheet.instead.iter().cloned());
-    page.list("Parts used", sheet.parts.iter().map(part_words));
+    page.list(
+        if sheet.number.is_some() { "Parts used on the whole job" } else { "Parts used" },
+        sheet.parts.iter().map(part_words),
+    );
     page.days(&sheet.time, sheet.clock());
     let proofs: Vec<PhotoSheet> = sheet.photos.iter().map(proof).collect();
     page.proofs(&proofs);

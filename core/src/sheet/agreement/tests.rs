@@ -4,7 +4,7 @@ use super::*;
 use crate::agreement::consent::{Consent, Signed, Way};
 use crate::agreement::estimate::{Estimate, Form, TakingApart};
 use crate::agreement::rules::RuleSet;
-use crate::event::{Event, Language, Measures, Recommendation};
+use crate::event::{Event, ItemFacts, Language, Measures, PayType, Recommendation};
 use crate::exchange::line;
 use crate::id::{BoatId, DeviceId, EventId};
 use crate::log::Tip;
@@ -244,6 +244,29 @@ fn work_is_accepted_as_it_was_told() {
     );
     told.say(Event::JobFinished { job });
     assert_eq!(told.sheet(job).consents[0].signed.as_ref().unwrap().state, SignedState::Differs);
+}
+
+#[test]
+fn work_that_is_accepted_is_told_without_what_is_the_shops_and_an_older_text_says_the_same() {
+    let (mut told, job) = Told::new();
+    told.say(Event::LineAdded { job, pay: PayType::CustomerPay, complaint: Prose::new("Runs hot") });
+    told.say(Event::LineAdded { job, pay: PayType::Internal, complaint: Prose::new("We left a clamp loose") });
+    let item = ItemFacts {
+        what: Label::new("Hose"),
+        count: Count(1),
+        stowed: Label::new("our tray 2"),
+        ..ItemFacts::default()
+    };
+    told.say(Event::CameOff { job, item });
+    let text = text_to_sign(&told.book, job, &Agreed::Work, Reader::default()).unwrap();
+    assert!(text.as_str().contains("You told us: Runs hot\nStill off: Hose: off\n"), "{}", text.as_str());
+    assert!(!text.as_str().contains("tray") && !text.as_str().contains("clamp"), "{}", text.as_str());
+    // What was signed when all of it was told.
+    let before = text.as_str().replace("Hose: off", "Hose: off, lies: our tray 2");
+    let before = before.replace("Runs hot\nStill", "Runs hot\nYou told us: We left a clamp loose\nStill");
+    let signed = Signed::new(Prose::new(&before), Strokes::default(), Reader::default());
+    told.consent(job, Agreed::Work, Way::InPerson, Some(signed));
+    assert_eq!(told.sheet(job).consents[0].signed.as_ref().unwrap().state, SignedState::Same);
 }
 
 #[test]

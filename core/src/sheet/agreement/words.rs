@@ -129,8 +129,9 @@ pub fn more(words: &Words, made: &Made, what: &Prose, added: Minor, minutes: u32
     lines.into_iter().flatten().collect()
 }
 
-/// Returns what was done, as far as its owner is told.
-pub fn work(words: &Words, sheet: &OwnerSheet) -> Vec<String> {
+/// Returns what was done, as far as its owner is told; with where things lie only for texts
+/// that were signed with it.
+pub fn work(words: &Words, sheet: &OwnerSheet, with_places: bool) -> Vec<String> {
     let mut told = Vec::new();
     for story in &sheet.stories {
         let parts =
@@ -141,7 +142,8 @@ pub fn work(words: &Words, sheet: &OwnerSheet) -> Vec<String> {
     let list = |name, what: Vec<String>| (!what.is_empty()).then(|| words.labelled(name, &what.join("; ")));
     let steps = sheet.steps.iter().filter(|step| step.done).map(|step| step.text.to_string()).collect();
     let parts = sheet.parts.iter().map(|part| format!("{} × {}", part.what, part.count)).collect();
-    let off = sheet.off.iter().map(|item| words.off_and_where(item)).collect();
+    let off = sheet.off.iter().map(|item| if with_places { words.off_and_where(item) } else { words.off(item) });
+    let off = off.collect();
     let lists = [list(Word::Done, steps), list(Word::Parts, parts), list(Word::StillOff, off)];
     told.extend(lists.into_iter().flatten());
     told.push(words.say(if sheet.finished { Word::MessageFinished } else { Word::MessageInWork }));

@@ -128,6 +128,7 @@ fn WorkOnIt(card: Look<JobCard>) -> impl IntoView {
     shown(move || match state.get() {
         (job, _, true) => view! {
             {not_right(desk, job)}
+            {warranty::lacking(desk, job)}
             <div class="row group">
                 <a class="button" href=Route::Agreement(job, AgreementPart::Visit).link()>"Plan the next visit"</a>
                 <a class="button" href=Route::Job(job, JobPart::Steps).link()>"For the next time"</a>
@@ -148,6 +149,7 @@ fn WorkOnIt(card: Look<JobCard>) -> impl IntoView {
                 {button("big", "Start labour on this job", move || start(desk, job))}
             </p>
             <p class="group">{finish(desk, job)}</p>
+            {warranty::lacking(desk, job)}
         }
         .into_any(),
     })

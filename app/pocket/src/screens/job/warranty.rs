@@ -70,7 +70,7 @@ fn claim(desk: Desk, line: LineId, card: Look<Option<ClaimCard>>) -> AnyView {
             <h2>{name}</h2>
             {lacking}
             <Document paper name="Make the warranty pack" big=true />
-            <p class="small">"Story, machine, failed part, readings, clock hours and photos of this line. Nobody else's, and no prices."</p>
+            <p class="small">"Story, failed part and clock hours of this line; machine, parts, readings and photos of the whole job. Nobody else's, and no prices."</p>
             <h2>"Failed part"</h2>
             <ul class="list">{rows}</ul>
             {new_part(desk, line)}
