@@ -70,6 +70,8 @@ pub struct DaySheet {
     pub shop: Label,
     /// The local day.
     pub day: Day,
+    /// The local day on which it was made: what stands at the end of a job stands as of then.
+    pub as_of: Day,
     /// Which revision of the day this is.
     pub revision: Revision,
     /// The jobs that the day touched, in its order.
@@ -350,6 +352,7 @@ pub fn day_sheet(book: &Book, day: Day, now: Moment, log: LogHead) -> DaySheet {
         technician: book.technician.name.clone(),
         shop: book.technician.shop.clone(),
         day,
+        as_of: now.day(),
         revision: revision(book, day, now),
         jobs: jobs.filter_map(|hours| job_sheet(book, hours, Within::Day(day), &work, now)).collect(),
         no_job: shares(work.iter().filter(|span| known_job(book, span.on).is_none())),

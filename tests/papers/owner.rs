@@ -173,7 +173,7 @@ fn whoever_has_the_paper_is_warned_as_the_phone_warns() {
     );
     has(
         &owners(&phone, Language::Spanish),
-        &["No arranque todavía el motor: Join the raw water hose", "Fuente: 33 CFR"],
+        &["No arranque todavía el motor: Join the raw water hose", "Fuente: 29 CFR 1915.89"],
     );
     has(&owners(&phone, Language::French), &["Ne démarrez pas encore le moteur", "Source : usage courant."]);
     has(&owners(&phone, Language::German), &["Den Motor noch nicht starten", "Quelle: allgemein üblich."]);
@@ -181,6 +181,8 @@ fn whoever_has_the_paper_is_warned_as_the_phone_warns() {
     has(&told(&phone, day), &["Do not run: Join the raw water hose", "Never run the engine", "come first."]);
     let sheet = owner_sheet(&phone.book, job, phone.now.day()).unwrap();
     assert!(message(&sheet).contains("Do not start the engine yet: Join the raw water hose"), "{}", message(&sheet));
+    // What is not at hand is not warned of: no fuel is open here.
+    assert!(!owners(&phone, Language::English).contains("Gasoline"));
     // With all of it there nobody is warned of anything.
     phone.must(Request::TickStep { step: hose, done: true });
     phone.back(item, 1);

@@ -273,6 +273,13 @@ pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
     page.raw("</dl>");
     let changes = sheet.revision.amends.iter().flat_map(|amended| &amended.changes);
     page.list("Changed since", changes.map(Change::words));
+    if sheet.as_of != sheet.day {
+        let as_of = full_day(sheet.as_of);
+        let words = format!(
+            "Time, parts, notes and readings are of this day. What is off, steps, tightening and agreements are as they stood on {as_of}."
+        );
+        page.class("p", "quiet", &words);
+    }
     for job in &sheet.jobs {
         page.job(job);
     }
@@ -592,7 +599,7 @@ impl Page {
         self.raw("<section>");
         let time = sum(&line.time).clock_face();
         self.tag("h2", &format!("Line {number}, {}, {time}", line.pay.words()));
-        billed.iter().for_each(|words| self.class("p", "quiet", words));
+        billed.iter().for_each(|words| self.class("p", "quiet", &["Whole job so far: ", words].concat()));
         self.story(&line.story);
         self.claim(line.claim.as_ref());
         self.table(&line.time);

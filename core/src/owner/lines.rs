@@ -135,11 +135,10 @@ impl Words {
     /// Returns what is not done of a group; nothing once it is.
     pub fn loose(&self, sheet: &TorqueSheet) -> Option<String> {
         let name = ("name", Text(&sheet.name));
-        let number = |count: usize| Number(u32::try_from(count).unwrap_or(u32::MAX));
         match sheet.progress {
             _ if sheet.is_complete() => None,
             (0, _) => Some(self.fill(Word::NotTight, &[name])),
-            (done, of) => Some(self.fill(Word::HalfTight, &[name, ("done", number(done)), ("of", number(of))])),
+            _ => Some(self.fill(Word::HalfTight, &[name])),
         }
     }
 

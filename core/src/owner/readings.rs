@@ -5,14 +5,14 @@
 //! sentence of the rules; its message is named by its own English words. One that has
 //! no message is told in English, which is better than not told.
 
-use crate::event::Language;
+use crate::event::{Language, Stage};
 use crate::reading::figure::Entered;
 use crate::reading::finding::Verdict;
 use crate::reading::form::{Given, Name, Value};
 use crate::reading::unit::{Unit, decimal};
 use crate::sheet::readings::ReadingSheet;
 use crate::words::messages::filled;
-use crate::words::{Hole, Words, unit_for};
+use crate::words::{Hole, Word, Words, unit_for};
 
 /// A reason that holds figures: what stands before, between and after them, and its message.
 struct Form {
@@ -49,6 +49,11 @@ impl Words {
         let all: Vec<String> = typed.chain(told).collect();
         let verdict = sheet.finding.verdict();
         let read = self.headed(&self.reading_name(sheet), &self.row(&all));
+        let read = match sheet.stage {
+            Some(Stage::Before) => self.labelled(Word::Before, &read),
+            Some(Stage::After) => self.labelled(Word::After, &read),
+            None => read,
+        };
         let mut words = [&read, ". ", &self.verdict(verdict), "."].concat();
         for reason in sheet.finding.reasons.iter().filter(|reason| reason.verdict == verdict) {
             words.extend([" ", &self.reason(&reason.words)]);
@@ -77,7 +82,7 @@ impl Words {
         let kind = self.listed("kind-", sheet.facts.kind.slug(), sheet.facts.kind.words());
         match sheet.facts.what.is_empty() {
             true => kind,
-            false => self.headed(&kind, sheet.facts.what.as_str()),
+            false => [&kind, ", ", sheet.facts.what.as_str()].concat(),
         }
     }
 

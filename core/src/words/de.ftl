@@ -62,7 +62,7 @@ a-manual = einem Handbuch
 numbered-by-order = Die Zahlen geben die Reihenfolge des Anziehens an.
 numbered-by-place = Die Zahlen geben den Platz an; angezogen wird in der Reihenfolge { $order }.
 not-tight = { $name }: noch nicht angezogen
-half-tight = { $name }: Anziehen nicht abgeschlossen, { $done } von { $of } Schritten
+half-tight = { $name }: noch nicht zu Ende angezogen
 
 about = etwa { $figure }
 between = { $low } bis { $high }

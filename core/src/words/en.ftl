@@ -70,7 +70,7 @@ a-manual = a manual
 numbered-by-order = The numbers are the order of tightening.
 numbered-by-place = The numbers are places; they are tightened in the order { $order }.
 not-tight = { $name }: not tightened yet
-half-tight = { $name }: tightening not done, { $done } of { $of } taps
+half-tight = { $name }: not tightened to the end
 
 # Figures.
 about = about { $figure }

@@ -68,7 +68,7 @@ a-manual = un manual
 numbered-by-order = Los números indican el orden de apriete.
 numbered-by-place = Los números indican el lugar; se aprietan en el orden { $order }.
 not-tight = { $name }: aún sin apretar
-half-tight = { $name }: apriete sin terminar, { $done } de { $of } puntos
+half-tight = { $name }: apriete sin terminar
 
 about = aprox. { $figure }
 between = { $low } a { $high }

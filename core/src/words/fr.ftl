@@ -68,7 +68,7 @@ a-manual = un manuel
 numbered-by-order = Les numéros donnent l’ordre de serrage.
 numbered-by-place = Les numéros donnent la place ; le serrage se fait dans l’ordre { $order }.
 not-tight = { $name } : pas encore serré
-half-tight = { $name } : serrage inachevé, { $done } sur { $of } points
+half-tight = { $name } : serrage inachevé
 
 about = environ { $figure }
 between = { $low } à { $high }
