@@ -4,6 +4,7 @@
 use std::time::Duration;
 
 use quaywright_core::exchange::intake;
+use quaywright_core::id::BlobId;
 use quaywright_xtask::server::Mishap;
 
 use crate::ground::World;
@@ -84,4 +85,43 @@ fn documents_leave_as_pdf_and_the_office_takes_the_day_in() {
         "[...document.querySelectorAll('option')].some(it => it.selected && it.innerText === 'PDF, US Letter')",
         SOON,
     );
+}
+
+/// What the page opens to be looked at, as the SHA-256 of its bytes.
+const LOOKED_AT: &str = "(async () => {
+    const bytes = await (await fetch(window.shown)).arrayBuffer();
+    const hash = await crypto.subtle.digest('SHA-256', bytes);
+    return [...new Uint8Array(hash)].map(it => it.toString(16).padStart(2, '0')).join('');
+})()";
+
+#[test]
+fn what_is_looked_at_is_the_very_file_that_leaves_and_tells_hours_only_when_asked() {
+    let world = World::of_app();
+    let page = world.open_workbook_at("Europe/London", "2026-05-04T08:00:00+01:00");
+    page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Batteries flat");
+    page.minutes_pass(77);
+    page.off_the_clock();
+    page.place("Hand over");
+    page.eval::<()>("void (window.open = url => (window.shown = url, {}))").unwrap();
+    for told in [false, true] {
+        if told {
+            page.tap_words("Owners see the hours of labour and diagnosis that they pay by the clock");
+        }
+        page.hide_what_was_said();
+        page.tap_named("button", "Make the work summary");
+        page.wait_for_text("work on Marsh Heron");
+        page.tap_named("button", "Look at it");
+        page.wait_for("window.shown", SOON);
+        let looked_at: String = page.eval(LOOKED_AT).unwrap();
+        page.tap_named("button", "Save");
+        page.said("work on Marsh Heron");
+        page.tap_named("button", "Make it anew");
+        let file = world.browser().wait_download("work on Marsh Heron");
+        let bytes = std::fs::read(&file).unwrap();
+        std::fs::remove_file(file).unwrap();
+        assert_eq!(BlobId::of(&bytes).to_string(), looked_at);
+        let text = String::from_utf8(bytes).unwrap();
+        assert_eq!(text.contains("Labour: 1 h 17 min"), told);
+    }
+    page.assert_quiet();
 }

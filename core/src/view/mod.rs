@@ -56,7 +56,7 @@ pub(crate) use marks::ninth_of;
 pub use marks::{
     MarkedPhoto, NINTHS, Overlay, Pen, Point, Tool, Written, marked_photo, marks_words, overlay, photo_words,
 };
-pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, worked};
+pub use now::{LineChoice, Running, SpanRow, clock_is_behind, day_rows, running, running_since, worked};
 pub(crate) use off::instead_words;
 pub use off::{
     CheckRow, ItemRow, OffList, RunGate, TieRow, ToCheck, Waits, cautions, cautions_before_running, check_words,
@@ -91,6 +91,15 @@ mod tests {
     use crate::moment::{Day, Moment};
     use crate::quantity::Count;
     use crate::text::Label;
+
+    #[test]
+    fn a_clock_that_runs_since_yesterday_says_so() {
+        let to = Doing::At { activity: Activity::Labour, on: On::NoJob };
+        let book = told(&[("2026-05-04T03:30:00+01:00", Event::ClockSwitched { to })]);
+        let since = |today| running_since(&book, day(today)).map(|it| it.since);
+        assert_eq!(since("2026-05-04").as_deref(), Some("03:30"));
+        assert_eq!(since("2026-05-05").as_deref(), Some("Monday 4 May, 03:30"));
+    }
 
     fn day(text: &str) -> Day {
         Day::parse(text).unwrap()

@@ -7,7 +7,7 @@ use crate::event::{Activity, On};
 use crate::id::{EventId, JobId, LineId};
 use crate::moment::{Day, Length, Moment};
 
-use super::{Place, hour_minute, place};
+use super::{Place, hour_minute, place, when};
 
 /// What the clock says now.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -74,6 +74,11 @@ pub fn running(book: &Book) -> Option<Running> {
         from: span.from,
         since: hour_minute(span.from),
     })
+}
+
+/// Returns what the clock says, since when with the day where it was begun on another.
+pub fn running_since(book: &Book, today: Day) -> Option<Running> {
+    running(book).map(|it| Running { since: when(it.from, today), ..it })
 }
 
 fn line_choices(book: &Book, job: JobId, on: On) -> Vec<LineChoice> {

@@ -42,7 +42,7 @@ const ROWS_AT_FIRST: usize = 40;
 #[component]
 pub fn NowScreen() -> impl IntoView {
     let desk = use_desk();
-    let running = desk.look(|book, _| view::running(book));
+    let running = desk.look(|book, now| view::running_since(book, now.day()));
     let day = desk.look(|_, now| view::day_words(now.day(), now.day()));
     view! {
         <Heading text=day />

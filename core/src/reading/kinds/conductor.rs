@@ -184,7 +184,9 @@ fn conductor(of: Answers<'_>, to: &mut Finding) -> Result<(), Lack> {
     let mils = run.mils(run.may_lose)?;
     let fits = |size: &&Size| run.loses(size).is_ok_and(|it| it <= run.may_lose) && run.carries(size) >= run.current;
     let thinnest = SIZES.iter().find(fits);
-    to.tell("Thinnest that will do", thinnest.map_or("none up to 4/0".to_owned(), |it| it.choice.words().to_owned()));
+    let gauge = ["AWG", "SAE"][run.made_to];
+    let sized = |size: &Size| [size.choice.words(), " ", gauge].concat();
+    to.tell("Thinnest that will do", thinnest.map_or("none up to 4/0".to_owned(), sized));
     to.tell("Circular mils for the drop", mils.to_string());
     let there = of.choice(Name::Size).and_then(|choice| SIZES.iter().find(|it| it.choice == choice));
     if let Some(size) = there.or(thinnest) {
@@ -263,17 +265,17 @@ mod tests {
         // which is 12 AWG but 10 in SAE wire; 3 % of 32 V (0.96 V) is 2352 CM.
         let told = |found: Finding| (found.told[0].value.clone(), found.told[1].value.clone());
         let pair = |size: &str, mils: &str| (size.to_owned(), mils.to_owned());
-        assert_eq!(told(run("volts-12", "safety", "10 A", "21 ft", "awg")), pair("12", "6271"));
-        assert_eq!(told(run("volts-12", "safety", "10 A", "21 ft", "sae")), pair("10", "6271"));
-        assert_eq!(told(run("volts-32", "safety", "10 A", "21 ft", "awg")), pair("16", "2352"));
-        assert_eq!(told(run("volts-32", "safety", "10 A", "21 ft", "sae")), pair("14", "2352"));
+        assert_eq!(told(run("volts-12", "safety", "10 A", "21 ft", "awg")), pair("12 AWG", "6271"));
+        assert_eq!(told(run("volts-12", "safety", "10 A", "21 ft", "sae")), pair("10 SAE", "6271"));
+        assert_eq!(told(run("volts-32", "safety", "10 A", "21 ft", "awg")), pair("16 AWG", "2352"));
+        assert_eq!(told(run("volts-32", "safety", "10 A", "21 ft", "sae")), pair("14 SAE", "2352"));
         // Another dealer's page: the same load at 10 % needs 16.
-        assert_eq!(told(run("volts-12", "comfort", "10 A", "21 ft", "awg")), pair("16", "1881"));
+        assert_eq!(told(run("volts-12", "comfort", "10 A", "21 ft", "awg")), pair("16 AWG", "1881"));
         // 20 A over 10 ft: 5972 CM, 12 AWG, 10 in SAE wire.
-        assert_eq!(told(run("volts-12", "safety", "20 A", "10 ft", "awg")), pair("12", "5972"));
-        assert_eq!(told(run("volts-12", "safety", "20 A", "10 ft", "sae")), pair("10", "5972"));
+        assert_eq!(told(run("volts-12", "safety", "20 A", "10 ft", "awg")), pair("12 AWG", "5972"));
+        assert_eq!(told(run("volts-12", "safety", "20 A", "10 ft", "sae")), pair("10 SAE", "5972"));
         // The same in metres: 21 ft are 6.4008 m.
-        assert_eq!(told(run("volts-12", "safety", "10 A", "6.4008 m", "awg")), pair("12", "6271"));
+        assert_eq!(told(run("volts-12", "safety", "10 A", "6.4008 m", "awg")), pair("12 AWG", "6271"));
     }
 
     #[test]

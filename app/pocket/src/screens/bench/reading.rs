@@ -66,8 +66,7 @@ fn taking(desk: Desk, kind: Kind, job: Option<JobId>, asked: Option<(StepId, Str
     let [what, instrument, note] = ["what", "instrument", "note"].map(|_| RwSignal::new(String::new()));
     let asked_for = asked.clone().map(|what| view! { <p><span class="label">"For the step"</span>{what}</p> });
     what.set(asked.unwrap_or_default());
-    let of = step.map(|step| format!("/{step}")).unwrap_or_default();
-    let drafts = ["what", "instrument", "note"].map(|field| format!("reading/{}/{field}{of}", kind.slug()));
+    let drafts = ["what", "instrument", "note"].map(|field| form.key(field));
     let [what_draft, instrument_draft, note_draft] = drafts.clone();
     let keep = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
@@ -113,7 +112,7 @@ impl Form {
     fn new(desk: Desk, kind: Kind, job: Option<JobId>, step: Option<StepId>) -> Self {
         let mut blank = desk.book.with_untracked(|book| view::blank_form(book, kind));
         for field in &mut blank {
-            let figure = draft(kind, field);
+            let figure = figure(kind, field, job, step);
             field.text = desk.draft(&figure).unwrap_or_default();
             // A figure without the unit that it was typed in would be another figure.
             let unit = desk.draft(&unit_of(&figure)).and_then(|slug| Unit::parse(&slug));
@@ -127,9 +126,19 @@ impl Form {
         Self { desk, kind, job, step, typed, cylinders, engine, answer, sure: RwSignal::new(Vec::new()) }
     }
 
+    /// Where what is half typed in a field of the form is kept.
+    fn key(self, field: &str) -> String {
+        key(self.kind, field, self.job, self.step)
+    }
+
+    /// Where a half-typed figure is kept.
+    fn figure(self, field: &Typed) -> String {
+        figure(self.kind, field, self.job, self.step)
+    }
+
     /// Writes into a field.
     fn write(self, at: usize, text: String) {
-        let key = self.typed.with_untracked(|all| draft(self.kind, &all[at]));
+        let key = self.typed.with_untracked(|all| self.figure(&all[at]));
         self.desk.keep_draft(&key, text.clone());
         self.typed.update(|all| all[at].text = text);
     }
@@ -140,7 +149,7 @@ impl Form {
         self.typed.update(|all| view::choose_unit(all, at, unit));
         self.typed.with_untracked(|all| {
             for (field, _) in all.iter().zip(&before).filter(|(field, was)| field.unit != was.unit) {
-                self.desk.keep_draft(&unit_of(&draft(self.kind, field)), field.unit.slug().to_owned());
+                self.desk.keep_draft(&unit_of(&self.figure(field)), field.unit.slug().to_owned());
             }
         });
     }
@@ -336,8 +345,7 @@ impl Form {
         let engine = self.engine.get_untracked();
         let taken_for = TakenFor { job: self.job, engine, step: self.step };
         // Named before anything is waited for: when it is kept the form may be gone.
-        let figures =
-            self.typed.with_untracked(|all| all.iter().map(|field| draft(self.kind, field)).collect::<Vec<_>>());
+        let figures = self.typed.with_untracked(|all| all.iter().map(|field| self.figure(field)).collect::<Vec<_>>());
         spawn_local(async move {
             let words = format!("{} kept", self.kind.words());
             if self.desk.ask(Command::TakeReading { taken_for, reading }, words).await.is_none() {
@@ -358,8 +366,15 @@ impl Form {
     }
 }
 
-fn draft(kind: Kind, field: &Typed) -> String {
-    format!("reading/{}/{}/{}", kind.slug(), field.name.slug(), field.nth)
+/// Where what is half typed in a field is kept: for each step and each job by itself, since what
+/// was read on one engine is no figure of another.
+fn key(kind: Kind, field: &str, job: Option<JobId>, step: Option<StepId>) -> String {
+    let of = step.map(|step| step.to_string()).or(job.map(|job| job.to_string())).unwrap_or_default();
+    format!("reading/{}/{field}/{of}", kind.slug())
+}
+
+fn figure(kind: Kind, field: &Typed, job: Option<JobId>, step: Option<StepId>) -> String {
+    key(kind, &format!("{}/{}", field.name.slug(), field.nth), job, step)
 }
 
 /// Where the unit of a half-typed figure is kept.
