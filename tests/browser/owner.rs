@@ -103,7 +103,7 @@ fn days_numbers_and_money_are_written_as_the_browsers_icu_writes_them() {
             let js = "new Intl.DateTimeFormat(locale, { dateStyle: 'full', timeZone: 'UTC' }).format(new Date(given))";
             assert_eq!(words.day(day), asked(js, &day.to_string()), "{locale}");
         }
-        for number in ["0", "7", "12.60", "999.5", "12345", "12345.6", "1234567"] {
+        for number in ["0", "7", "12.60", "999.5", "2140", "2407.3", "12345", "12345.6", "1234567"] {
             let js = "new Intl.NumberFormat(locale, { minimumFractionDigits: (given.split('.')[1] ?? '').length }).format(given)";
             assert_eq!(words.number(number), asked(js, number), "{locale}");
         }

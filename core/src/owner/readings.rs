@@ -147,13 +147,14 @@ impl Words {
 
     /// Returns a reason; one that holds figures is told by its form.
     fn reason(&self, english: &str) -> String {
-        if self.reader().language == Language::English {
-            return english.to_owned();
-        }
         let formed = FORMS.iter().find_map(|form| {
             let (before, rest) = english.split_once(form.middle)?;
             let limit = rest.strip_suffix(form.end)?;
             let value = before.strip_prefix(form.start)?;
+            // In English it is told as it stands, but for its figures.
+            if self.reader().language == Language::English {
+                return Some(self.figures_in(english));
+            }
             let (value, limit) = (self.amount_named(value), self.figures_in(limit));
             let holes = [("value", Hole::Text(&value)), ("limit", Hole::Text(&limit))];
             filled(messages(self.reader().language), self.reader().language, form.message, &holes)

@@ -227,7 +227,8 @@ fn overrun_words(found: &Overrun, made: &Made) -> Vec<String> {
         });
     }
     if comes_to > cost {
-        let (comes_to, cost) = (comes_to.words(currency), cost.words(currency));
+        let own = Words::own();
+        let (comes_to, cost) = (own.money(comes_to, currency), own.money(cost, currency));
         told.push(format!("At the estimate's own prices it comes to at least {comes_to}; agreed were {cost}."));
     }
     if !found.unnamed.is_empty() {

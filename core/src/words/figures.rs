@@ -2,9 +2,13 @@
 //!
 //! Source: the Unicode Common Locale Data Repository: the full date, the signs of numbers
 //! and of money for `en-GB`, `en-US`, `es`, `fr` and `de`; a test holds them against the ICU of a
-//! real Chromium. Two choices of our own: four digits stand together in every language
-//! (CLDR's Spanish does that; `2140 rpm` is a reading and no sum of money), and French parts thousands by
+//! real Chromium. Four digits stand together in Spanish and nowhere else, in numbers as in
+//! money (CLDR's `minimumGroupingDigits`), so a column of hours is written in one way; a year
+//! is no number and goes through none of this. One choice of our own: French parts thousands by
 //! U+00A0 where CLDR has U+202F, which the letters of a PDF do not have.
+//!
+//! What is signed keeps to how it was first written ([`Words::amount`], [`Words::figure`]),
+//! so that a sheet and what was signed of it stay the same to the last byte.
 //!
 //! A figure is told in the units that the owner chose, with what was read in brackets
 //! where that was another unit; a converted figure keeps the digits of the one that was
@@ -46,25 +50,12 @@ impl Words {
 
     /// Returns a number that is written with a point, `12345.6`, as the language writes it.
     pub fn number(&self, plain: &str) -> String {
-        let (decimal, _) = self.signs();
-        let (whole, part) = plain.split_once('.').map_or((plain, None), |(whole, part)| (whole, Some(part)));
-        let digits = whole.trim_start_matches('-');
-        let mut told = whole.to_owned();
-        if digits.len() > 4 {
-            told = [&whole[..whole.len() - digits.len()], &self.grouped(digits)].concat();
-        }
-        part.into_iter().for_each(|part| told.extend([decimal, part]));
-        told
+        self.parted(plain, self.least_parted())
     }
 
     /// Returns an amount of money as the language writes it.
     pub fn money(&self, amount: Minor, currency: Currency) -> String {
-        let plain = amount.figure(currency);
-        let (whole, part) = plain.split_once('.').map_or((&*plain, None), |(whole, part)| (whole, Some(part)));
-        // Of money English, French and German part four digits too; Spanish does not.
-        let least = if self.reader().language == Language::Spanish { 5 } else { 4 };
-        let mut told = if whole.len() >= least { self.grouped(whole) } else { whole.to_owned() };
-        part.into_iter().for_each(|part| told.extend([self.signs().0, part]));
+        let told = self.number(&amount.figure(currency));
         let sign = match currency {
             Currency::Eur => "€",
             Currency::Gbp => match self.reader().language {
@@ -82,9 +73,10 @@ impl Words {
         }
     }
 
-    /// Returns an amount as an agreement tells it: as the language writes money, but in
+    /// Returns an amount as it is signed: as the language writes money, but in
     /// English with the currency's code after the plain figure, `1284.50 USD`, as it is
-    /// signed since the first agreement, whatever dollars are meant.
+    /// signed since the first agreement, whatever dollars are meant. What is not part of a
+    /// text that is signed is told by [`Words::money`].
     pub fn amount(&self, amount: Minor, currency: Currency) -> String {
         match self.reader().language {
             Language::English => amount.words(currency),
@@ -92,11 +84,12 @@ impl Words {
         }
     }
 
-    /// Returns an amount of a table whose currency is told elsewhere.
+    /// Returns an amount, as it is signed in a table whose currency is told below it: four
+    /// digits stand together in every language.
     pub fn figure(&self, amount: Minor, currency: Currency) -> String {
         match self.reader().language {
             Language::English => amount.figure(currency),
-            _ => self.number(&amount.figure(currency)),
+            _ => self.parted(&amount.figure(currency), 5),
         }
     }
 
@@ -181,6 +174,24 @@ impl Words {
         }
     }
 
+    /// Returns from how many digits on thousands are parted.
+    const fn least_parted(&self) -> usize {
+        match self.reader().language {
+            Language::Spanish => 5,
+            Language::English | Language::French | Language::German => 4,
+        }
+    }
+
+    /// Returns a number with the language's signs, its thousands parted from so many digits on.
+    fn parted(&self, plain: &str, least: usize) -> String {
+        let (whole, part) = plain.split_once('.').map_or((plain, None), |(whole, part)| (whole, Some(part)));
+        let digits = whole.trim_start_matches('-');
+        let mut told = whole[..whole.len() - digits.len()].to_owned();
+        told.push_str(&if digits.len() < least { digits.to_owned() } else { self.grouped(digits) });
+        part.into_iter().for_each(|part| told.extend([self.signs().0, part]));
+        told
+    }
+
     fn grouped(&self, digits: &str) -> String {
         let mut told = String::new();
         for (at, digit) in digits.char_indices() {
@@ -205,4 +216,41 @@ impl Words {
 /// Returns a figure with another in brackets.
 fn with_read(told: &str, read: &str) -> String {
     [told, " (", read, ")"].concat()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::event::Reader;
+
+    fn words(language: Language) -> Words {
+        Words::of(Reader { language, ..Reader::default() })
+    }
+
+    #[test]
+    fn thousands_are_parted_as_each_language_parts_them() {
+        // CLDR: `minimumGroupingDigits` is 2 in Spanish and 1 in the others.
+        let told = |language| ["999.5", "2140", "-2407.3", "12345"].map(|number| words(language).number(number));
+        assert_eq!(told(Language::English), ["999.5", "2,140", "-2,407.3", "12,345"]);
+        assert_eq!(told(Language::Spanish), ["999,5", "2140", "-2407,3", "12.345"]);
+        assert_eq!(told(Language::French), ["999,5", "2\u{a0}140", "-2\u{a0}407,3", "12\u{a0}345"]);
+        assert_eq!(told(Language::German), ["999,5", "2.140", "-2.407,3", "12.345"]);
+    }
+
+    #[test]
+    fn what_is_signed_is_written_as_it_was_when_the_first_was_signed() {
+        // Texts that were signed are compared to the last byte, so these may never change.
+        let amounts = [99_999, 128_450, 1_234_567].map(Minor::fixed);
+        let table = |language| amounts.map(|amount| words(language).figure(amount, Currency::Eur));
+        assert_eq!(table(Language::English), ["999.99", "1284.50", "12345.67"]);
+        assert_eq!(table(Language::Spanish), ["999,99", "1284,50", "12.345,67"]);
+        assert_eq!(table(Language::French), ["999,99", "1284,50", "12\u{a0}345,67"]);
+        assert_eq!(table(Language::German), ["999,99", "1284,50", "12.345,67"]);
+        let total = |language| words(language).amount(Minor::fixed(128_450), Currency::Eur);
+        assert_eq!(
+            Language::ALL.map(total),
+            ["1284.50 EUR", "1284,50\u{a0}€", "1\u{a0}284,50\u{a0}€", "1.284,50\u{a0}€"]
+        );
+        assert_eq!(words(Language::English).money(Minor::fixed(128_450), Currency::Gbp), "£1,284.50");
+    }
 }

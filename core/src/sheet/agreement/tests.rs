@@ -215,19 +215,19 @@ fn a_consent_by_telephone_is_told_with_all_that_it_has_to_say() {
     told.say(Event::RecommendationAnswered { recommendation, reply: Reply::Declined });
     assert_eq!(
         told.sheet(job).consents[0].words,
-        "Monday 4 May 2026, 10:20, by telephone (called 555 0100): P. Wherry agreed to 60.00 USD more, 0:30 h: one more seal"
+        "Monday 4 May 2026, 10:20, by telephone (called 555 0100): P. Wherry agreed to USD\u{a0}60.00 more, 0:30 h: one more seal"
     );
     let own = Words::own();
     let recommended = recommended_for_summary(&told.book, job);
     let recommended: Vec<_> =
         recommended.iter().map(|(facts, reply)| words::recommended(&own, facts, *reply)).collect();
-    assert_eq!(recommended, ["New raw-water hose, about 45.00 USD: declined (cracked)"]);
+    assert_eq!(recommended, ["New raw-water hose, about USD\u{a0}45.00: declined (cracked)"]);
     assert_eq!(agreed_for_summary(&told.book, job), None, "nobody agreed to the estimate itself");
     told.consent(job, Agreed::Estimate(made), Way::InPerson, None);
     let agreed = agreed_for_summary(&told.book, job).unwrap();
     assert_eq!(
         words::agreed(&own, agreed.total, agreed.more),
-        ["Estimated: 284.50 USD", "Agreed beyond it: 60.00 USD", "Agreed in all: 344.50 USD"]
+        ["Estimated: USD\u{a0}284.50", "Agreed beyond it: USD\u{a0}60.00", "Agreed in all: USD\u{a0}344.50"]
     );
 }
 

@@ -3,7 +3,9 @@
 //! They are messages of [`crate::words`], so they are told in the owner's language; the
 //! office and the technician read the same ones in English. A text that was signed is
 //! kept as it was shown, so a sentence may be put better: the sheet then says that it
-//! differs from what was signed.
+//! differs from what was signed. So what is part of such a text ([`head`], [`line`], [`sum`],
+//! [`terms`], [`waiver_terms`], [`more`], [`work`]) keeps to [`Words::amount`] and
+//! [`Words::figure`]; all other money is written as the language writes it.
 
 use crate::agreement::consent::{Agreed, Consent, Way};
 use crate::agreement::estimate::{Cost, CostLine, Estimate, Form, TakingApart};
@@ -179,7 +181,7 @@ pub fn consent(words: &Words, given: &Given, estimate: Option<&Estimate>) -> Str
         Agreed::Estimate(_) if estimate.is_some_and(Estimate::is_waiver) => words.say(Word::TheWaiver),
         Agreed::Estimate(_) => words.say(Word::TheEstimate),
         Agreed::More { what, added, minutes, .. } => {
-            let cost = estimate.map_or_else(|| added.units().to_string(), |it| words.amount(*added, it.currency));
+            let cost = estimate.map_or_else(|| added.units().to_string(), |it| words.money(*added, it.currency));
             let time = if *minutes > 0 { format!(", {} h", hours(u64::from(*minutes))) } else { String::new() };
             let holes = [("cost", Text(&cost)), ("time", Text(&time)), ("what", Text(&one_line(what)))];
             words.fill(Word::MoreAgreed, &holes)
@@ -235,7 +237,7 @@ pub fn hash(words: &Words, hash: crate::id::Hash) -> String {
 /// Returns what was recommended, and what the owner said.
 pub fn recommended(words: &Words, facts: &Recommendation, reply: Option<Reply>) -> String {
     let cost = |(amount, currency)| {
-        let figure = words.amount(amount, currency);
+        let figure = words.money(amount, currency);
         [", ", &words.fill(Word::About, &[("figure", Text(&figure))])].concat()
     };
     let what = [facts.what.as_str(), &facts.cost.map(cost).unwrap_or_default()].concat();
@@ -252,7 +254,8 @@ pub fn recommended(words: &Words, facts: &Recommendation, reply: Option<Reply>) 
 pub fn estimate_in_short(made: &Made) -> String {
     let totals = made.estimate.totals();
     let work = if totals.minutes > 0 { format!(", {} h", hours(u64::from(totals.minutes))) } else { String::new() };
-    let (day, total) = (Words::own().day(made.at.day()), totals.total().words(made.estimate.currency));
+    let own = Words::own();
+    let (day, total) = (own.day(made.at.day()), own.money(totals.total(), made.estimate.currency));
     if made.estimate.is_waiver() {
         return format!("Of {day}: the owner waives the estimate; rule: {}", made.estimate.rules.words());
     }
@@ -261,7 +264,7 @@ pub fn estimate_in_short(made: &Made) -> String {
 
 /// Returns what was estimated and agreed, for the work summary.
 pub fn agreed(words: &Words, (total, currency): (Minor, Currency), more: Added) -> Vec<String> {
-    let told = |word, amount| words.labelled(word, &words.amount(amount, currency));
+    let told = |word, amount| words.labelled(word, &words.money(amount, currency));
     let beyond = (more.amount > Minor::NOTHING).then(|| told(Word::AgreedBeyond, more.amount));
     let in_all = told(Word::AgreedInAll, total.plus(more.amount));
     [told(Word::Estimated, total)].into_iter().chain(beyond).chain([in_all]).collect()
@@ -276,7 +279,7 @@ pub fn overrun_message(words: &Words, boat: &str, job: &str, found: &Overrun, cu
         told.push(words.fill(Word::OverrunHours, &[("clocked", Text(&clocked)), ("agreed", Text(&agreed))]));
     }
     if comes_to > cost {
-        let (agreed, cost) = (words.amount(cost, currency), words.amount(comes_to, currency));
+        let (agreed, cost) = (words.money(cost, currency), words.money(comes_to, currency));
         told.push(words.fill(Word::OverrunCost, &[("cost", Text(&cost)), ("agreed", Text(&agreed))]));
     }
     told.push(words.say(Word::OverrunAsk));
