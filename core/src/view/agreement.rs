@@ -214,6 +214,11 @@ fn used(book: &Book, job: JobId, now: Moment) -> Option<Used> {
     Some(Used { labour, parts })
 }
 
+/// What is told past what was agreed where the estimate follows no rule: that it follows none
+/// was chosen here, and is no word of the law.
+const NO_RULE_CHOSEN: &str = "The estimate follows no rule here. Many places ask by law for a new agreement before the work \
+     goes on: local law decides.";
+
 fn overrun_words(found: &Overrun, made: &Made) -> Vec<String> {
     let currency = made.estimate.currency;
     let ((agreed, clocked), (cost, comes_to)) = (found.minutes, found.cost);
@@ -239,6 +244,9 @@ fn overrun_words(found: &Overrun, made: &Made) -> Vec<String> {
     if let Some(more) = more.filter(|_| found.standing == Standing::AgreeAnew) {
         let rule = made.estimate.rules.words();
         told.push(format!("{rule}, {}: it asks for a new agreement before the work goes on.", more.at));
+    }
+    if made.estimate.rules == RuleSet::None && found.standing >= Standing::Past {
+        told.push(NO_RULE_CHOSEN.to_owned());
     }
     told
 }
@@ -289,6 +297,42 @@ pub fn stroke_points(stroke: &Stroke) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::agreement::estimate::tests::{line, of};
+    use crate::agreement::estimate::{Cost, Estimate};
+    use crate::agreement::overrun::Added;
+    use crate::id::{DeviceId, EventId};
+    use crate::moment::Length;
+
+    /// What is said beside the clock of an estimate of two hours by a rule.
+    fn told(rules: RuleSet, minutes: u64) -> (Standing, Vec<String>) {
+        let own = |seq| EventId { device: DeviceId::new([1; 8]), seq };
+        let estimate = Estimate { rules, ..of(vec![line(Cost::Labour { minutes: 120 }, "", 20_000)]) };
+        let used = Used { labour: Length::from_ms(minutes * 60_000), parts: Vec::new() };
+        let found = overrun(&estimate, Added::default(), &used, rules.rule());
+        let at = Moment::parse("2026-05-04T09:00:00-04:00").unwrap();
+        let made = Made { id: EstimateId(own(2)), at, job: JobId(own(1)), estimate, withdrawn: false };
+        (found.standing, overrun_words(&found, &made))
+    }
+
+    #[test]
+    fn past_what_was_agreed_by_no_rule_it_is_said_that_local_law_decides() {
+        let says_so = |rules, minutes| {
+            let (standing, words) = told(rules, minutes);
+            (standing, words.iter().any(|line| line == NO_RULE_CHOSEN))
+        };
+        assert_eq!(says_so(RuleSet::None, 121), (Standing::Past, true));
+        assert_eq!(says_so(RuleSet::None, 120), (Standing::Near, false));
+        // A rule that was chosen speaks for itself.
+        assert_eq!(says_so(RuleSet::California, 121), (Standing::AgreeAnew, false));
+        assert_eq!(
+            told(RuleSet::None, 150).1,
+            [
+                "More than was agreed: 2:30 h of work, 2:00 h were agreed.",
+                "At the estimate's own prices it comes to at least USD\u{a0}250.00; agreed were USD\u{a0}200.00.",
+                NO_RULE_CHOSEN,
+            ]
+        );
+    }
 
     #[test]
     fn a_message_keeps_every_letter_in_its_address() {
