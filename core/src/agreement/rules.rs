@@ -10,7 +10,7 @@
 //! 13:45A-23; Miami-Dade County's published terms for motorboats under 16 feet.
 
 use super::consent::{Agreed, Consent, Way};
-use super::estimate::Estimate;
+use super::estimate::{Cost, Estimate};
 use crate::money::Currency;
 use crate::money::minor::Minor;
 
@@ -55,6 +55,8 @@ pub struct Rule {
     /// What has to be there where the owner waives the written estimate; nothing is written of a
     /// waiver where this is empty.
     pub waiver: &'static [Cited<Demand>],
+    /// What it asks for beyond what is kept here, so that it can only be told.
+    pub duties: &'static [Cited<Duty>],
 }
 
 /// A least cost.
@@ -91,8 +93,12 @@ pub enum Demand {
     WhatFor,
     /// A price for taking apart and putting together again, gaskets and seals included, where it is taken apart to find out.
     PriceOfTakingApart,
+    /// What is destroyed by taking apart, such as gaskets, seals and O-rings; it may be nothing.
+    WhatIsDestroyed,
     /// The longest time until it is together again.
     TimeToReassemble,
+    /// What each other charge is for, so that haul and transport stand by name.
+    OthersItemised,
     /// Whoever agreed to more, by name.
     NameOfConsent,
     /// Which parts and which labour a consent to more adds.
@@ -103,6 +109,28 @@ pub enum Demand {
     WaiverSigned,
     /// The waiver of the estimate in writing: signed, or by letter or message.
     WaiverInWriting,
+}
+
+/// Something that a rule asks of a shop and that nothing kept here can show to be done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Duty {
+    /// There is no lien on the boat unless the rule was followed.
+    NoLienOtherwise,
+    /// A consent by word of mouth to more stands on the work order and on the invoice.
+    ConsentOnInvoice,
+    /// The invoice has all work, that under warranty too; work and parts apart; subtotals of
+    /// each, without sales tax; sales tax by itself.
+    InvoiceApart,
+    /// The invoice says of parts that they are used, rebuilt or reconditioned.
+    UsedPartsNamed,
+    /// The customer gets a copy of the invoice.
+    CopyOfInvoice,
+    /// The shop's name and address, and the telephone number under which it is listed.
+    ShopsAddress,
+    /// Work by time and materials goes by an authorization for that job.
+    TimeAndMaterials,
+    /// Charges for haul and transport are disclosed and itemised.
+    HaulItemised,
 }
 
 const fn cited<T: Copy>(value: T, at: &'static str) -> Cited<T> {
@@ -118,6 +146,7 @@ const CALIFORNIA: Rule = Rule {
     demands: &[
         cited(Demand::ConsentBefore, "section 413(a)"),
         cited(Demand::PriceOfTakingApart, "section 413(b)"),
+        cited(Demand::WhatIsDestroyed, "section 413(b)"),
         cited(Demand::TimeToReassemble, "section 413(b)"),
         cited(Demand::NameOfConsent, "section 413(a)"),
         cited(Demand::WhatIsAdded, "section 413(a)"),
@@ -125,6 +154,15 @@ const CALIFORNIA: Rule = Rule {
     ],
     // Section 417 lets work go by time and materials upon authorization; of a waiver nothing was read.
     waiver: &[],
+    duties: &[
+        cited(Duty::ConsentOnInvoice, "section 413(a)"),
+        cited(Duty::InvoiceApart, "section 415"),
+        cited(Duty::UsedPartsNamed, "section 415"),
+        cited(Duty::CopyOfInvoice, "section 415"),
+        cited(Duty::ShopsAddress, "section 416"),
+        cited(Duty::TimeAndMaterials, "section 417"),
+        cited(Duty::NoLienOtherwise, "section 412"),
+    ],
 };
 
 const NEW_JERSEY: Rule = Rule {
@@ -137,10 +175,12 @@ const NEW_JERSEY: Rule = Rule {
         cited(Demand::ConsentBefore, "13:45A-23"),
         cited(Demand::ConsentInWriting, "13:45A-23"),
         cited(Demand::WhatFor, "13:45A-23"),
+        cited(Demand::OthersItemised, "13:45A-23"),
     ],
     // A not-to-exceed price, a breakdown, a dollar limit or a signed waiver; the authorization still
     // states what is asked for or what is wrong.
     waiver: &[cited(Demand::WaiverSigned, "13:45A-23"), cited(Demand::WhatFor, "13:45A-23")],
+    duties: &[cited(Duty::HaulItemised, "13:45A-23")],
 };
 
 const MIAMI_DADE: Rule = Rule {
@@ -152,6 +192,7 @@ const MIAMI_DADE: Rule = Rule {
     demands: &[cited(Demand::ConsentBefore, "the county's published terms")],
     // Required over $50 "unless waived in writing".
     waiver: &[cited(Demand::WaiverInWriting, "the county's published terms")],
+    duties: &[],
 };
 
 impl RuleSet {
@@ -250,6 +291,8 @@ pub fn missing(estimate: &Estimate, consents: &[&Consent]) -> Vec<Cited<Demand>>
         Demand::ConsentInWriting => !in_writing,
         Demand::WhatFor => estimate.what_for.is_empty(),
         Demand::PriceOfTakingApart => estimate.taking_apart.as_ref().is_some_and(|it| it.price == Minor::NOTHING),
+        Demand::WhatIsDestroyed => estimate.taking_apart.as_ref().is_some_and(|it| it.destroyed.is_empty()),
+        Demand::OthersItemised => estimate.lines.iter().any(|it| it.cost == Cost::Other && it.words.is_empty()),
         Demand::TimeToReassemble => estimate.taking_apart.as_ref().is_some_and(|it| it.days == 0),
         Demand::NameOfConsent => is_bare(|it| it.by.is_empty()),
         Demand::WhatIsAdded => is_bare(|it| matches!(&it.to, Agreed::More { what, .. } if what.is_empty())),
@@ -263,8 +306,8 @@ pub fn missing(estimate: &Estimate, consents: &[&Consent]) -> Vec<Cited<Demand>>
 #[cfg(test)]
 mod tests {
     use super::super::consent::{Signed, Strokes};
+    use super::super::estimate::TakingApart;
     use super::super::estimate::tests::{line, of};
-    use super::super::estimate::{Cost, TakingApart};
     use super::*;
     use crate::event::Reader;
     use crate::id::{DeviceId, EstimateId, EventId};
@@ -334,12 +377,46 @@ mod tests {
     fn taking_apart_wants_its_price_and_the_longest_time() {
         // Harbors and Navigation Code section 413(b).
         let agreed = consent(Agreed::Estimate(ESTIMATE), Way::InPerson);
-        let apart = |units, days| {
-            let taking_apart = Some(TakingApart { price: Minor::fixed(units), days, ..TakingApart::default() });
+        let apart = |units, days, destroyed: &[&str]| {
+            let destroyed = destroyed.iter().copied().map(Label::new).collect();
+            let taking_apart =
+                Some(TakingApart { price: Minor::fixed(units), days, destroyed, ..TakingApart::default() });
             found(&Estimate { taking_apart, ..costing(50_000, RuleSet::California) }, &[&agreed])
         };
-        assert_eq!(apart(0, 0), [Demand::PriceOfTakingApart, Demand::TimeToReassemble]);
-        assert_eq!(apart(18_000, 10), []);
+        assert_eq!(apart(0, 0, &["gasket"]), [Demand::PriceOfTakingApart, Demand::TimeToReassemble]);
+        assert_eq!(apart(18_000, 10, &["gasket"]), []);
+        // The price includes "items such as gaskets, seals, and O rings": which, is asked where none is named.
+        assert_eq!(apart(18_000, 10, &[]), [Demand::WhatIsDestroyed]);
+    }
+
+    #[test]
+    fn haul_and_transport_stand_by_name() {
+        // N.J.A.C. 13:45A-23: haul and transport charges are disclosed and itemized.
+        let letter = consent(Agreed::Estimate(ESTIMATE), Way::Writing);
+        let with = |words, rules| {
+            let mut estimate = costing(50_000, rules);
+            estimate.lines.push(line(Cost::Other, words, 12_000));
+            found(&estimate, &[&letter])
+        };
+        assert_eq!(with("", RuleSet::NewJersey), [Demand::OthersItemised]);
+        assert_eq!(with("haul-out", RuleSet::NewJersey), []);
+        assert_eq!(with("", RuleSet::California), []);
+    }
+
+    #[test]
+    fn every_duty_has_its_section_and_stands_once() {
+        for rule in RuleSet::ALL.into_iter().filter_map(RuleSet::rule) {
+            let mut duties: Vec<Duty> = rule.duties.iter().map(|it| it.value).collect();
+            duties.sort_unstable();
+            duties.dedup();
+            assert_eq!(duties.len(), rule.duties.len(), "{}", rule.law);
+        }
+        let at = |rules: RuleSet| rules.rule().map(|rule| rule.duties.iter().map(|it| it.at).collect::<Vec<_>>());
+        // Harbors and Navigation Code section 415 is the invoice, 416 the shop's name, 417 time and materials.
+        let california = ["section 413(a)", "section 415", "section 415", "section 415", "section 416", "section 417"];
+        assert_eq!(at(RuleSet::California).unwrap()[..6], california);
+        assert_eq!(at(RuleSet::NewJersey).unwrap(), ["13:45A-23"]);
+        assert_eq!(at(RuleSet::MiamiDade).unwrap(), [""; 0]);
     }
 
     #[test]

@@ -13,6 +13,7 @@ use crate::event::{Activity, On, PayType, Reply};
 use crate::id::{ConsentId, EstimateId, JobId, RecommendationId};
 use crate::moment::Moment;
 use crate::sheet::SignedState;
+use crate::sheet::agreement::words::capital;
 use crate::sheet::agreement::{ConsentSheet, agreement_sheet, estimate_text, owners_reader, text_to_sign, words};
 use crate::text::Label;
 use crate::words::Words;
@@ -124,6 +125,17 @@ fn recommended_row(book: &Book, it: &Recommended) -> RecommendedRow {
 
 fn lacking(lacks: &[Cited<Demand>], rules: RuleSet) -> Vec<String> {
     lacks.iter().map(|it| format!("{}, {}: {}", rules.words(), it.at, words::demand(it.value))).collect()
+}
+
+/// Returns what is told of a rule where one chooses: which law, for which boats, and then what
+/// it asks for beyond what is kept here, a line each.
+pub fn rule_in_words(rules: RuleSet) -> Vec<String> {
+    let Some(rule) = rules.rule() else {
+        return vec!["Local law may ask for an estimate and a consent all the same.".to_owned()];
+    };
+    let head = format!("{}: {}. Local law and counsel decide.", rule.law, rule.covers.value);
+    let duties = rule.duties.iter().map(|it| capital(format!("{}: {}.", it.at, words::duty(it.value))));
+    [head].into_iter().chain(duties).collect()
 }
 
 fn estimate_card(book: &Book, made: &Made, now: Moment) -> EstimateCard {
@@ -312,6 +324,20 @@ mod tests {
         let at = Moment::parse("2026-05-04T09:00:00-04:00").unwrap();
         let made = Made { id: EstimateId(own(2)), at, job: JobId(own(1)), estimate, withdrawn: false };
         (found.standing, overrun_words(&found, &made))
+    }
+
+    #[test]
+    fn of_a_rule_it_is_told_what_it_asks_of_an_invoice() {
+        let california = rule_in_words(RuleSet::California);
+        assert!(california[0].ends_with("Local law and counsel decide."), "{california:?}");
+        let listed =
+            "Section 416: the shop's name and address stand there, and a telephone number that is the listed one.";
+        assert!(california.iter().any(|line| line == listed), "{california:?}");
+        assert_eq!(
+            rule_in_words(RuleSet::NewJersey)[1],
+            "13:45A-23: charges for haul and transport are disclosed and itemised."
+        );
+        assert_eq!(RuleSet::ALL.map(|rules| rule_in_words(rules).len()), [1, 8, 2, 1]);
     }
 
     #[test]

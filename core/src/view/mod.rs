@@ -32,7 +32,8 @@ mod words;
 
 pub use agreement::{
     AgreementCard, ConsentRow, EstimateCard, OverrunCard, RecommendedRow, ToSign, agreement_card, drawn_points,
-    is_agreed, is_waived, known_before_estimate, message_link, overrun_card, shown_to_sign, stroke_points,
+    is_agreed, is_waived, known_before_estimate, message_link, overrun_card, rule_in_words, shown_to_sign,
+    stroke_points,
 };
 pub use agreement_form::{
     Asked, ConsentEntry, EstimateEntry, LineEntry, NotAgreed, cost_line_words, draft_of_lines, lines_of_draft,

@@ -10,7 +10,7 @@
 use crate::agreement::consent::{Agreed, Consent, Way};
 use crate::agreement::estimate::{Cost, CostLine, Estimate, Form, TakingApart};
 use crate::agreement::overrun::{Added, Overrun};
-use crate::agreement::rules::{Demand, RuleSet};
+use crate::agreement::rules::{Demand, Duty, RuleSet};
 use crate::book::agreements::{Given, Made};
 use crate::closing::OffItem;
 use crate::event::{BoatFacts, Recommendation, Reply};
@@ -205,7 +205,7 @@ pub fn consent(words: &Words, given: &Given, estimate: Option<&Estimate>) -> Str
 }
 
 /// Returns a sentence with a capital letter: some languages begin a day with none.
-fn capital(sentence: String) -> String {
+pub(crate) fn capital(sentence: String) -> String {
     let mut letters = sentence.chars();
     letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
@@ -293,12 +293,38 @@ pub const fn demand(demand: Demand) -> &'static str {
         Demand::ConsentInWriting => "the consent is not in writing: have the estimate signed",
         Demand::WhatFor => "what is asked for is not written: make the estimate anew with it",
         Demand::PriceOfTakingApart => "the price of taking apart and putting together again is not written",
+        Demand::WhatIsDestroyed => {
+            "nothing is named that taking apart destroys: are there gaskets, seals or O-rings, and does the price include them?"
+        }
+        Demand::OthersItemised => {
+            "an other charge does not say what it is for: haul and transport are to stand by name"
+        }
         Demand::TimeToReassemble => "the longest time until it is together again is not written",
         Demand::NameOfConsent => "a consent to more has no name",
         Demand::WhatIsAdded => "a consent to more does not say which parts and labour",
         Demand::CostAdded => "a consent to more does not say the added cost",
         Demand::WaiverSigned => "the waiver of the estimate is not signed: have it signed before the work",
         Demand::WaiverInWriting => "the estimate is not waived in writing: have the waiver signed before the work",
+    }
+}
+
+/// Returns what a rule asks of the shop beyond what is kept, for the technician.
+pub const fn duty(duty: Duty) -> &'static str {
+    match duty {
+        Duty::NoLienOtherwise => "there is no lien unless the article was followed",
+        Duty::ConsentOnInvoice => {
+            "a consent by word of mouth to more stands on the work order and on the invoice: date, time, name, \
+             number that was called, parts, labour and the added cost"
+        }
+        Duty::InvoiceApart => {
+            "the invoice has all work, that under warranty too, work and parts apart with a subtotal of each \
+             before sales tax, and sales tax by itself"
+        }
+        Duty::UsedPartsNamed => "the invoice says which parts are used, rebuilt or reconditioned",
+        Duty::CopyOfInvoice => "the customer gets a copy of the invoice",
+        Duty::ShopsAddress => "the shop's name and address stand there, and a telephone number that is the listed one",
+        Duty::TimeAndMaterials => "work by time and materials may be done upon authorization for a specific job",
+        Duty::HaulItemised => "charges for haul and transport are disclosed and itemised",
     }
 }
 

@@ -146,12 +146,8 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
         })
     });
     let about_rule = shown(move || {
-        let rule = one_of(&RuleSet::ALL, rules.get()).rule();
-        let words = rule.map_or_else(
-            || "Local law may ask for an estimate and a consent all the same.".to_owned(),
-            |rule| format!("{}: {}. Local law and counsel decide.", rule.law, rule.covers.value),
-        );
-        view! { <p class="small">{words}</p> }
+        let told = view::rule_in_words(one_of(&RuleSet::ALL, rules.get())).into_iter();
+        told.map(|line| view! { <p class="small">{line}</p> }).collect_view()
     });
     let waiver = shown(move || {
         one_of(&RuleSet::ALL, rules.get()).lets_waive().then(|| {
