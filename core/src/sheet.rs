@@ -45,6 +45,7 @@ use crate::id::{BlobId, DeviceId, Hash, JobId, LineId, PhotoId};
 use crate::log::Tip;
 use crate::moment::{Day, Length, Moment};
 use crate::quantity::EngineHours;
+use crate::reading::Kind;
 use crate::reassembly::tally::Instead;
 use crate::text::{Label, Prose};
 use crate::view::{instead_words, item_name, reading_title};
@@ -248,6 +249,9 @@ pub struct PhotoSheet {
     pub caption: String,
     /// Whether the caption is anybody's; else it only says that it is a photo.
     pub captioned: bool,
+    /// The reading that gives it its caption, where nobody wrote one: its kind and what was
+    /// measured, which each language calls by names of its own.
+    pub of_reading: Option<(Kind, Label)>,
     /// Width in pixels.
     pub width: u16,
     /// Height in pixels.
@@ -541,7 +545,15 @@ pub(crate) fn photo(book: &Book, photo: &Photo) -> PhotoSheet {
     let known = facts.caption.or(thing.as_str());
     let caption = if known.is_empty() { "Photo" } else { known }.to_owned();
     let (captioned, marks, shows) = (!known.is_empty(), photo.marks.clone(), photo.shows);
-    PhotoSheet { blob: facts.blob, caption, captioned, width: facts.width, height: facts.height, marks, shows }
+    let of_reading = if facts.caption.is_empty() { reading_of(book, photo.about) } else { None };
+    let (width, height) = (facts.width, facts.height);
+    PhotoSheet { blob: facts.blob, caption, captioned, of_reading, width, height, marks, shows }
+}
+
+/// Returns the kind of the reading that something is about, and what was measured.
+fn reading_of(book: &Book, about: About) -> Option<(Kind, Label)> {
+    let About::Reading(reading) = about else { return None };
+    book.readings.reading(reading).map(|it| (it.facts.kind, it.facts.what.clone()))
 }
 
 /// Returns the name of the item, step or group that a note or a photo is about.

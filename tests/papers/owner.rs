@@ -8,13 +8,18 @@ use quaywright_core::agreement::consent::Strokes;
 use quaywright_core::agreement::estimate::{Cost, CostLine};
 use quaywright_core::agreement::rules::RuleSet;
 use quaywright_core::command::Command as Request;
-use quaywright_core::event::{About, Activity, Billing, Event, Language, On, PayType, Position, Reader};
-use quaywright_core::id::{BlobId, JobId};
+use quaywright_core::event::{
+    About, Activity, Billing, Event, Language, On, PayType, Position, Reader, ReadingFacts, TakenFor,
+};
+use quaywright_core::id::{BlobId, JobId, ReadingId};
 use quaywright_core::money::minor::Minor;
 use quaywright_core::owner::message::message;
+use quaywright_core::reading::Kind;
+use quaywright_core::reading::form::{self, Name, Typed};
+use quaywright_core::reading::unit::Unit;
 use quaywright_core::reassembly::gate::Need;
 use quaywright_core::sheet::owner_sheet;
-use quaywright_core::text::Label;
+use quaywright_core::text::{Label, Prose};
 use quaywright_core::view::{Asked, ConsentEntry, EstimateEntry};
 use quaywright_papers::wire::{Leaf, Paper, Times};
 
@@ -307,4 +312,55 @@ fn what_was_agreed_is_a_sheet_with_the_signature_and_its_hash() {
     assert!(text.split_whitespace().collect::<String>().contains(&hash), "{text}");
     let about = sheaf.asked("pdfinfo", &["-meta", "FILE"]);
     assert!(about.contains("<pdfuaid:part>1<"), "{about}");
+}
+
+fn typed(name: Name, nth: u8, text: &str, unit: Unit) -> Typed {
+    Typed { name, nth, text: text.to_owned(), unit }
+}
+
+/// Takes a reading of a job.
+fn reading(phone: &mut Phone, job: JobId, kind: Kind, what: &str, fields: &[Typed]) -> ReadingId {
+    let (given, wrong) = form::read(kind.inputs(), fields);
+    assert!(wrong.is_empty(), "{wrong:?}");
+    let (instrument, note) = (Label::new("SECRETMETER"), Prose::new("SECRETNOTE"));
+    let reading = Box::new(ReadingFacts { kind, what: Label::new(what), given, instrument, note });
+    let taken_for = TakenFor { job: Some(job), engine: None, step: None };
+    ReadingId(phone.must(Request::TakeReading { taken_for, reading }))
+}
+
+/// Returns the text of an owner's PDF in a language, its lines as one.
+fn text_in(phone: &Phone, job: JobId, language: Language, photo: impl Fn(BlobId) -> Option<Vec<u8>>) -> String {
+    let paper = Paper::OwnerPdf(job, Leaf::A4, Reader { language, ..Reader::default() }, Times::Kept);
+    let sheaf = press(&phone.lines, phone.tip.device, phone.now, paper, photo);
+    sheaf.asked("pdftotext", &["-raw", "FILE", "-"]).split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_photo_of_a_reading_is_called_what_the_reading_is_called_in_the_owners_language() {
+    let mut phone = Phone::new(0x8f, "2026-05-04T08:00:00.000+01:00");
+    let (job, _) = phone.job("Heron", "P. Wherry", "Alternator", "No charge");
+    let at_rest = [typed(Name::Voltage, 0, "12.60", Unit::Volt)];
+    let house = reading(&mut phone, job, Kind::BatteryAtRest, "house bank", &at_rest);
+    let pictures = [picture(40), picture(120), picture(200)];
+    phone.photo(About::Reading(house), &pictures[0], "");
+    phone.photo(About::Reading(house), &pictures[1], "Meter on the posts");
+    phone.photo(About::Reading(house), &pictures[2], "");
+    let photos: Vec<_> = phone.book.evidence.photos().map(|photo| photo.id).collect();
+    phone.say(Event::PhotosPaired { before: photos[1], after: photos[2], what: Label::new("Bank") });
+    let text = |language| {
+        let bytes = |name| pictures.iter().find(|it| BlobId::of(it) == name).cloned();
+        text_in(&phone, job, language, bytes)
+    };
+    for (language, of_pair, alone) in [
+        (Language::English, "After: Battery at rest: house bank", "Photos Battery at rest: house bank"),
+        (Language::Spanish, "Después: Batería en reposo: house bank", "Fotos Batería en reposo: house bank"),
+        (Language::French, "Après : Batterie au repos : house bank", "Photos Batterie au repos : house bank"),
+        (Language::German, "Nachher: Batterie in Ruhe: house bank", "Fotos Batterie in Ruhe: house bank"),
+    ] {
+        let text = text(language);
+        assert!(text.contains(of_pair) && text.contains(alone), "{language:?}: {text}");
+        // What somebody wrote stands as it was written.
+        assert!(text.contains("Meter on the posts"), "{language:?}: {text}");
+        assert!(language == Language::English || !text.contains("Battery"), "{language:?}: {text}");
+    }
 }

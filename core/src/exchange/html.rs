@@ -535,7 +535,7 @@ impl Page {
         self.cut();
         let image = image(overlay(&photo.marks, (photo.width, photo.height)));
         self.pieces.push(Piece::Photo { blob: photo.blob, form: PhotoForm::Image(image) });
-        match photo.captioned {
+        match photo.captioned && photo.of_reading.is_none() {
             true => self.typed("figcaption", "", caption),
             false => self.tag("figcaption", caption),
         }

@@ -6,11 +6,13 @@
 //! no message is told in English, which is better than not told.
 
 use crate::event::{Language, Stage};
+use crate::reading::Kind;
 use crate::reading::figure::Entered;
 use crate::reading::finding::Verdict;
 use crate::reading::form::{Given, Name, Value};
 use crate::reading::unit::{Unit, decimal};
 use crate::sheet::readings::ReadingSheet;
+use crate::text::Label;
 use crate::words::messages::filled;
 use crate::words::{Hole, Word, Words, unit_for};
 
@@ -79,11 +81,13 @@ impl Words {
     }
 
     fn reading_name(&self, sheet: &ReadingSheet) -> String {
-        let kind = self.listed("kind-", sheet.facts.kind.slug(), sheet.facts.kind.words());
-        match sheet.facts.what.is_empty() {
-            true => kind,
-            false => [&kind, ", ", sheet.facts.what.as_str()].concat(),
-        }
+        self.reading_called(sheet.facts.kind, &sheet.facts.what)
+    }
+
+    /// Returns what a reading of a kind is called: the kind, and what was measured.
+    pub(crate) fn reading_called(&self, kind: Kind, what: &Label) -> String {
+        let kind = self.listed("kind-", kind.slug(), kind.words());
+        if what.is_empty() { kind } else { [&kind, ", ", what.as_str()].concat() }
     }
 
     fn verdict(&self, verdict: Verdict) -> String {
@@ -217,7 +221,6 @@ mod tests {
 
     use super::*;
     use crate::event::{Measures, Reader};
-    use crate::reading::Kind;
     use crate::reading::form::Choice;
     use crate::words::messages::oracle;
 

@@ -158,10 +158,8 @@ impl Page {
             self.typed("h3", "", pair.what.as_str());
             self.raw("<div style=\"display:grid;grid-template-columns:1fr 1fr;gap:1rem\">");
             for (word, photo) in [(Word::Before, &pair.before), (Word::After, &pair.after)] {
-                let caption = match photo.captioned {
-                    true => words.labelled(word, &photo.caption),
-                    false => words.say(word),
-                };
+                let caption = caption(photo, words);
+                let caption = caption.map_or_else(|| words.say(word), |caption| words.labelled(word, &caption));
                 written(self, photo, caption);
             }
             self.raw("</div>");
@@ -176,7 +174,7 @@ impl Page {
         self.raw("<section>");
         self.tag("h2", &words.say(Word::Photos));
         for photo in photos {
-            let caption = if photo.captioned { photo.caption.clone() } else { words.say(Word::Photo) };
+            let caption = caption(photo, words).unwrap_or_else(|| words.say(Word::Photo));
             self.owner_photo(photo, &caption, words);
         }
         self.raw("</section>");
@@ -216,6 +214,12 @@ impl Page {
         lines.iter().for_each(|line| self.typed("li", "", line));
         self.raw("</ul></section>");
     }
+}
+
+/// Returns what stands below a photo: what somebody wrote, or what the reading that it shows is called.
+fn caption(photo: &PhotoSheet, words: &Words) -> Option<String> {
+    let called = photo.of_reading.as_ref().map(|(kind, what)| words.reading_called(*kind, what));
+    called.or_else(|| photo.captioned.then(|| photo.caption.clone()))
 }
 
 /// Returns what an owner reads where a photo is not shown.
