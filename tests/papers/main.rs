@@ -6,6 +6,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::expect_used, reason = "a test stops where it cannot go on")]
 
 mod claim;
+mod drawn;
 mod invoices;
 mod languages;
 mod marks;

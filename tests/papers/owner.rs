@@ -9,9 +9,12 @@ use quaywright_core::agreement::estimate::{Cost, CostLine};
 use quaywright_core::agreement::rules::RuleSet;
 use quaywright_core::command::Command as Request;
 use quaywright_core::event::{
-    About, Activity, Billing, Event, Language, On, PayType, Position, Reader, ReadingFacts, TakenFor,
+    About, Activity, Asker, Billing, Event, Language, NextVisit, On, PayType, Position, Reader, ReadingFacts,
+    Recommendation, Reply, TakenFor, VisitTime,
 };
-use quaywright_core::id::{BlobId, JobId, ReadingId};
+use quaywright_core::id::{BlobId, JobId, ReadingId, RecommendationId};
+use quaywright_core::moment::Day;
+use quaywright_core::money::Currency;
 use quaywright_core::money::minor::Minor;
 use quaywright_core::owner::message::message;
 use quaywright_core::reading::Kind;
@@ -363,4 +366,53 @@ fn a_photo_of_a_reading_is_called_what_the_reading_is_called_in_the_owners_langu
         assert!(text.contains("Meter on the posts"), "{language:?}: {text}");
         assert!(language == Language::English || !text.contains("Battery"), "{language:?}: {text}");
     }
+}
+
+#[test]
+fn an_owners_pdf_tells_what_was_measured_used_recommended_and_planned() {
+    let mut phone = Phone::new(0x90, "2026-05-04T08:00:00.000+01:00");
+    let (job, _) = phone.job("Heron", "P. Wherry", "Will not start", "Turns slowly");
+    let at_rest = [typed(Name::Voltage, 0, "11.90", Unit::Volt)];
+    reading(&mut phone, job, Kind::BatteryAtRest, "start bank", &at_rest);
+    let (speed, low) = (typed(Name::Value, 0, "2140", Unit::TurnMinute), typed(Name::Low, 0, "2200", Unit::TurnMinute));
+    reading(&mut phone, job, Kind::Free, "Full throttle", &[speed, low]);
+    phone.part(job, 2, "Start battery", "SB-74");
+    for (what, cost, reply) in [
+        ("New isolator", Some((Minor::fixed(128_450), Currency::Gbp)), Some(Reply::Declined)),
+        ("Clean the posts", None, Some(Reply::Accepted)),
+        ("New charger", None, None),
+    ] {
+        let recommendation = Box::new(Recommendation { what: Label::new(what), why: Prose::new("worn"), cost });
+        let recommendation = RecommendationId(phone.must(Request::Recommend { job, recommendation }));
+        if let Some(reply) = reply {
+            phone.must(Request::AnswerRecommendation { recommendation, reply });
+        }
+    }
+    let when = VisitTime::Day(Day::parse("2026-10-05").unwrap());
+    let visit = Box::new(NextVisit { what: Label::new("Winter lay-up"), when, asked_by: Asker::Owner });
+    phone.must(Request::PlanVisit { job, visit });
+    let text = text_in(&phone, job, Language::English, |_| None);
+    for told in [
+        "Parts 2 × Start battery, no. SB-74",
+        "Measured Battery at rest: start bank: Voltage at rest 11.90 V; State of charge, about 1 %. Out of limits. \
+         It is discharged",
+        "Any other reading: Full throttle: Reading 2,140 rpm; Lowest that is good 2,200 rpm. Out of limits. \
+         2,140 rpm is below the lowest.",
+        "Recommended New isolator, about £1,284.50: declined (worn) Clean the posts: accepted (worn) \
+         New charger: not answered yet (worn)",
+        "Next visit Winter lay-up, Monday 5 October 2026, at your request",
+    ] {
+        assert!(text.contains(told), "{told} is missing: {text}");
+    }
+    let german = text_in(&phone, job, Language::German, |_| None);
+    for told in [
+        "Teile 2 × Start battery, Nr. SB-74",
+        "Gemessen Batterie in Ruhe: start bank: Ruhespannung 11,90 V",
+        "Messwert 2.140 rpm; Kleinster guter Wert 2.200 rpm. Außerhalb der Grenzen.",
+        "Empfohlen New isolator, etwa 1.284,50 £: abgelehnt (worn) Clean the posts: angenommen (worn)",
+        "Nächster Besuch Winter lay-up, Montag, 5. Oktober 2026, auf Ihren Wunsch",
+    ] {
+        assert!(german.contains(told), "{told} is missing: {german}");
+    }
+    assert!(!text.contains("SECRET") && !german.contains("SECRET"), "{text} {german}");
 }
