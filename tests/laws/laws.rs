@@ -20,10 +20,12 @@ use quaywright_core::moment::{Length, Moment};
 use quaywright_core::sheet::{DaySheet, LogHead, Share, day_sheet, owner_sheet};
 
 use quaywright_core::view::{SpanRow, day_rows};
+use quaywright_papers::wire::{Leaf, Paper};
 
 use crate::histories::{DEVICES, Happening, asked_of_one, event, history, lived, moment};
 use crate::owner;
 use crate::phone::Phone;
+use crate::press::press;
 use crate::schemas::{misfits_of_days, misfits_of_jobs};
 
 /// Nothing is written beside the sources; a failure says its smallest case.
@@ -264,10 +266,11 @@ proptest! {
     #![proptest_config(config(512))]
 
     #[test]
-    fn no_reader_panics(bytes in prop::collection::vec(any::<u8>(), 0..400), start in 0..6_usize) {
+    fn no_reader_panics(bytes in prop::collection::vec(any::<u8>(), 0..400), start in 0..8_usize) {
         let begins = ["", "{\"v\":1,", "{\"quaywright\":\"backup\",\"v\":1,", "{\"quaywright\":\"day\",\"v\":1,",
             "<!doctype html><script type=\"application/json\" id=\"quaywright-day\">{\"quaywright\":\"day\",\"v\":1,",
-            "{\"blob\":\""];
+            "{\"blob\":\"", "%PDF-1.7\n",
+            "%PDF-1.7\n1 0 obj\n<</Type/EmbeddedFile/Filter/FlateDecode/Length 200>>\nstream\nx\u{1}"];
         let file = [begins[start].as_bytes(), &bytes].concat();
         let _ = (line::read(&file), line::check(&file), line::read_verified(&file));
         let _ = (backup::read(&file), bundle::read_bundle(&file), intake::recognise(&file), intake::take(&file));
@@ -286,6 +289,37 @@ proptest! {
         for (bytes, sealed) in taken.map(|intake| intake.records).unwrap_or_default() {
             prop_assert!(phone.lines.contains(&bytes));
             prop_assert_eq!(phone.log.get(sealed.record.id), Some(&sealed));
+        }
+    }
+}
+
+/// A byte that becomes another, and where the file ends early, if it does.
+type Damage = (prop::sample::Index, u8, Option<prop::sample::Index>);
+
+fn damage() -> impl Strategy<Value = Damage> {
+    (any::<prop::sample::Index>(), any::<u8>(), prop::option::of(any::<prop::sample::Index>()))
+}
+
+proptest! {
+    // A PDF takes longer to make than to read, so each is damaged in many ways.
+    #![proptest_config(config(64))]
+
+    #[test]
+    fn no_reader_panics_on_a_damaged_pdf(history in asked_of_one(12), damages in prop::collection::vec(damage(), 24)) {
+        let phone = lived(&history).swap_remove(0);
+        let paper = Paper::DayPdf(phone.now.day(), Leaf::A4);
+        let whole = press(&phone.lines, phone.tip.device, phone.now, paper, |_| None).bytes;
+        prop_assert_eq!(intake::take(&whole).unwrap().records.len(), phone.lines.len());
+        for (at, with, cut) in damages {
+            let mut file = whole.clone();
+            let at = at.index(file.len());
+            file[at] = with;
+            file.truncate(cut.map_or(file.len(), |cut| cut.index(file.len()) + 1));
+            // Whatever is taken vouches for itself.
+            for (bytes, sealed) in intake::take(&file).map(|intake| intake.records).unwrap_or_default() {
+                prop_assert!(phone.lines.contains(&bytes));
+                prop_assert_eq!(phone.log.get(sealed.record.id), Some(&sealed));
+            }
         }
     }
 }

@@ -6,6 +6,15 @@ mod tidy;
 // What phones do, without phones.
 mod histories;
 mod phone;
+// What the worker makes of it.
+#[allow(
+    dead_code,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "the papers use the rest of it, and stop as tests do"
+)]
+#[path = "../papers/press.rs"]
+mod press;
 // Groups of fasteners among them.
 mod reading;
 mod tightening;
