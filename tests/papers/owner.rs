@@ -355,10 +355,10 @@ fn a_photo_of_a_reading_is_called_what_the_reading_is_called_in_the_owners_langu
         text_in(&phone, job, language, bytes)
     };
     for (language, of_pair, alone) in [
-        (Language::English, "After: Battery at rest: house bank", "Photos Battery at rest: house bank"),
-        (Language::Spanish, "Después: Batería en reposo: house bank", "Fotos Batería en reposo: house bank"),
-        (Language::French, "Après : Batterie au repos : house bank", "Photos Batterie au repos : house bank"),
-        (Language::German, "Nachher: Batterie in Ruhe: house bank", "Fotos Batterie in Ruhe: house bank"),
+        (Language::English, "After: Battery at rest, house bank", "Photos Battery at rest, house bank"),
+        (Language::Spanish, "Después: Batería en reposo, house bank", "Fotos Batería en reposo, house bank"),
+        (Language::French, "Après : Batterie au repos, house bank", "Photos Batterie au repos, house bank"),
+        (Language::German, "Nachher: Batterie in Ruhe, house bank", "Fotos Batterie in Ruhe, house bank"),
     ] {
         let text = text(language);
         assert!(text.contains(of_pair) && text.contains(alone), "{language:?}: {text}");
@@ -394,9 +394,9 @@ fn an_owners_pdf_tells_what_was_measured_used_recommended_and_planned() {
     let text = text_in(&phone, job, Language::English, |_| None);
     for told in [
         "Parts 2 × Start battery, no. SB-74",
-        "Measured Battery at rest: start bank: Voltage at rest 11.90 V; State of charge, about 1 %. Out of limits. \
+        "Measured Battery at rest, start bank: Voltage at rest 11.90 V; State of charge, about 1 %. Out of limits. \
          It is discharged",
-        "Any other reading: Full throttle: Reading 2,140 rpm; Lowest that is good 2,200 rpm. Out of limits. \
+        "Any other reading, Full throttle: Reading 2,140 rpm; Lowest that is good 2,200 rpm. Out of limits. \
          2,140 rpm is below the lowest.",
         "Recommended New isolator, about £1,284.50: declined (worn) Clean the posts: accepted (worn) \
          New charger: not answered yet (worn)",
@@ -407,7 +407,7 @@ fn an_owners_pdf_tells_what_was_measured_used_recommended_and_planned() {
     let german = text_in(&phone, job, Language::German, |_| None);
     for told in [
         "Teile 2 × Start battery, Nr. SB-74",
-        "Gemessen Batterie in Ruhe: start bank: Ruhespannung 11,90 V",
+        "Gemessen Batterie in Ruhe, start bank: Ruhespannung 11,90 V",
         "Messwert 2.140 rpm; Kleinster guter Wert 2.200 rpm. Außerhalb der Grenzen.",
         "Empfohlen New isolator, etwa 1.284,50 £: abgelehnt (worn) Clean the posts: angenommen (worn)",
         "Nächster Besuch Winter lay-up, Montag, 5. Oktober 2026, auf Ihren Wunsch",

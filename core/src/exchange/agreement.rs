@@ -94,6 +94,7 @@ pub fn page(sheet: &AgreementSheet) -> Vec<Piece> {
         }
         page.raw("</section>");
     }
+    page.list(&words.say(Word::InAll), sheet.in_all.iter().cloned());
     page.list(&words.say(Word::Recommended), sheet.recommended.iter().cloned());
     page.as_written(&words);
     page.end()

@@ -86,6 +86,8 @@ pub struct AgreementSheet {
     pub estimate: Option<EstimateText>,
     /// Who agreed to what, the first first.
     pub consents: Vec<ConsentSheet>,
+    /// What is estimated and agreed, and in all, where more was agreed than estimated; else nothing.
+    pub in_all: Vec<String>,
     /// What was recommended and what the owner said.
     pub recommended: Vec<String>,
 }
@@ -169,6 +171,10 @@ pub fn agreement_sheet(book: &Book, job: JobId, day: Day, reader: Reader) -> Opt
     let (of, words) = (Agreements::of(book, job), Words::of(reader));
     let estimate = of.estimates.last().map(|made| estimate_text(book, made, &words));
     let consents = of.consents.iter().map(|given| consent_sheet(book, &of, given, &words)).collect();
+    let more = book.agreements.agreed(job).map(|made| (made, book.agreements.added_to(made.id)));
+    let in_all = more
+        .filter(|(_, more)| more.amount > Minor::NOTHING)
+        .map(|(made, more)| words::agreed(&words, (made.estimate.totals().total(), made.estimate.currency), more));
     let recommended = of.recommended.iter().map(|(it, reply)| words::recommended(&words, &it.facts, *reply));
     Some(AgreementSheet {
         reader,
@@ -179,6 +185,7 @@ pub fn agreement_sheet(book: &Book, job: JobId, day: Day, reader: Reader) -> Opt
         title: found.title.clone(),
         estimate,
         consents,
+        in_all: in_all.unwrap_or_default(),
         recommended: recommended.collect(),
     })
 }

@@ -223,7 +223,9 @@ fn a_consent_by_telephone_is_told_with_all_that_it_has_to_say() {
         recommended.iter().map(|(facts, reply)| words::recommended(&own, facts, *reply)).collect();
     assert_eq!(recommended, ["New raw-water hose, about USD\u{a0}45.00: declined (cracked)"]);
     assert_eq!(agreed_for_summary(&told.book, job), None, "nobody agreed to the estimate itself");
+    assert_eq!(told.sheet(job).in_all, Vec::<String>::new());
     told.consent(job, Agreed::Estimate(made), Way::InPerson, None);
+    assert_eq!(told.sheet(job).in_all.last().map(String::as_str), Some("Agreed in all: USD\u{a0}344.50"));
     let agreed = agreed_for_summary(&told.book, job).unwrap();
     assert_eq!(
         words::agreed(&own, agreed.total, agreed.more),
