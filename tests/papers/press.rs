@@ -100,6 +100,16 @@ impl Sheaf {
         (folder, file)
     }
 
+    /// Returns a file that the document carries, as another program finds it.
+    #[track_caller]
+    pub(crate) fn attached(&self, name: &str) -> Vec<u8> {
+        let (folder, file) = self.lay();
+        let out = folder.path().join(name);
+        let detach = Command::new("pdfdetach").args(["-savefile", name, "-o"]).arg(&out).arg(&file).output().unwrap();
+        assert!(detach.status.success(), "{name}: {detach:?}");
+        fs::read(out).unwrap()
+    }
+
     /// Returns what a program says of the document, which must be content with it.
     #[track_caller]
     pub(crate) fn asked(&self, program: &str, words: &[&str]) -> String {

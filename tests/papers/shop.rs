@@ -5,7 +5,7 @@ use std::process::Command;
 use std::sync::LazyLock;
 
 use quaywright_core::book::Book;
-use quaywright_core::event::{PayType, Reader};
+use quaywright_core::event::{DayTable, PayType, Reader};
 use quaywright_core::exchange::intake::{self, Kind};
 use quaywright_core::exchange::line;
 use quaywright_core::id::BlobId;
@@ -166,12 +166,7 @@ fn the_data_goes_along_as_files_that_other_programs_find() {
     let sheaf = shop.make(Paper::DayPdf(day, Leaf::A4));
     let list = sheaf.asked("pdfdetach", &["-list", "FILE"]);
     assert!(["day.json", "jobs.json", "hours.csv"].iter().all(|name| list.contains(name)), "{list}");
-    let (folder, file) = sheaf.lay();
-    let out = folder.path().join("hours.csv");
-    let detach =
-        Command::new("pdfdetach").args(["-savefile", "hours.csv", "-o"]).arg(&out).arg(&file).output().unwrap();
-    assert!(detach.status.success(), "{detach:?}");
-    assert_eq!(fs::read(out).unwrap(), shop.make(Paper::DayTable(day)).bytes);
+    assert_eq!(sheaf.attached("hours.csv"), shop.make(Paper::DayTable(day)).bytes);
 }
 
 #[test]
@@ -208,4 +203,36 @@ fn what_is_read_together_stands_together() {
     // Nowhere is a figure parted from its unit.
     let torn = |line: &str| ["kW", "h,", "rpm", "mm"].iter().any(|unit| line.trim_start().starts_with(unit));
     assert!(!text.lines().any(torn), "{text}");
+}
+
+#[test]
+fn each_table_goes_along_and_everything_says_what_it_is_to_the_document() {
+    let shop = Shop::open();
+    let (mut billed, mut mended) = (0, 0);
+    for day in (4..=8).map(|day| Day::parse(&format!("2026-05-0{day}")).unwrap()) {
+        let sheaf = shop.make(Paper::DayPdf(day, Leaf::A4));
+        for (name, of) in [("billing.csv", DayTable::Billing), ("mends.csv", DayTable::Mends)] {
+            let table = shop.make(Paper::Further(day, of)).bytes;
+            assert!(sheaf.attached(name) == table, "{name} of {day}");
+            let rows = csv::Reader::from_reader(&table[..]).into_records().count();
+            *(if of == DayTable::Billing { &mut billed } else { &mut mended }) += rows;
+        }
+        let (folder, file) = sheaf.lay();
+        let out = folder.path().join("plain.pdf");
+        let how = ["--qdf", "--object-streams=disable"];
+        let said = Command::new("qpdf").args(how).args([&file, &out]).output().unwrap();
+        assert!(said.status.success(), "{said:?}");
+        let plain = fs::read(out).unwrap();
+        let plain = String::from_utf8_lossy(&plain);
+        // PDF/A-3 (ISO 19005-3, 6.8) asks it of each file specification.
+        let files = plain.split("endobj").filter(|object| object.contains("/Type /Filespec")).collect::<Vec<_>>();
+        let list = sheaf.asked("pdfdetach", &["-list", "FILE"]);
+        assert!(list.starts_with(&format!("{} embedded files", files.len())) && files.len() >= 5, "{list}");
+        let says = |file: &&str| {
+            let of = file.split("/AFRelationship /").nth(1).and_then(|rest| rest.split_whitespace().next());
+            of.is_some_and(|of| ["Source", "Data", "Alternative", "Supplement"].contains(&of))
+        };
+        assert!(files.iter().all(says), "{files:#?}");
+    }
+    assert!(billed > 0 && mended > 0, "the week has {billed} rows of bills and {mended} of mends");
 }
