@@ -7,11 +7,12 @@ use std::sync::LazyLock;
 use quaywright_core::book::Book;
 use quaywright_core::event::{DayTable, PayType, Reader};
 use quaywright_core::exchange::intake::{self, Kind};
-use quaywright_core::exchange::line;
+use quaywright_core::exchange::{bundle, line};
 use quaywright_core::id::BlobId;
 use quaywright_core::moment::{Day, Moment};
 use quaywright_papers::wire::{Leaf, Paper, Times};
 use quaywright_xtask::demo::{self, Demo};
+use serde_json::Value;
 
 use crate::press::{Sheaf, press};
 
@@ -235,4 +236,37 @@ fn each_table_goes_along_and_everything_says_what_it_is_to_the_document() {
         assert!(files.iter().all(says), "{files:#?}");
     }
     assert!(billed > 0 && mended > 0, "the week has {billed} rows of bills and {mended} of mends");
+}
+
+/// Returns in what a whole day does not fit its description.
+fn misfits(day: &Value) -> Vec<String> {
+    let schema = jsonschema::draft202012::new(&serde_json::from_str(bundle::SCHEMA).unwrap()).unwrap();
+    schema.iter_errors(day).map(|misfit| format!("{}: {misfit}", misfit.instance_path())).collect()
+}
+
+#[test]
+fn the_delivered_data_fits_its_description_as_a_whole() {
+    let (shop, mut seen) = (Shop::open(), 0);
+    for day in (4..=8).map(|day| Day::parse(&format!("2026-05-0{day}")).unwrap()) {
+        let own = shop.make(Paper::DayPdf(day, Leaf::A4)).attached("day.json");
+        let alone = shop.make(Paper::DayJson(day)).bytes;
+        for (data, with_photos) in [(own, false), (alone, true)] {
+            let mut data: Value = serde_json::from_slice(&data).unwrap();
+            assert_eq!(misfits(&data), Vec::<String>::new(), "{day}");
+            assert_eq!(data["records"].as_array().unwrap().len(), shop.demo.records.len());
+            let photos = data["photos"].as_array().unwrap();
+            assert!(photos.iter().all(|it| it["base64"].is_string() == with_photos), "{day}");
+            seen += photos.len();
+            // What is no record, no name and no base64 is found, and so is one list without the other.
+            for (what, wrong) in [("/records/0", "{}"), ("/photos/0/blob", "a photo"), ("/photos/0/base64", "/9j/*")] {
+                let mut torn = data.clone();
+                let Some(place) = torn.pointer_mut(what) else { continue };
+                *place = wrong.into();
+                assert_eq!(misfits(&torn).len(), 1, "{what}");
+            }
+            data.as_object_mut().unwrap().remove("photos");
+            assert_eq!(misfits(&data).len(), 1);
+        }
+    }
+    assert!(seen > 0, "no day of the week has a photo");
 }

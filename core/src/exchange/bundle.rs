@@ -96,7 +96,7 @@ pub const VERSION: u32 = 1;
 /// The name of the JSON in a document that carries it as a file.
 pub const DATA_NAME: &str = "day.json";
 
-/// The description of the JSON up to its summary, as JSON Schema.
+/// The description of the JSON, whole or up to its summary, as JSON Schema.
 pub const SCHEMA: &str = include_str!("schema/day.json");
 
 /// How the JSON begins; the version follows.
