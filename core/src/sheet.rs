@@ -18,11 +18,13 @@
 pub mod agreement;
 pub mod amended;
 pub mod billed;
+pub mod differs;
 pub mod heed;
 pub mod job;
 pub mod paid;
 pub mod pattern;
 pub mod readings;
+pub mod revised;
 pub mod tightening;
 pub mod times;
 pub mod trail;
@@ -38,7 +40,7 @@ use crate::book::teardown::Item;
 use crate::closing::{CarryOver, OffItem, carry_over, jobs_of_day, known_job};
 use crate::event::{
     About, Activity, BoatFacts, EngineFacts, Mark, NextVisit, PartFacts, PayType, Reader, Recommendation, Reply, Shows,
-    Tags,
+    StoryPart, Tags,
 };
 use crate::hours::rounding::Charge;
 use crate::id::{BlobId, DeviceId, Hash, JobId, LineId, PhotoId};
@@ -227,6 +229,15 @@ impl Story {
     fn of(line: &JobLine) -> Self {
         Self { complaint: line.complaint.clone(), cause: line.cause.clone(), correction: line.correction.clone() }
     }
+
+    /// Returns a part of it.
+    fn part(&self, part: StoryPart) -> &Prose {
+        match part {
+            StoryPart::Complaint => &self.complaint,
+            StoryPart::Cause => &self.cause,
+            StoryPart::Correction => &self.correction,
+        }
+    }
 }
 
 /// A note on a sheet.
@@ -260,6 +271,12 @@ pub struct PhotoSheet {
     pub marks: Vec<Mark>,
     /// What it proves, where somebody said so.
     pub shows: Option<Shows>,
+}
+
+/// Returns a part in one line, `2 × Impeller, no. 12-34`.
+pub(crate) fn part_words(part: &PartFacts) -> String {
+    let number = if part.number.is_empty() { String::new() } else { format!(", no. {}", part.number) };
+    format!("{} × {}{number}", part.count, part.what)
 }
 
 /// A step on a sheet.

@@ -28,6 +28,8 @@ mod agreement;
 mod claims;
 // Visits that are planned.
 mod visits;
+// Which revision a document of a day is.
+mod revised;
 // How work is done, and what comes ready-made.
 mod procedures;
 // Files as they were once written.

@@ -5,14 +5,15 @@ use std::process::Command;
 use std::sync::LazyLock;
 
 use quaywright_core::book::Book;
-use quaywright_core::event::{DayTable, PayType, Reader};
+use quaywright_core::command::Command as Said;
+use quaywright_core::event::{DayTable, Document, PayType, Reader, Way};
 use quaywright_core::exchange::intake::{self, Kind};
 use quaywright_core::exchange::{bundle, line};
 use quaywright_core::id::BlobId;
 use quaywright_core::moment::{Day, Moment};
 use quaywright_papers::wire::{Leaf, Paper, Times};
 use quaywright_xtask::demo::{self, Demo};
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use crate::press::{Sheaf, press};
 
@@ -269,4 +270,47 @@ fn the_delivered_data_fits_its_description_as_a_whole() {
         }
     }
     assert!(seen > 0, "no day of the week has a photo");
+}
+
+#[test]
+fn a_day_that_left_lists_what_was_said_after_it() {
+    use quaywright_core::event::{Activity, On, StoryPart};
+
+    use crate::phone::{Phone, at};
+    let mut phone = Phone::new(0x5e, "2026-05-04T08:00:00.000+01:00");
+    let (job, line) = phone.job("Heron", "P. Wherry", "Impeller", "Weak stream");
+    let day = phone.now.day();
+    let make = |phone: &Phone, paper| press(&phone.lines, phone.tip.device, phone.now, paper, |_| None);
+    let left = |phone: &mut Phone| {
+        let what = Document::DayBundle { day, table: false };
+        phone.must(Said::HandOver { what, way: Way::Shared, file: BlobId::of(phone.tip.hash.to_string().as_bytes()) });
+    };
+    phone.clock("2026-05-04T09:00:00.000+01:00", Activity::Labour, On::Line(line));
+    phone.stop("2026-05-04T10:30:00.000+01:00");
+    phone.now = at("2026-05-04T17:02:00.000+01:00");
+    left(&mut phone);
+    phone.now = at("2026-05-04T18:00:00.000+01:00");
+    phone.part(job, 1, "Impeller", "9-114");
+    phone.tell(line, StoryPart::Cause, "Two vanes gone.");
+    let listed =
+        ["Heron, Impeller: cause is now \"Two vanes gone.\"", "Heron, Impeller: part 1 × Impeller, no. 9-114 added"];
+    for again in [false, true] {
+        let page = String::from_utf8(make(&phone, Paper::DayBundle(day)).bytes).unwrap();
+        assert!(page.contains("2, amends what was handed over 2026-05-04, 17:02"), "{again}: {page}");
+        assert!(page.contains("part 1 × Impeller, no. 9-114 added"), "{again}: {page}");
+        let pdf = make(&phone, Paper::DayPdf(day, Leaf::A4));
+        let text = pdf.asked("pdftotext", &["-layout", "FILE", "-"]);
+        assert!(text.contains("Changed since") && text.contains(listed[1]), "{again}: {text}");
+        let json = make(&phone, Paper::DayJson(day)).bytes;
+        for data in [json, pdf.attached("day.json")] {
+            let data: Value = serde_json::from_slice(&data).unwrap();
+            assert_eq!(misfits(&data), Vec::<String>::new());
+            let summary = &data["summary"];
+            assert_eq!((&summary["revision"], &summary["amends"]["also"]), (&2.into(), &json!(listed)));
+        }
+        // The day's jobs name the same number of the day.
+        let jobs: Value = serde_json::from_slice(&pdf.attached("jobs.json")).unwrap();
+        assert_eq!(jobs[0]["days"][0]["revision"], 2);
+        left(&mut phone);
+    }
 }

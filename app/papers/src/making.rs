@@ -5,6 +5,7 @@
 //! photos of a page or a backup never lie in memory together; those of a PDF
 //! do, because a PDF's index stands at its end, so there is a limit to them.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::vec::IntoIter;
 
 use quaywright_core::book::Book;
@@ -18,7 +19,8 @@ use quaywright_core::log::Log;
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::order;
 use quaywright_core::owner::message::message;
-use quaywright_core::sheet::job::job_summary;
+use quaywright_core::sheet::job::{JobSummary, job_summary};
+use quaywright_core::sheet::revised::{Left, revised_day_sheet};
 use quaywright_core::sheet::times::owners_time;
 use quaywright_core::sheet::warranty::warranty_sheet;
 use quaywright_core::sheet::{self, DaySheet, LogHead, OwnerSheet};
@@ -219,23 +221,24 @@ fn making(
     device: Option<DeviceId>,
     (log, book, lines): (&Log, &Book, &[Vec<u8>]),
 ) -> Option<Making> {
-    let day_sheet = |day| sheet::day_sheet(book, day, now, log_head(log, device));
+    let head = log_head(log, device);
+    let day_sheet = |day| sheet::day_sheet(book, day, now, head);
+    // A document that says which revision it is goes by all that was told before it.
+    let revised = |day| revised_day_sheet(&log.in_order(), book, day, now, head);
     let today = now.day();
     let records = lines.iter().map(Vec::as_slice);
     let making = match paper {
         Paper::DayBundle(day) => {
-            Making::of_pieces(day_name("day", day, "html"), "text/html", bundle::page(&day_sheet(day), records))
+            Making::of_pieces(day_name("day", day, "html"), "text/html", bundle::page(&revised(day), records))
         }
         Paper::DayPdf(day, leaf) => {
-            let sheet = day_sheet(day);
-            let whole = sheet.jobs.iter().filter_map(|job| job_summary(book, job.job, now, sheet.log));
-            let jobs = job::summaries(&whole.collect::<Vec<_>>());
-            let attached = attached(&sheet, bundle::data(&sheet, records), jobs);
+            let (sheet, jobs) = day_and_jobs(day_sheet(day), log, book, now);
+            let attached = attached(&sheet, bundle::data(&sheet, records), job::summaries(&jobs));
             let draft = Draft::new(html::day_page(&sheet, Vec::new()), leaf, Made::At(now), attached);
             Making::of_pdf(day_name("day", day, "pdf"), draft)
         }
         Paper::DayJson(day) => {
-            Making::of_pieces(day_name("day", day, "json"), "application/json", bundle::json(&day_sheet(day), records))
+            Making::of_pieces(day_name("day", day, "json"), "application/json", bundle::json(&revised(day), records))
         }
         Paper::DayTable(day) => csv("hours", day, table::table(&[day_sheet(day)])),
         Paper::Further(day, DayTable::Billing) => csv("billing", day, table::billing::table(&[day_sheet(day)])),
@@ -258,11 +261,11 @@ fn making(
             Making::of_pieces(day_name("message", today, "txt"), "text/plain", vec![Piece::Text(text)])
         }
         Paper::WarrantyPack(line) => {
-            let (name, pieces) = warranty_page(book, line, now, log_head(log, device))?;
+            let (name, pieces) = warranty_page(book, line, now, head)?;
             Making::of_pieces(day_name(&name, today, "html"), "text/html", pieces)
         }
         Paper::WarrantyPdf(line, leaf) => {
-            let (name, pieces) = warranty_page(book, line, now, log_head(log, device))?;
+            let (name, pieces) = warranty_page(book, line, now, head)?;
             Making::of_pdf(day_name(&name, today, "pdf"), Draft::new(pieces, leaf, Made::At(now), Vec::new()))
         }
         Paper::JobFile(job) => {
@@ -289,6 +292,23 @@ fn making(
 
 fn csv(head: &str, day: Day, table: Vec<u8>) -> Making {
     Making::of_pieces(day_name(head, day, "csv"), "text/csv", vec![Piece::Text(table)])
+}
+
+/// Returns a day and its jobs over all their days: of each day which revision its own file would be.
+fn day_and_jobs(sheet: DaySheet, log: &Log, book: &Book, now: Moment) -> (DaySheet, Vec<JobSummary>) {
+    let whole = sheet.jobs.iter().filter_map(|job| job_summary(book, job.job, now, sheet.log));
+    let mut jobs: Vec<JobSummary> = whole.collect();
+    let mut days: BTreeSet<Day> = jobs.iter().flat_map(|job| &job.days).map(|of| of.day).collect();
+    days.insert(sheet.day);
+    let left = Left::of(&log.in_order(), &days);
+    let revision = left.revision(book, &sheet, now);
+    days.remove(&sheet.day);
+    let mut numbers = BTreeMap::from([(sheet.day, revision.number)]);
+    numbers.extend(days.into_iter().map(|day| (day, left.number(book, day, now, sheet.log))));
+    for of in jobs.iter_mut().flat_map(|job| &mut job.days) {
+        of.revision = numbers.get(&of.day).copied().unwrap_or(of.revision);
+    }
+    (DaySheet { revision, ..sheet }, jobs)
 }
 
 /// What a day's PDF carries for programs.

@@ -25,7 +25,8 @@
 //! because only records vouch for themselves. Times in it are `ms`, whole
 //! milliseconds; activities and pay types are written as in record lines.
 //! Summary: `revision` and, from 2 on, `amends` (`handed-over`, `changes` with
-//! `before-ms` and `after-ms`), `jobs`, `no-job`, `pauses` (`activity`, `ms`),
+//! `before-ms` and `after-ms`, and `also`, if there is any: what else is different, in words;
+//! there may be no `changes` then), `jobs`, `no-job`, `pauses` (`activity`, `ms`),
 //! `worked-ms`, `total-ms`, `notes`, `photos` (`blob`, `caption`, `width`,
 //! `height`, `marks` in words), `voices` if there are any, `carry-over`, `mends` (what was
 //! said of which time, and what that replaced). A job's `reader` (`language`, `units`) is
@@ -79,6 +80,7 @@ use crate::moment::Day;
 use crate::reading::finding::{Point, Reason};
 use crate::sheet::amended::{Amended, Change};
 use crate::sheet::billed::{Both, JobHours, LineHours};
+use crate::sheet::differs::Difference;
 use crate::sheet::heed::Heed;
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::{PassSheet, TorqueSheet};
@@ -410,7 +412,9 @@ fn summary_form(sheet: &DaySheet) -> Fields<'_> {
 
 fn amended_form(amended: &Amended) -> Fields<'_> {
     let form = Fields::default().put("handed-over", amended.handed_over.to_string());
-    form.put("changes", list(&amended.changes, change_form))
+    let form = form.put("changes", list(&amended.changes, change_form));
+    let also: Vec<Json<'_>> = amended.also.iter().map(|it: &Difference| it.words().into()).collect();
+    form.put_known("also", some(also))
 }
 
 pub(super) fn change_form(change: &Change) -> Fields<'_> {

@@ -24,21 +24,21 @@ use base64ct::{Base64, Encoding};
 
 use super::agreement::{points, view_box};
 use super::pieces::{PhotoForm, Piece};
-use super::plain::{engine_words, joined, part_words};
+use super::plain::{engine_words, joined};
 use crate::agreement::consent::Strokes;
 use crate::closing::CarryOver;
 use crate::event::{BoatFacts, Language, PartFacts, Reader, Sound};
 use crate::id::BlobId;
 use crate::moment::{Day, Length};
 use crate::reassembly::caution::{Caution, told_together};
-use crate::sheet::amended::Change;
+use crate::sheet::amended::Amended;
 use crate::sheet::billed::LineHours;
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::trail::MendSheet;
 use crate::sheet::visits::VisitSheet;
 use crate::sheet::voices::VoiceSheet;
 use crate::sheet::warranty::{ClaimSheet, failed_words};
-use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
+use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story, part_words};
 use crate::text::Prose;
 use crate::view::{Overlay, Written, day_words, hour_minute, overlay, photo_words};
 use crate::words::Words;
@@ -271,8 +271,7 @@ pub fn day_page(sheet: &DaySheet, carried: Vec<Piece>) -> Vec<Piece> {
     page.fact("In all", &sheet.total.clock_face());
     page.fact("Revision", &sheet.revision.words().unwrap_or_default());
     page.raw("</dl>");
-    let changes = sheet.revision.amends.iter().flat_map(|amended| &amended.changes);
-    page.list("Changed since", changes.map(Change::words));
+    page.list("Changed since", sheet.revision.amends.iter().flat_map(Amended::words));
     if sheet.as_of != sheet.day {
         let as_of = full_day(sheet.as_of);
         let words = format!(

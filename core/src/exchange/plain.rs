@@ -4,14 +4,13 @@
 //! the day page holds but the photos themselves. Times are full minutes.
 
 use crate::closing::CarryOver;
-use crate::event::PartFacts;
 use crate::moment::Length;
-use crate::sheet::amended::Change;
+use crate::sheet::amended::Amended;
 use crate::sheet::billed::LineHours;
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::tightening::TorqueSheet;
 use crate::sheet::warranty::failed_words;
-use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story};
+use crate::sheet::{DaySheet, EngineSheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Share, Story, part_words};
 use crate::text::Prose;
 use crate::view::{day_words, hour_minute};
 
@@ -26,8 +25,7 @@ pub fn plain(sheet: &DaySheet) -> String {
     if let Some(words) = sheet.revision.words() {
         text.line(0, &format!("revision {words}"));
     }
-    let changes = sheet.revision.amends.iter().flat_map(|amended| &amended.changes);
-    put_list(&mut text, "changed since", changes.map(Change::words));
+    put_list(&mut text, "changed since", sheet.revision.amends.iter().flat_map(Amended::words));
     for job in &sheet.jobs {
         put_job(&mut text, job);
     }
@@ -151,12 +149,6 @@ fn share_words(share: &Share) -> String {
 
 fn sum(shares: &[Share]) -> Length {
     shares.iter().map(|share| share.length).sum()
-}
-
-/// Returns a part in one line, `2 × Impeller, no. 12-34`.
-pub(super) fn part_words(part: &PartFacts) -> String {
-    let number = if part.number.is_empty() { String::new() } else { format!(", no. {}", part.number) };
-    format!("{} × {}{number}", part.count, part.what)
 }
 
 /// Returns an engine in one line.

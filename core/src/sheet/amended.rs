@@ -3,10 +3,13 @@
 //! A day that was handed over may still be mended; the next file of it is then
 //! an amendment and says so, because the office may have billed the first.
 //!
-//! Rule: a revision is a state of the day's time, by job, line and activity, in
-//! which its file left. Handed over again unchanged, it is the same revision; a
-//! change of words or parts alone makes none. Both are plain data.
+//! Rule: by the book alone a revision is a state of the day's time, by job, line and
+//! activity, in which its file left; handed over again unchanged, it is the same revision.
+//! That is what a phone loads at each start, so a screen says that a day's times changed
+//! since, and no number. A document goes by the whole log, and by what else its file told:
+//! see [`super::revised`]. All are plain data.
 
+use super::differs::Difference;
 use crate::book::Book;
 use crate::book::handover::{DayTold, Told};
 use crate::event::{Activity, On};
@@ -29,8 +32,10 @@ pub struct Revision {
 pub struct Amended {
     /// When it was handed over.
     pub handed_over: Moment,
-    /// What is different.
+    /// Which times are different.
     pub changes: Vec<Change>,
+    /// What else is different; nothing where only the book was asked.
+    pub also: Vec<Difference>,
 }
 
 /// Time that is another than it was.
@@ -60,18 +65,24 @@ impl Revision {
     }
 }
 
+impl Amended {
+    /// Returns what is different, a line each, times first.
+    pub fn words(&self) -> impl Iterator<Item = String> {
+        self.changes.iter().map(Change::words).chain(self.also.iter().map(Difference::words))
+    }
+}
+
 impl Change {
     /// Returns the change in one line; begun minutes are cut.
     pub fn words(&self) -> String {
-        let Place { boat, job } = &self.place;
-        let at = if boat.is_empty() { job.clone() } else { format!("{boat}, {job}") };
+        let at = self.place.words();
         let line = self.number.map(|number| format!(", line {number}")).unwrap_or_default();
         let (activity, before, after) = (self.activity.words(), self.before.clock_face(), self.after.clock_face());
         format!("{at}{line}: {activity} {before} is now {after}")
     }
 }
 
-/// Returns which revision of `day` the book holds at `now`.
+/// Returns which revision of `day` the book holds at `now`, by its times alone.
 pub fn revision(book: &Book, day: Day, now: Moment) -> Revision {
     let current = book.times_of(day, now);
     let mut left: Vec<&DayTold> = Vec::new();
@@ -85,8 +96,9 @@ pub fn revision(book: &Book, day: Day, now: Moment) -> Revision {
     Revision { number: left.len() + 1, amends: left.last().map(|before| amended(book, before, &current)) }
 }
 
-fn amended(book: &Book, before: &DayTold, after: &[Told]) -> Amended {
-    Amended { handed_over: before.at, changes: changes(book, &before.times, after) }
+/// Returns which times are different from what a day's file told.
+pub(super) fn amended(book: &Book, before: &DayTold, after: &[Told]) -> Amended {
+    Amended { handed_over: before.at, changes: changes(book, &before.times, after), also: Vec::new() }
 }
 
 /// Returns what is different between a day's times and its times as they were before.
@@ -119,4 +131,10 @@ pub fn days_to_amend(book: &Book, now: Moment) -> Vec<Day> {
         last.is_some_and(|last| last.times != *times)
     });
     changed.map(|(day, _)| day).collect()
+}
+
+/// Returns when the file of `day` left last, where the book holds other times than it told.
+pub fn changed_since(book: &Book, day: Day, now: Moment) -> Option<Moment> {
+    let last = book.handovers.days_told().rfind(|told| told.day == day)?;
+    (last.times != book.times_of(day, now)).then_some(last.at)
 }

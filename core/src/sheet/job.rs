@@ -7,8 +7,11 @@
 //!
 //! Rule: a job's first revision is what the files of its days told of it when each
 //! left first. Its next revision begins when a day that was told is another, as far as
-//! the job is concerned; a day that is told for the first time only adds to it. So
-//! two revisions differ by corrections, and each lists them.
+//! the job's time is concerned; a day that is told for the first time only adds to it. So
+//! two revisions differ by corrections of times, and each lists them.
+//!
+//! The number of a day's revision is the book's, by times alone; a document of a day puts that
+//! of the whole log in its place ([`super::revised`]).
 
 use std::collections::BTreeMap;
 
@@ -89,7 +92,7 @@ pub struct JobDay {
     pub day: Day,
     /// The clock's time on the job.
     pub clock: Length,
-    /// Which revision of the whole day this is, from 1 on.
+    /// Which revision of the whole day this is, from 1 on; the book's, unless a document says otherwise.
     pub revision: usize,
 }
 

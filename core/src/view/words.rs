@@ -16,6 +16,13 @@ pub struct Place {
     pub job: String,
 }
 
+impl Place {
+    /// Returns both, the boat first.
+    pub(crate) fn words(&self) -> String {
+        if self.boat.is_empty() { self.job.clone() } else { [self.boat.as_str(), ", ", &self.job].concat() }
+    }
+}
+
 /// Returns what the page's title says: the boat, or the activity, that runs.
 pub fn title(book: &Book) -> String {
     match running(book) {

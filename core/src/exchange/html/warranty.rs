@@ -8,12 +8,11 @@ use super::pattern::Tightened;
 use super::{Page, full_day};
 use crate::event::Stage;
 use crate::exchange::pieces::Piece;
-use crate::exchange::plain::part_words;
 use crate::moment::{Day, Length};
 use crate::sheet::job::JobChange;
 use crate::sheet::readings::ReadingSheet;
 use crate::sheet::warranty::{WarrantySheet, failed_words};
-use crate::sheet::{PhotoSheet, Share};
+use crate::sheet::{PhotoSheet, Share, part_words};
 
 /// Returns the pack's page.
 pub fn warranty_page(sheet: &WarrantySheet) -> Vec<Piece> {
