@@ -7,9 +7,10 @@ use quaywright_core::event::Event;
 use quaywright_core::exchange::intake;
 use quaywright_core::id::DeviceId;
 use quaywright_core::log::Log;
+use quaywright_core::sheet::revised::Left;
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet};
 
-use crate::people::{Logs, Phones, book_of, people};
+use crate::people::{Logs, Phones, folded, judged, people};
 
 /// Everything that was taken in.
 #[derive(Default)]
@@ -84,12 +85,18 @@ fn named(log: &Log) -> Option<String> {
 
 /// Returns the days that a technician's logs come to.
 pub fn technician(who: String, logs: &Logs) -> Option<Technician> {
-    let of = book_of(logs)?;
+    let records = logs.records();
+    let of = judged(&logs.own, folded(&logs.own, &records)?);
     let head = LogHead::from(&logs.own.tip(of.device));
-    let day = |day| DayOf {
-        sheet: day_sheet(&of.book, day, of.now, head),
-        missing: closing(&of.book, day, of.now).missing.iter().map(ToString::to_string).collect(),
+    let days = of.book.ledger.days(of.now);
+    // Which revision a day is, is told as the phone's own document tells it.
+    let left = Left::of(&records, &days.iter().copied().collect());
+    let day = |day| {
+        let sheet = day_sheet(&of.book, day, of.now, head);
+        let revision = left.revision(&of.book, &sheet, of.now);
+        let missing = closing(&of.book, day, of.now).missing.iter().map(ToString::to_string).collect();
+        DayOf { sheet: DaySheet { revision, ..sheet }, missing }
     };
-    let days = of.book.ledger.days(of.now).into_iter().map(day).collect();
+    let days = days.into_iter().map(day).collect();
     Some(Technician { who, days, faults: of.faults })
 }

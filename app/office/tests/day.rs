@@ -7,7 +7,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use quaywright_core::event::{Activity, Billing, Doing, Event, On, PayType};
+use quaywright_core::event::{Activity, Billing, Document, Doing, Event, On, PayType, Way};
+use quaywright_core::id::BlobId;
+use quaywright_core::moment::Day;
 use shop::Phone;
 
 fn given(name: &str) -> PathBuf {
@@ -63,6 +65,27 @@ fn technicians_are_kept_apart() {
     let said = text(&output.stdout);
     assert!(said.contains("M. Sluice, Lower Basin Boatyard\nSunday 25 October"), "{said}");
     assert!(said.contains("R. Thwart, Upper Dock Marine\nSunday 8 March"), "{said}");
+}
+
+#[test]
+fn a_day_that_left_names_what_was_said_after_it() {
+    let mut phone = Phone::of(1, "M. Sluice");
+    let (job, line) = phone.job("2026-05-04T08:00", "Heron", "P. Wherry", "Impeller", PayType::CustomerPay);
+    phone.does("2026-05-04T08:10", Activity::Labour, line);
+    phone.stops("2026-05-04T12:00");
+    let what = Document::DayBundle { day: Day::parse("2026-05-04").expect("a day"), table: false };
+    phone.say("2026-05-04T17:02", Event::HandedOver { what, way: Way::Shared, file: BlobId::of(b"first") });
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("day.html");
+    let told = |phone: &Phone| {
+        fs::write(&file, phone.day_file("2026-05-04")).expect("a file");
+        text(&day(&[&file]).stdout)
+    };
+    assert!(!told(&phone).contains("revision"));
+    phone.uses("2026-05-04T18:00", job, "Impeller", "9-114", 1);
+    let said = told(&phone);
+    assert!(said.contains("revision 2, amends what was handed over 2026-05-04, 17:02"), "{said}");
+    assert!(said.contains("Heron, Impeller: part 1 × Impeller, no. 9-114 added"), "{said}");
 }
 
 #[test]
