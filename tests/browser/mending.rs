@@ -301,7 +301,7 @@ fn a_day_that_changed_after_it_was_handed_over_is_offered_again() {
     page.wait_for_text("Changed since handed over");
     page.wait_for_text("no job: travel 1:00 is now 0:00");
     page.tap_named("link", "Hand over Monday 4 May again");
-    page.wait_for_text("This is revision 2, amends what was handed over 2026-05-04, 15:00.");
+    page.wait_for_text("What was handed over on 2026-05-04, 15:00 has changed since: the new file says what.");
     world.save_document(&page, "Make the day's file", "day 2026-05-04.html");
     page.wait_for("!document.body.innerText.includes('Changed since handed over')", SOON);
     page.assert_quiet();

@@ -57,22 +57,24 @@ pub struct ChangedDay {
     pub day: Day,
     /// The same in words.
     pub words: String,
-    /// Which revision its next file is, and what that amends.
+    /// The day, and when it was handed over last.
     pub about: String,
-    /// What is different, a line each.
+    /// Which times are different, a line each.
     pub changes: Vec<String>,
 }
 
 /// Returns the days whose file left with other times than the book holds now.
 ///
+/// Which revision the next file is it says itself: that goes by more than the book keeps.
 /// The present day is among them only once it is another day: until then it is still being worked.
 pub fn days_changed_since(book: &Book, now: Moment) -> Vec<ChangedDay> {
     let days = days_to_amend(book, now).into_iter().filter(|&day| day != now.day());
     let changed = days.map(|day| {
-        let revision = revision(book, day, now);
+        let amended = revision(book, day, now).amends;
         let words = day_words(day, now.day());
-        let about = format!("{words}: revision {}", revision.words().unwrap_or_default());
-        let changes = revision.amends.iter().flat_map(|amended| &amended.changes).map(Change::words).collect();
+        let at = amended.iter().map(|it| when(it.handed_over, now.day()));
+        let about = format!("{words}: handed over {}", at.collect::<String>());
+        let changes = amended.iter().flat_map(|it| &it.changes).map(Change::words).collect();
         ChangedDay { day, words, about, changes }
     });
     changed.collect()

@@ -227,8 +227,12 @@ fn ForTheOffice(day: Look<Day>, leaf: RwSignal<Option<Leaf>>) -> impl IntoView {
     let desk = use_desk();
     let which = RwSignal::new(0_usize);
     let paper = Look::at(move || for_the_office(which.get(), day.get(), leaf.get()));
-    let revision = desk.look(move |book, now| amended::revision(book, day.get(), now).words());
-    let amends = shown(move || revision.get().map(|words| view! { <p>"This is revision "{words}"."</p> }));
+    // Which revision the file is it says itself: words and parts count there too, and the book keeps none that left.
+    let told = desk.look(move |book, now| {
+        amended::changed_since(book, day.get(), now).map(|at| format!("{}, {}", at.day(), view::hour_minute(at)))
+    });
+    let changed = |at| view! { <p>"What was handed over on "{at}" has changed since: the new file says what."</p> };
+    let amends = shown(move || told.get().map(changed));
     let choose = move |event| which.set(event_target_value(&event).parse().unwrap_or_default());
     let option = move |(nth, words): (usize, &'static str)| {
         view! { <option value=nth.to_string() selected=move || which.get() == nth>{words}</option> }
