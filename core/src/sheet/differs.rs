@@ -339,6 +339,7 @@ mod tests {
             width: 4,
             height: 3,
             marks: Vec::new(),
+            of_reading: None,
             shows: None,
         };
         let (before, now) = ([photo(b"a"), photo(b"b")], [photo(b"b"), photo(b"c"), photo(b"d")]);

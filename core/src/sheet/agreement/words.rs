@@ -3,7 +3,7 @@
 //! They are messages of [`crate::words`], so they are told in the owner's language; the
 //! office and the technician read the same ones in English. A text that was signed is
 //! kept as it was shown, so a sentence may be put better: the sheet then says that it
-//! differs from what was signed. So what is part of such a text ([`head`], [`line`], [`sum`],
+//! differs from what was signed. So what is part of such a text ([`head()`], [`line()`], [`sum()`],
 //! [`terms`], [`waiver_terms`], [`more`], [`work`]) keeps to [`Words::amount`] and
 //! [`Words::figure`]; all other money is written as the language writes it.
 
