@@ -75,11 +75,11 @@ fn a_claim_names_what_it_lacks_until_its_pack_is_whole() {
     page.off_the_clock();
     page.job("Marsh Heron", "Story");
     page.wait_for_text("Start labour on this job");
-    page.wait_for_text("is not whole: no photo of the failure");
+    page.wait_for_text("is not whole: no reading from before");
     page.tap_named("button", "Finish the job");
     page.said("The job is finished");
     page.wait_for_text("Open it again");
-    page.wait_for_text("is not whole: no photo of the failure");
+    page.wait_for_text("is not whole: no reading from before");
     let book = book_of(&intake::take(&world.backup(&page)).unwrap());
     let line = book.jobs.jobs().next().unwrap().lines[0];
     let failed = book.claims.failed_on(line).next().unwrap();

@@ -87,10 +87,16 @@ fn documents_leave_as_pdf_and_the_office_takes_the_day_in() {
     );
 }
 
-/// What the page opens to be looked at, as the SHA-256 of its bytes.
+/// Notes the file of each address that the page makes, and which address it opens.
+const NOTED: &str = "(() => {
+    const files = new Map(), made = URL.createObjectURL;
+    URL.createObjectURL = file => { const url = made.call(URL, file); files.set(url, file); return url; };
+    window.open = url => { window.shown = files.get(url); return {}; };
+})()";
+
+/// What the page opened to be looked at, as the SHA-256 of its bytes.
 const LOOKED_AT: &str = "(async () => {
-    const bytes = await (await fetch(window.shown)).arrayBuffer();
-    const hash = await crypto.subtle.digest('SHA-256', bytes);
+    const hash = await crypto.subtle.digest('SHA-256', await window.shown.arrayBuffer());
     return [...new Uint8Array(hash)].map(it => it.toString(16).padStart(2, '0')).join('');
 })()";
 
@@ -102,7 +108,7 @@ fn what_is_looked_at_is_the_very_file_that_leaves_and_tells_hours_only_when_aske
     page.minutes_pass(77);
     page.off_the_clock();
     page.place("Hand over");
-    page.eval::<()>("void (window.open = url => (window.shown = url, {}))").unwrap();
+    page.eval::<()>(&format!("void ({NOTED})")).unwrap();
     for told in [false, true] {
         if told {
             page.tap_words("Owners see the hours of labour and diagnosis that they pay by the clock");
