@@ -13,6 +13,7 @@ use quaywright_core::log::Sealed;
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::sheet::amended::{Amended, Revision, changed_since, revision};
 use quaywright_core::sheet::differs::differs;
+use quaywright_core::sheet::job::{JobRevision, days_of, job_revision};
 use quaywright_core::sheet::revised::{Left, revised_day_sheet};
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet};
 use quaywright_core::text::{Label, Prose};
@@ -62,6 +63,12 @@ impl Told {
 
     fn by_times(&self) -> Revision {
         revision(&self.phone.book, monday(), self.phone.now)
+    }
+
+    /// Returns the job's revision by the whole log.
+    fn job_revision(&self) -> JobRevision {
+        let Phone { book, now, tip, log, .. } = &self.phone;
+        Left::of(&log.in_order(), &days_of(book, self.job, *now)).of_job(book, self.job, *now, LogHead::from(tip))
     }
 
     /// Returns the number, and what is listed.
@@ -254,6 +261,37 @@ fn number<T: PartialEq>(mut left: Vec<T>, now: T) -> usize {
     left.len()
 }
 
+#[test]
+fn a_job_is_another_when_what_was_noted_on_a_day_that_was_told_is_another() {
+    let mut day = Told::new();
+    let told = |day: &Told| {
+        let JobRevision { number, amends } = day.job_revision();
+        (number, amends.map(|it| it.words()).unwrap_or_default())
+    };
+    day.phone.part(day.job, 1, "Impeller", "9-113");
+    day.hand_over();
+    assert_eq!(told(&day), (1, vec![]));
+    day.phone.is("2026-05-04T19:00:00.000+01:00");
+    let late = day.phone.tip.next();
+    day.phone.part(day.job, 2, "Seal", "");
+    day.mend(0, Activity::Diagnosis);
+    let listed = [
+        "2026-05-04, Heron, Impeller: labour 4:00 is now 3:00",
+        "2026-05-04, Heron, Impeller: diagnosis 0:00 is now 1:00",
+        "2026-05-04, Heron, Impeller: part 2 × Seal added",
+    ];
+    assert_eq!(told(&day), (2, listed.map(str::to_owned).into()));
+    day.hand_over();
+    assert_eq!(told(&day).0, 2);
+    // Another day, its parts and a longer story only add to the job.
+    day.phone.is("2026-05-05T09:00:00.000+01:00");
+    day.phone.part(day.job, 4, "Bolt", "");
+    day.phone.tell(day.line, StoryPart::Cause, "Two vanes gone.");
+    assert_eq!(told(&day), (2, listed.map(str::to_owned).into()));
+    day.phone.must(Command::Withdraw { event: late });
+    assert_eq!(told(&day), (3, vec!["2026-05-04, Heron, Impeller: part 2 × Seal taken away".to_owned()]));
+}
+
 proptest! {
     #![proptest_config(Config { cases: 96, failure_persistence: None, ..Config::default() })]
 
@@ -290,6 +328,7 @@ proptest! {
             day.phone.now = Moment::new(day.phone.now.utc_ms() + 60_000, 60).unwrap();
             model.act(&mut day, act);
             prop_assert_eq!(day.sheet().revision, day.by_times());
+            prop_assert_eq!(day.job_revision(), job_revision(&day.phone.book, day.job, day.phone.now));
         }
     }
 

@@ -19,7 +19,7 @@ use quaywright_core::log::Log;
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::order;
 use quaywright_core::owner::message::message;
-use quaywright_core::sheet::job::{JobSummary, job_summary};
+use quaywright_core::sheet::job::{JobSummary, days_of, job_summary};
 use quaywright_core::sheet::revised::{Left, revised_day_sheet};
 use quaywright_core::sheet::times::owners_time;
 use quaywright_core::sheet::warranty::warranty_sheet;
@@ -298,13 +298,14 @@ fn csv(head: &str, day: Day, table: Vec<u8>) -> Making {
 fn day_and_jobs(sheet: DaySheet, log: &Log, book: &Book, now: Moment) -> (DaySheet, Vec<JobSummary>) {
     let whole = sheet.jobs.iter().filter_map(|job| job_summary(book, job.job, now, sheet.log));
     let mut jobs: Vec<JobSummary> = whole.collect();
-    let mut days: BTreeSet<Day> = jobs.iter().flat_map(|job| &job.days).map(|of| of.day).collect();
+    let mut days: BTreeSet<Day> = jobs.iter().flat_map(|of| days_of(book, of.job.job, now)).collect();
     days.insert(sheet.day);
     let left = Left::of(&log.in_order(), &days);
     let revision = left.revision(book, &sheet, now);
     days.remove(&sheet.day);
     let mut numbers = BTreeMap::from([(sheet.day, revision.number)]);
     numbers.extend(days.into_iter().map(|day| (day, left.number(book, day, now, sheet.log))));
+    jobs.iter_mut().for_each(|of| of.revision = left.of_job(book, of.job.job, now, sheet.log));
     for of in jobs.iter_mut().flat_map(|job| &mut job.days) {
         of.revision = numbers.get(&of.day).copied().unwrap_or(of.revision);
     }

@@ -3,13 +3,13 @@
 //! `schema/job.json` beside this file is its description (JSON Schema, draft
 //! 2020-12). It is an object with `quaywright` = `"job"`, `v` = 1, the names of
 //! technician and shop, the end of the log that it was made from, its `revision` and,
-//! from 2 on, `amends` (`handed-over`, `changes`, each with its `day`), `days` (`day`,
+//! from 2 on, `amends` (`handed-over`, `changes`, each with its `day`, and `also`, what else is different, in words), `days` (`day`,
 //! `clock-ms`, `revision` of that whole day) and `job`, which is written as in a
 //! day's summary ([`super::bundle`]), only that it tells of all days. Fields may
 //! be added without a new version: skip those that you do not know.
 
 use super::bundle::{change_form, job_form, list, log_form, written};
-use super::json::Fields;
+use super::json::{Fields, Json};
 use crate::sheet::job::{JobAmended, JobChange, JobDay, JobSummary};
 
 /// The version that this program writes.
@@ -38,7 +38,9 @@ fn form(summary: &JobSummary) -> Fields<'_> {
 
 fn amended_form(amended: &JobAmended) -> Fields<'_> {
     let form = Fields::default().put("handed-over", amended.handed_over.to_string());
+    let also: Vec<Json<'_>> = amended.also.iter().map(|it| it.words().into()).collect();
     form.put("changes", list(&amended.changes, job_change_form))
+        .put_known("also", Some(also).filter(|it| !it.is_empty()))
 }
 
 fn job_change_form(it: &JobChange) -> Fields<'_> {

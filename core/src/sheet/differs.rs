@@ -14,6 +14,7 @@
 use super::readings::ReadingSheet;
 use super::{DaySheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Story, part_words};
 use crate::event::{PartFacts, PayType, StoryPart};
+use crate::id::JobId;
 use crate::text::Prose;
 use crate::view::{Place, hour_minute};
 
@@ -167,6 +168,16 @@ pub fn differs(before: &DaySheet, now: &DaySheet) -> Vec<Difference> {
     let of_day = of_things(&Things::of_day(before), &Things::of_day(now));
     found.extend(of_day.into_iter().map(|what| Difference { place: place.clone(), what }));
     found
+}
+
+/// Returns what `now` tells otherwise than `before` of what was noted of a job on their day. Its lines
+/// and what was agreed are of the whole job, and grow with each of its days.
+pub(super) fn of_the_day(before: &DaySheet, now: &DaySheet, job: JobId) -> Vec<Difference> {
+    let of = |sheet: &'_ DaySheet| sheet.jobs.iter().position(|it| it.job == job);
+    let (was, is) = (of(before).map(|at| &before.jobs[at]), of(now).map(|at| &now.jobs[at]));
+    let Some(place) = is.or(was).map(place) else { return Vec::new() };
+    let things = of_things(&Things::of_job(was), &Things::of_job(is));
+    things.into_iter().map(|what| Difference { place: place.clone(), what }).collect()
 }
 
 fn place(job: &JobSheet) -> Place {

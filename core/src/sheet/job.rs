@@ -7,16 +7,18 @@
 //!
 //! Rule: a job's first revision is what the files of its days told of it when each
 //! left first. Its next revision begins when a day that was told is another, as far as
-//! the job's time is concerned; a day that is told for the first time only adds to it. So
-//! two revisions differ by corrections of times, and each lists them.
+//! the job's time and what was noted of it on that day are concerned; a day that is told for
+//! the first time only adds to it, and so do its story and what is agreed, which grow with
+//! each day. So two revisions differ by corrections, and each lists them.
 //!
-//! The number of a day's revision is the book's, by times alone; a document of a day puts that
-//! of the whole log in its place ([`super::revised`]).
+//! What the book knows by itself of revisions, of a day's and a job's, goes by times alone; a
+//! document puts in its place what the whole log knows ([`super::revised`]).
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::amended::{Change, changes, revision};
 use super::billed::job_hours;
+use super::differs::Difference;
 use super::{JobSheet, LogHead, Within, job_sheet};
 use crate::book::Book;
 use crate::book::handover::{DayTold, Told};
@@ -59,6 +61,31 @@ pub struct JobAmended {
     pub handed_over: Moment,
     /// What is different, day by day.
     pub changes: Vec<JobChange>,
+    /// What else is different, day by day.
+    pub also: Vec<JobDifference>,
+}
+
+impl JobAmended {
+    /// Returns what is different, in words, a line each.
+    pub fn words(&self) -> Vec<String> {
+        self.changes.iter().map(JobChange::words).chain(self.also.iter().map(JobDifference::words)).collect()
+    }
+}
+
+/// Something noted of a job on a day that is told otherwise than it was.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JobDifference {
+    /// The local day.
+    pub day: Day,
+    /// What is different.
+    pub difference: Difference,
+}
+
+impl JobDifference {
+    /// Returns the difference in one line.
+    pub fn words(&self) -> String {
+        format!("{}, {}", self.day, self.difference.words())
+    }
 }
 
 /// Time of a job that is another than it was.
@@ -114,20 +141,36 @@ pub fn whole_job(book: &Book, job: JobId, now: Moment) -> Option<JobSheet> {
     job_sheet(book, hours, Within::AllDays, &work, now)
 }
 
-/// Returns which revision of a job the book holds at `now`.
-pub fn job_revision(book: &Book, job: JobId, now: Moment) -> JobRevision {
-    let mine = |times: &[Told]| times.iter().filter(|told| book.job_of(told.on) == Some(job)).copied().collect();
-    let differ = |day: Day, before: &[Told], after: &[Told]| -> Vec<JobChange> {
-        let (before, after): (Vec<Told>, Vec<Told>) = (mine(before), mine(after));
-        changes(book, &before, &after).into_iter().map(|change| JobChange { day, change }).collect()
+/// Returns what of a job's time on a day is another after than before.
+pub(super) fn times_of(book: &Book, job: JobId, day: Day, before: &[Told], after: &[Told]) -> Vec<JobChange> {
+    let mine = |times: &[Told]| -> Vec<Told> {
+        times.iter().filter(|told| book.job_of(told.on) == Some(job)).copied().collect()
     };
+    changes(book, &mine(before), &mine(after)).into_iter().map(|change| JobChange { day, change }).collect()
+}
+
+/// Returns the days of which anything was told or noted of a job: its time, parts, readings, notes, photos.
+pub fn days_of(book: &Book, job: JobId, now: Moment) -> BTreeSet<Day> {
+    let of_job = |about| book.job_about(about) == Some(job);
+    let told = book.handovers.days_told().filter(|told| told.times.iter().any(|it| book.job_of(it.on) == Some(job)));
+    let worked = job_hours(book, &[job], now).into_iter().flat_map(|hours| hours.days).map(|(day, _)| day);
+    let parts = book.parts.parts_of(job).map(|part| part.at.day());
+    let readings = book.readings.readings().filter(|it| book.readings.job_of(it) == Some(job)).map(|it| it.at.day());
+    let notes = book.evidence.notes().filter(|note| of_job(note.about)).map(|note| note.at.day());
+    let photos = book.evidence.photos().filter(|photo| of_job(photo.about)).map(|photo| photo.at.day());
+    told.map(|told| told.day).chain(worked).chain(parts).chain(readings).chain(notes).chain(photos).collect()
+}
+
+/// Returns which revision of a job the book holds at `now`, by times alone.
+pub fn job_revision(book: &Book, job: JobId, now: Moment) -> JobRevision {
+    let differ = |day: Day, before: &[Told], after: &[Told]| times_of(book, job, day, before, after);
     let (mut number, mut amends) = (1, None);
     let mut last: BTreeMap<Day, &DayTold> = BTreeMap::new();
     for told in book.handovers.days_told() {
         let changes = last.get(&told.day).map(|before| (before.at, differ(told.day, &before.times, &told.times)));
         if let Some((handed_over, changes)) = changes.filter(|(_, changes)| !changes.is_empty()) {
             number += 1;
-            amends = Some(JobAmended { handed_over, changes });
+            amends = Some(JobAmended { handed_over, changes, also: Vec::new() });
         }
         last.insert(told.day, told);
     }
@@ -140,7 +183,8 @@ pub fn job_revision(book: &Book, job: JobId, now: Moment) -> JobRevision {
     }
     if let Some(handed_over) = open.iter().map(|(at, _)| *at).max() {
         number += 1;
-        amends = Some(JobAmended { handed_over, changes: open.into_iter().map(|(_, change)| change).collect() });
+        let changes = open.into_iter().map(|(_, change)| change).collect();
+        amends = Some(JobAmended { handed_over, changes, also: Vec::new() });
     }
     JobRevision { number, amends }
 }

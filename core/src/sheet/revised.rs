@@ -13,11 +13,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::amended::{Amended, Revision, amended};
-use super::differs::differs;
+use super::differs::{differs, of_the_day};
+use super::job::{JobAmended, JobDifference, JobRevision, times_of};
 use super::{DaySheet, LogHead, day_sheet};
 use crate::book::Book;
 use crate::book::handover::{DayTold, Told};
 use crate::event::{Document, Event};
+use crate::id::JobId;
 use crate::log::Sealed;
 use crate::moment::{Day, Moment};
 
@@ -36,6 +38,28 @@ impl State {
     fn is(&self, times: &[Told], sheet: &DaySheet) -> bool {
         self.told.times == times && differs(&self.sheet, sheet).is_empty()
     }
+}
+
+impl State {
+    /// Returns what of a job is another in a later state of the day.
+    fn amended(&self, book: &Book, job: JobId, times: &[Told], sheet: &DaySheet) -> Option<JobAmended> {
+        let day = sheet.day;
+        let changes = times_of(book, job, day, &self.told.times, times);
+        let also = of_the_day(&self.sheet, sheet, job).into_iter();
+        let also: Vec<_> = also.map(|difference| JobDifference { day, difference }).collect();
+        let is_another = !changes.is_empty() || !also.is_empty();
+        is_another.then_some(JobAmended { handed_over: self.told.at, changes, also })
+    }
+}
+
+/// Returns what is different on several days as one revision.
+fn united(all: Vec<JobAmended>) -> Option<JobAmended> {
+    all.into_iter().reduce(|mut one, other| {
+        one.handed_over = one.handed_over.max(other.handed_over);
+        one.changes.extend(other.changes);
+        one.also.extend(other.also);
+        one
+    })
 }
 
 impl Left {
@@ -82,6 +106,25 @@ impl Left {
             Amended { also, ..amended(book, &state.told, &times) }
         });
         Revision { number: before.len() + 1, amends }
+    }
+
+    /// Returns which revision of a job the book holds at `now`, by the files that its days left in.
+    pub fn of_job(&self, book: &Book, job: JobId, now: Moment, log: LogHead) -> JobRevision {
+        let mut told: Vec<(Moment, JobAmended)> = Vec::new();
+        let mut open: Vec<JobAmended> = Vec::new();
+        for (&day, states) in &self.0 {
+            for (before, after) in states.iter().zip(states.iter().skip(1)) {
+                let amended = before.amended(book, job, &after.told.times, &after.sheet);
+                told.extend(amended.map(|amended| (after.told.at, amended)));
+            }
+            if let Some(last) = states.last() {
+                let sheet = day_sheet(book, day, now, log);
+                open.extend(last.amended(book, job, &book.times_of(day, now), &sheet));
+            }
+        }
+        let number = told.len() + 1 + usize::from(!open.is_empty());
+        let amends = united(open).or_else(|| told.into_iter().max_by_key(|(at, _)| *at).map(|(_, amended)| amended));
+        JobRevision { number, amends }
     }
 
     /// Returns the number of the revision of `day` that the book holds at `now`.
