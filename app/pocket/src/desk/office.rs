@@ -10,14 +10,15 @@ use std::rc::Rc;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use quaywright_core::moment::Length;
 use quaywright_desk::pay::PayRules;
 use quaywright_desk::wire::{Answer, Ask, Remembered};
 
 use super::{Desk, sentence};
 use crate::platform::office::{Ended, Office, Picked};
-use crate::platform::page;
 use crate::platform::papers::Papers;
 use crate::platform::share::Ready;
+use crate::platform::{page, timer};
 
 /// The office at work on this page.
 #[derive(Clone, Copy)]
@@ -209,7 +210,14 @@ impl AtOffice {
         work: impl Future<Output = Result<Option<String>, Ended>> + 'static,
     ) {
         if self.busy.with_untracked(Option::is_some) {
-            return self.desk.mention("The office is at work: wait for it, or stop it.");
+            let words = words.to_owned();
+            return spawn_local(async move {
+                // Whoever taps straight out of a field that is read when it is left means both.
+                match self.is_free_soon().await {
+                    true => self.work(&words, is_aside, leads, work),
+                    false => self.desk.mention("The office is at work: wait for it, or stop it."),
+                }
+            });
         }
         self.busy.set(Some(words.to_owned()));
         if !is_aside {
@@ -243,6 +251,19 @@ impl AtOffice {
                 }
             }
         });
+    }
+
+    /// Waits a moment for what is under way; returns whether it is done.
+    async fn is_free_soon(self) -> bool {
+        for _ in 0..20 {
+            timer::wait(Length::from_ms(50)).await;
+            match self.busy.try_with_untracked(Option::is_none) {
+                Some(true) => return true,
+                Some(false) => {}
+                None => return false,
+            }
+        }
+        false
     }
 
     /// Returns the worker, which is started where none is; or why its store is not open.
