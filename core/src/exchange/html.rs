@@ -329,7 +329,7 @@ p,dd,ul,figure{margin:0}
 .lead{font-size:1.25rem}
 .quiet,.gone,figcaption{color:var(--quiet)}
 .prose{white-space:pre-line}
-.stop{color:var(--stop);font-weight:600}
+.stop{color:var(--stop);font-weight:600;margin-top:.75rem}
 section{border-top:1px solid var(--rule);margin-top:1.25rem;padding-top:1rem}
 dl{display:grid;grid-template-columns:repeat(auto-fit,minmax(9rem,1fr));gap:0 1.25rem;margin:0}
 .sums dd{font-size:1.75rem;line-height:1.2}
