@@ -45,13 +45,13 @@ pub fn set_leaf(leaf: Option<Leaf>) {
 
 const TIMES: &str = "quaywright.owners-see-time";
 
-/// Returns whether owners' documents tell the time by activity.
+/// Returns whether owners' documents tell hours of labour and diagnosis.
 pub fn times() -> Times {
     let told = LocalStorage::raw().get_item(TIMES).ok().flatten().as_deref() == Some("true");
     if told { Times::Told } else { Times::Kept }
 }
 
-/// Says whether owners' documents tell the time by activity.
+/// Says whether owners' documents tell hours of labour and diagnosis.
 pub fn set_times(times: Times) {
     let _ = LocalStorage::raw().set_item(TIMES, if times == Times::Told { "true" } else { "false" });
 }

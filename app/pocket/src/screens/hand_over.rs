@@ -171,7 +171,7 @@ fn carry_row(carry: CarryOver) -> impl IntoView {
     let note = carry.last_note.map(|note| view! { <p class="prose">{note}</p> });
     view! {
         <li>
-            <p><a href=Route::Job(carry.job, JobPart::Off).link()><strong>{carry.boat}" · "{carry.title}</strong></a></p>
+            <p><a class="button" href=Route::Job(carry.job, JobPart::Off).link()>{carry.boat}" · "{carry.title}</a></p>
             {off}
             {stands}
             {next}

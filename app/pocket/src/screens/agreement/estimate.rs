@@ -146,8 +146,19 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
         })
     });
     let about_rule = shown(move || {
-        let told = view::rule_in_words(one_of(&RuleSet::ALL, rules.get())).into_iter();
-        told.map(|line| view! { <p class="small">{line}</p> }).collect_view()
+        let mut told = view::rule_in_words(one_of(&RuleSet::ALL, rules.get())).into_iter();
+        let head = told.next();
+        let line = |line| view! { <p class="small">{line}</p> };
+        // What it asks for beside the estimate would push the rest of the form off a phone.
+        let duties = (told.len() > 0).then(|| {
+            view! {
+                <details>
+                    <summary class="choice">"What else this rule asks for"</summary>
+                    {told.map(line).collect_view()}
+                </details>
+            }
+        });
+        view! { {head.map(line)}{duties} }
     });
     let waiver = shown(move || {
         one_of(&RuleSet::ALL, rules.get()).lets_waive().then(|| {
