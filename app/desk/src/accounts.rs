@@ -6,8 +6,10 @@
 //! is the same and nothing more went out of it. Whatever does not fit is made anew, from
 //! the lines and from what went out; nothing kept is ever trusted over them.
 
+use std::cell::RefCell;
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use quaywright_core::billing::PriceList;
 use quaywright_core::billing::account::{Account, Settled};
@@ -18,8 +20,9 @@ use quaywright_core::exchange::outgoing;
 use quaywright_core::id::{DeviceId, Hash, JobId};
 
 use crate::billing::{AllBilled, Billed, NoExport};
+use crate::crew::{Crew, Piece};
 use crate::kept::{Heard, Kept, one_kept, stamp_of};
-use crate::people::{Phones, TechnicianBook, book_of, logs_of, people_of};
+use crate::people::{BookLines, Phones, TechnicianBook, people_of};
 use crate::store::{Derived, Sent, Store, StoreError};
 
 /// A price list, and the hash of its file.
@@ -49,54 +52,161 @@ const BATCH_BYTES: usize = 8 << 20;
 ///
 /// # Errors
 /// When the store does not do it or the figures do not go.
-pub fn to_bill(store: &mut dyn Store, prices: &Prices, asked: Asked) -> Result<AllBilled, NoExport> {
+pub fn to_bill(store: &mut dyn Store, crew: &impl Crew, prices: &Prices, asked: Asked) -> Result<AllBilled, NoExport> {
     let (heard, last) = (store.heard()?, store.last_export()?);
     let shares = shares(store, asked.anew)?;
-    let mut all = AllBilled { looked_up_to: Some(last), ..AllBilled::default() };
-    let mut since: BTreeMap<u32, GoneByJob> = BTreeMap::new();
-    let mut batch: Vec<Derived> = Vec::new();
-    for (who, phones) in people_of(store)? {
-        let stamp = stamp(&phones, &heard);
+    let mut people = people_of(store)?.into_iter();
+    let mut since = Since { last, gone: BTreeMap::new() };
+    let store = RefCell::new(store);
+    let mut next = || {
+        let Some((who, phones)) = people.next() else { return Ok(None) };
+        let (mut store, stamp) = (store.borrow_mut(), stamp(&phones, &heard));
         let kept = if asked.anew { None } else { store.derived(&name(&who))? };
         let kept = kept.and_then(|kept| Some((kept.stamp == stamp, account::read(&kept.bytes)?)));
         let kept = kept.filter(|(_, account)| account.settled.is_empty() || account.prices == prices.print);
-        let mut is_new = !matches!(kept, Some((true, _)));
-        let mut account = match kept {
-            Some((true, account)) => account,
-            earlier => {
-                let Some(mut account) = made(store, (&phones, &shares), last)? else { continue };
-                earlier.into_iter().for_each(|(_, earlier)| account.carry(earlier, account::print));
-                account
-            }
-        };
-        if account.export != last {
-            is_new = true;
-            if let Entry::Vacant(place) = since.entry(account.export) {
-                place.insert(gone_between(store, (account.export, last), None)?);
-            }
-            let more = since.get(&account.export).filter(|_| account.export < last);
-            if !more.is_some_and(|more| account.hear(more, last)) {
-                let Some(anew) = made(store, (&phones, &shares), last)? else { continue };
-                account = anew;
-            }
-        }
-        is_new |= ask_what_went_out(store, &mut account)?;
-        is_new |= look(&who, &mut account, prices, asked, &mut all)?;
-        if is_new && !asked.anew {
-            batch.push(Derived { name: name(&who), stamp, bytes: account::written(&account) });
-        }
+        let from = since.from(*store, &phones, kept)?;
+        Ok(Some(Looking { who, stamp, from, last, shares: &shares, prices, asked }))
+    };
+    let mut all = AllBilled { looked_up_to: Some(last), ..AllBilled::default() };
+    let mut batch: Vec<Derived> = Vec::new();
+    crew.work_off(&mut next, &mut |seen: Result<Option<Seen>, NoExport>| {
+        let Some(Seen { bills, derived }) = seen? else { return Ok(()) };
+        all.join(bills);
+        batch.extend(derived);
         if batch.iter().map(|it| it.bytes.len()).sum::<usize>() > BATCH_BYTES {
-            store.keep_all_derived(&std::mem::take(&mut batch))?;
+            store.borrow_mut().keep_all_derived(&std::mem::take(&mut batch))?;
         }
-    }
-    store.keep_all_derived(&batch)?;
+        Ok::<_, NoExport>(())
+    })?;
+    store.into_inner().keep_all_derived(&batch)?;
     Ok(all)
 }
 
-/// Returns the account of a technician's lines, with nothing known of what went out up to the last export.
-fn made(store: &mut dyn Store, (phones, shares): (&Phones, &Shares), last: u32) -> Result<Option<Account>, StoreError> {
-    let of = book_of(&logs_of(store, phones)?);
-    Ok(of.map(|of| Account { export: last, ..account_of(of, shares) }))
+/// What a technician's account is come by.
+enum From {
+    /// As it was kept; and whether it heard something since.
+    Kept(Account, bool),
+    /// Made of lines, with what is still so of an earlier one.
+    Lines {
+        lines: BookLines,
+        earlier: Option<Account>,
+        /// What went out after the earlier one's last export, of all jobs.
+        since: Option<Arc<GoneByJob>>,
+        /// All that went out of the technician's own devices' jobs.
+        gone: GoneByJob,
+    },
+}
+
+/// What went out after some exports, up to the last.
+struct Since {
+    last: u32,
+    gone: BTreeMap<u32, Arc<GoneByJob>>,
+}
+
+impl Since {
+    /// Returns what went out after an export; nothing where it is the last or, which cannot be, a later one.
+    fn of(&mut self, store: &mut dyn Store, export: u32) -> Result<Option<Arc<GoneByJob>>, NoExport> {
+        if export >= self.last {
+            return Ok(None);
+        }
+        let gone = match self.gone.entry(export) {
+            Entry::Vacant(place) => place.insert(Arc::new(gone_between(store, (export, self.last), None)?)),
+            Entry::Occupied(place) => place.into_mut(),
+        };
+        Ok(Some(gone.clone()))
+    }
+
+    /// Returns what an account is come by: what is kept, where that is of these very lines and can hear what went out since.
+    fn from(
+        &mut self,
+        store: &mut dyn Store,
+        phones: &Phones,
+        kept: Option<(bool, Account)>,
+    ) -> Result<From, NoExport> {
+        let earlier = match kept {
+            Some((true, mut account)) => {
+                let is_behind = account.export != self.last;
+                let more = self.of(store, account.export)?;
+                if !is_behind || more.is_some_and(|more| account.hear(&more, self.last)) {
+                    let is_new = ask_what_went_out(store, &mut account)?;
+                    return Ok(From::Kept(account, is_behind || is_new));
+                }
+                None
+            }
+            Some((false, earlier)) => Some(earlier),
+            None => None,
+        };
+        let since = match &earlier {
+            Some(earlier) => self.of(store, earlier.export)?,
+            None => None,
+        };
+        let mut gone = GoneByJob::new();
+        for &device in phones.own.iter().filter(|_| self.last > 0) {
+            gone.extend(gone_between(store, (0, self.last), Some(device))?);
+        }
+        Ok(From::Lines { lines: BookLines::of(store, phones)?, earlier, since, gone })
+    }
+}
+
+/// A technician's account that is to be looked at.
+struct Looking<'a> {
+    who: String,
+    stamp: String,
+    from: From,
+    /// The last export.
+    last: u32,
+    shares: &'a Shares,
+    prices: &'a Prices,
+    asked: Asked,
+}
+
+/// What was seen of it.
+struct Seen {
+    bills: AllBilled,
+    /// The account, where it is not as it was kept.
+    derived: Option<Derived>,
+}
+
+impl Piece for Looking<'_> {
+    /// Nothing of somebody who said nothing.
+    type Done = Result<Option<Seen>, NoExport>;
+
+    fn bytes(&self) -> usize {
+        match &self.from {
+            From::Kept(..) => 0,
+            From::Lines { lines, .. } => lines.bytes(),
+        }
+    }
+
+    fn work(self) -> Self::Done {
+        let Self { who, stamp, from, last, shares, prices, asked } = self;
+        let (mut account, is_new) = match from {
+            From::Kept(account, is_new) => (account, is_new),
+            From::Lines { lines, earlier, since, gone } => {
+                let Some(of) = lines.book()? else { return Ok(None) };
+                let made = Account { export: last, ..account_of(of, shares) };
+                let mut account = carried(made, earlier, since.as_deref(), last);
+                account.rest.iter_mut().filter(|job| job.gone.is_none()).for_each(|job| {
+                    job.gone = Some(gone.get(&job.work.job).cloned().unwrap_or_default());
+                });
+                (account, true)
+            }
+        };
+        let mut bills = AllBilled::default();
+        let is_new = look(&who, &mut account, prices, asked, &mut bills)? || is_new;
+        let derived =
+            (is_new && !asked.anew).then(|| Derived { name: name(&who), stamp, bytes: account::written(&account) });
+        Ok(Some(Seen { bills, derived }))
+    }
+}
+
+/// Returns an account that was made anew, with what is still so of an earlier one where that can hear what went out since.
+fn carried(made: Account, earlier: Option<Account>, since: Option<&GoneByJob>, last: u32) -> Account {
+    let Some(earlier) = earlier else { return made };
+    let mut account = made.clone();
+    account.carry(earlier, account::print);
+    let has_heard = account.export == last || since.is_some_and(|since| account.hear(since, last));
+    if has_heard { account } else { made }
 }
 
 /// Returns the account of a book, with what others did on its jobs.

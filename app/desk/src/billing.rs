@@ -19,7 +19,8 @@ use quaywright_core::money::{Money, MoneyError};
 use quaywright_core::text::Label;
 
 use crate::accounts::{account_of, shares};
-use crate::people::{RulesSaid, book_of, logs_of, people_of};
+use crate::crew::Crew;
+use crate::people::{RulesSaid, TechnicianBook, each_book, people_of};
 use crate::store::{Export, Sent, Store, StoreError};
 use crate::told::Told;
 
@@ -75,12 +76,19 @@ pub struct AllBilled {
 }
 
 /// Returns the bills of all jobs in a store; of open ones only when `open` says so.
-pub fn billed(store: &mut dyn Store, prices: &PriceList, open: bool) -> Result<AllBilled, StoreError> {
-    let (mut all, shares) = (AllBilled::default(), shares(store, true)?);
-    for (who, phones) in people_of(store)? {
-        let Some(of) = book_of(&logs_of(store, &phones)?) else { continue };
-        let account = account_of(of, &shares);
-        all.hear(&who, &account);
+///
+/// # Errors
+/// When the store does not tell the lines.
+pub fn billed(
+    store: &mut dyn Store,
+    crew: &impl Crew,
+    prices: &PriceList,
+    open: bool,
+) -> Result<AllBilled, StoreError> {
+    let (shares, people) = (shares(store, true)?, people_of(store)?);
+    let bills = |who: &str, of: TechnicianBook| {
+        let (mut all, account) = (AllBilled::default(), account_of(of, &shares));
+        all.hear(who, &account);
         for job in account.rest {
             if job.work.finished.is_none() && !open {
                 all.open += 1;
@@ -89,11 +97,30 @@ pub fn billed(store: &mut dyn Store, prices: &PriceList, open: bool) -> Result<A
                 all.jobs.push(Billed { work: job.work, bills });
             }
         }
-    }
+        all
+    };
+    let mut all = AllBilled::default();
+    each_book(store, crew, people, &bills, &mut |_, more| {
+        all.join(more);
+        Ok::<_, StoreError>(())
+    })?;
     Ok(all)
 }
 
 impl AllBilled {
+    /// Takes in what there is of another technician.
+    pub(crate) fn join(&mut self, more: Self) {
+        let Self { jobs, open, settled, customers, technicians, gone, looked_up_to: _, rules, faults } = more;
+        self.jobs.extend(jobs);
+        self.open += open;
+        self.settled += settled;
+        self.customers.extend(customers);
+        self.technicians.extend(technicians);
+        self.gone.extend(gone);
+        self.rules.join(rules);
+        self.faults.extend(faults);
+    }
+
     /// Hears what there is to know of a technician beside the jobs.
     pub(crate) fn hear(&mut self, who: &str, account: &Account) {
         self.faults.extend(account.faults.iter().map(|fault| format!("{who}: {fault}")));

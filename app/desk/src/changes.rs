@@ -4,8 +4,7 @@
 //! is now, by job and activity. Days that are new are no change. The books are made for
 //! that, so what is asked of them most often is kept at once.
 //!
-//! Each technician's book is a [`Piece`] of work of its own, for whoever has threads to
-//! do several at a time: the store is read and written by one only.
+//! Each technician's book is a [`Piece`] of work of its own.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,8 +15,9 @@ use quaywright_core::moment::Day;
 use quaywright_core::sheet::amended::changes as changes_of;
 
 use crate::accounts;
+use crate::crew::{Crew, Piece};
 use crate::hours;
-use crate::people::{Folded, Lines, Logs, folded, judged, people_of};
+use crate::people::{BookLines, Folded, folded, judged, people_of};
 use crate::store::{Derived, Store, StoreError};
 
 /// How many bytes of what was worked out are kept at once.
@@ -26,12 +26,10 @@ const BATCH_BYTES: usize = 4 << 20;
 const BATCH: usize = 200;
 
 /// What is to be worked out of one technician's lines.
-pub struct Piece {
+struct Changing {
     who: String,
     stamp: String,
-    lines: Lines,
-    /// Lines of others' devices that the book may be made with.
-    beside: Lines,
+    lines: BookLines,
     /// The account that is kept, where there is one, and the stamp that it is to bear.
     account: Option<(Vec<u8>, String)>,
     /// Which of the lines are new; nothing where all are.
@@ -39,26 +37,22 @@ pub struct Piece {
 }
 
 /// What came of a piece.
-pub struct Done {
+struct Done {
     derived: Vec<Derived>,
     words: Vec<String>,
 }
 
-impl Piece {
-    /// Returns how many bytes of lines it holds.
-    pub fn bytes(&self) -> usize {
-        self.lines.bytes() + self.beside.bytes()
+impl Piece for Changing {
+    /// An error where a line is not what was put into the store.
+    type Done = Result<Done, StoreError>;
+
+    fn bytes(&self) -> usize {
+        self.lines.bytes()
     }
 
-    /// Works it out.
-    ///
-    /// # Errors
-    /// When a line is not what was put into the store.
-    pub fn work(self) -> Result<Done, StoreError> {
-        let Self { who, stamp, lines, beside, account, new } = self;
-        let logs = Logs { own: lines.log()?, beside: beside.log()? };
-        // What was read is not needed any more.
-        drop((lines, beside));
+    fn work(self) -> Self::Done {
+        let Self { who, stamp, lines, account, new } = self;
+        let logs = lines.logs()?;
         let records = logs.records();
         let mut done = Done { derived: Vec::new(), words: Vec::new() };
         let Some(after) = folded(&logs.own, &records) else { return Ok(done) };
@@ -79,40 +73,11 @@ impl Piece {
     }
 }
 
-/// Those who work pieces off.
-pub trait Crew {
-    /// Takes each piece from `next` and gives what comes of it to `done`, in the same order.
-    ///
-    /// # Errors
-    /// The first that `next`, a piece or `done` gives.
-    fn work_off(
-        &self,
-        next: &mut dyn FnMut() -> Result<Option<Piece>, StoreError>,
-        done: &mut dyn FnMut(Done) -> Result<(), StoreError>,
-    ) -> Result<(), StoreError>;
-}
-
-/// One who does it all.
-pub struct Alone;
-
-impl Crew for Alone {
-    fn work_off(
-        &self,
-        next: &mut dyn FnMut() -> Result<Option<Piece>, StoreError>,
-        done: &mut dyn FnMut(Done) -> Result<(), StoreError>,
-    ) -> Result<(), StoreError> {
-        while let Some(piece) = next()? {
-            done(piece.work()?)?;
-        }
-        Ok(())
-    }
-}
-
 /// Returns what the books of some new records say of earlier days that they did not say before.
 ///
 /// # Errors
 /// When the store does not do it.
-pub fn changes(store: &mut dyn Store, new: &BTreeSet<EventId>, crew: &dyn Crew) -> Result<Vec<String>, StoreError> {
+pub fn changes(store: &mut dyn Store, new: &BTreeSet<EventId>, crew: &impl Crew) -> Result<Vec<String>, StoreError> {
     let mut come: BTreeMap<DeviceId, u64> = BTreeMap::new();
     new.iter().for_each(|id| *come.entry(id.device).or_default() += 1);
     let heard = store.heard()?;
@@ -121,8 +86,7 @@ pub fn changes(store: &mut dyn Store, new: &BTreeSet<EventId>, crew: &dyn Crew) 
     let store = std::cell::RefCell::new(store);
     let mut next = || {
         let Some((who, phones)) = changed.next() else { return Ok(None) };
-        let lines = Lines::of(*store.borrow_mut(), &phones.own)?;
-        let beside = Lines::of(*store.borrow_mut(), &phones.beside)?;
+        let lines = BookLines::of(*store.borrow_mut(), &phones)?;
         let is_all = phones.own.iter().all(|device| come.get(device) >= heard.get(device));
         let of = |device: DeviceId| new.range(EventId { device, seq: 0 }..=EventId { device, seq: u64::MAX });
         let new = (!is_all).then(|| phones.all().iter().flat_map(|&device| of(device)).copied().collect());
@@ -132,10 +96,11 @@ pub fn changes(store: &mut dyn Store, new: &BTreeSet<EventId>, crew: &dyn Crew) 
             false => None,
         };
         let account = account.map(|kept| (kept.bytes, accounts::stamp(&phones, &heard)));
-        Ok(Some(Piece { stamp: hours::stamp(&phones, &heard), who, lines, beside, account, new }))
+        Ok(Some(Changing { stamp: hours::stamp(&phones, &heard), who, lines, account, new }))
     };
     let (mut words, mut batch) = (Vec::new(), Vec::new());
-    crew.work_off(&mut next, &mut |done| {
+    crew.work_off(&mut next, &mut |done: Result<Done, StoreError>| {
+        let done = done?;
         words.extend(done.words);
         batch.extend(done.derived);
         let bytes: usize = batch.iter().map(|it: &Derived| it.bytes.len()).sum();

@@ -9,6 +9,7 @@ use quaywright_core::exchange::hours::{KEPT, days, kept, sums};
 use quaywright_core::moment::{Day, Length, Moment};
 use quaywright_core::text::Label;
 
+use crate::crew::Crew;
 use crate::kept::{Heard, Kept, each_kept};
 use crate::people::Phones;
 use crate::store::{Derived, Store, StoreError};
@@ -31,8 +32,8 @@ pub struct Asked {
 ///
 /// # Errors
 /// When the store does not tell them.
-pub fn hours(store: &mut dyn Store, asked: Asked) -> Result<ByTechnician, StoreError> {
-    let all = each(store, asked.anew, &|bytes| sums(bytes, asked.from, asked.to))?;
+pub fn hours(store: &mut dyn Store, crew: &impl Crew, asked: Asked) -> Result<ByTechnician, StoreError> {
+    let all = each(store, crew, asked.anew, &|bytes| sums(bytes, asked.from, asked.to))?;
     Ok(all.into_iter().filter(|(_, sums)| !sums.is_empty()).collect())
 }
 
@@ -40,18 +41,19 @@ pub fn hours(store: &mut dyn Store, asked: Asked) -> Result<ByTechnician, StoreE
 ///
 /// # Errors
 /// When the store does not tell them.
-pub fn by_day(store: &mut dyn Store) -> Result<Vec<(Label, Vec<DayHours>)>, StoreError> {
-    each(store, false, &days)
+pub fn by_day(store: &mut dyn Store, crew: &impl Crew) -> Result<Vec<(Label, Vec<DayHours>)>, StoreError> {
+    each(store, crew, false, &days)
 }
 
 /// Returns what is read of each technician's kept hours, which are made where they are not kept yet.
-fn each<T: Default>(
+fn each<T: Default + Send>(
     store: &mut dyn Store,
+    crew: &impl Crew,
     anew: bool,
     read: &dyn Fn(&[u8]) -> Option<T>,
 ) -> Result<Vec<(Label, T)>, StoreError> {
     let mut all = Vec::new();
-    each_kept(store, &HOURS, anew, read, &mut |who, found| all.push((who.clone(), found)))?;
+    each_kept(store, crew, &HOURS, anew, read, &mut |who, found| all.push((who.clone(), found)))?;
     Ok(all)
 }
 

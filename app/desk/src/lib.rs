@@ -7,7 +7,7 @@
 //!
 //! - [`store`]: what is kept, and what keeping must promise.
 //! - [`unpack`], [`checking`], [`taking`]: files in.
-//! - [`people`], [`days`], [`changes`]: whose they are, and what they come to.
+//! - [`people`], [`days`], [`changes`]: whose they are, and what they come to; [`crew`]: several at a time.
 //! - [`billing`], [`accounts`], [`drafts`], [`hours`], [`pay`]: what goes out; [`packing`]: as one file.
 //! - [`looking`]: how work stands, and where each figure comes from.
 //! - [`told`]: what is said of it.
@@ -17,6 +17,7 @@ pub mod accounts;
 pub mod billing;
 pub mod changes;
 pub mod checking;
+pub mod crew;
 pub mod days;
 pub mod door;
 pub mod drafts;

@@ -25,9 +25,10 @@ use quaywright_core::sheet::warranty::warranty_sheet;
 use quaywright_core::text::Label;
 
 use crate::accounts::shares;
+use crate::crew::Crew;
 use crate::hours;
 use crate::kept::{Kept, each_kept};
-use crate::people::{Lines, Logs, TechnicianBook, book_of, logs_of, people_of};
+use crate::people::{Lines, Logs, Phones, book_of, each_book, logs_of, people_of};
 use crate::store::{Store, StoreError};
 
 /// Why there is nothing to see.
@@ -76,7 +77,12 @@ pub struct Seen {
 ///
 /// # Errors
 /// When the store does not tell it, or nobody's book does.
-pub fn look(store: &mut dyn Store, asked: Asked, prices: Option<&PriceList>) -> Result<Seen, NotSeen> {
+pub fn look(
+    store: &mut dyn Store,
+    crew: &impl Crew,
+    asked: Asked,
+    prices: Option<&PriceList>,
+) -> Result<Seen, NotSeen> {
     let (gone, shares) = match asked {
         Asked::Unbilled(_) | Asked::Why(_) => (gone(store)?, shares(store, false)?),
         _ => (BTreeMap::new(), Shares::new()),
@@ -84,25 +90,23 @@ pub fn look(store: &mut dyn Store, asked: Asked, prices: Option<&PriceList>) -> 
     let mut asking = Asking::new(asked.clone(), With { prices, gone: Some(&gone), shares: Some(&shares) });
     let mut faults = Vec::new();
     if let Asked::Hours(..) = asked {
-        hours::by_day(store)?.iter().for_each(|(who, hours)| asking.hear_hours(who, hours));
+        hours::by_day(store, crew)?.iter().for_each(|(who, hours)| asking.hear_hours(who, hours));
         return Ok(Seen { answer: asking.answer()?, faults });
     }
     if let Asked::Find(_) = asked {
-        each_kept(store, &WORDS, false, &finds::read, &mut |who, index| asking.hear_index(who, &index))?;
+        each_kept(store, crew, &WORDS, false, &finds::read, &mut |who, index| asking.hear_index(who, &index))?;
         return Ok(Seen { answer: asking.answer()?, faults });
     }
     let people = people_of(store)?;
     loop {
         faults.clear();
-        for (who, phones) in &people {
-            let name = Label::new(who);
-            if !asking.wants(&name, &phones.own, &phones.beside) {
-                continue;
-            }
-            let Some(of) = book_of(&logs_of(store, phones)?) else { continue };
+        let wants = |(who, phones): &(&String, &Phones)| asking.wants(&Label::new(who), &phones.own, &phones.beside);
+        let whose: Vec<_> = people.iter().filter(wants).map(|(who, phones)| (who.clone(), phones.clone())).collect();
+        each_book(store, crew, whose, &|_, of| of, &mut |who, of| {
             faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
-            asking.hear(&of.of(&name));
-        }
+            asking.hear(&of.of(&Label::new(who)));
+            Ok::<_, StoreError>(())
+        })?;
         if !asking.needs_more() {
             break;
         }
@@ -134,9 +138,12 @@ fn gone(store: &mut dyn Store) -> Result<BTreeMap<JobId, Vec<Gone>>, NotSeen> {
 ///
 /// # Errors
 /// When none is, or several that are not one boat.
-pub fn boat_called(store: &mut dyn Store, name: &str) -> Result<BoatId, NotSeen> {
-    let mut known = Vec::new();
-    each_book(store, &mut |who, of| known.extend(known_boats(&of.of(who))))?;
+pub fn boat_called(store: &mut dyn Store, crew: &impl Crew, name: &str) -> Result<BoatId, NotSeen> {
+    let (mut known, people) = (Vec::new(), people_of(store)?);
+    each_book(store, crew, people, &|who, of| known_boats(&of.of(&Label::new(who))), &mut |_, boats| {
+        known.extend(boats);
+        Ok::<_, StoreError>(())
+    })?;
     let wanted = folded(name.trim());
     let whole = known.iter().any(|boat| folded(boat.facts.name.as_str()) == wanted);
     known.retain(|boat| {
@@ -152,15 +159,6 @@ pub fn boat_called(store: &mut dyn Store, name: &str) -> Result<BoatId, NotSeen>
         format!("{} of {} ({}, in the book of {})", facts.name, facts.owner.or("nobody"), boat.boat, boat.who)
     };
     Err(NotSeen::SeveralBoats { name: name.to_owned(), boats: known.iter().map(told).collect() })
-}
-
-fn each_book(store: &mut dyn Store, hear: &mut dyn FnMut(&Label, &TechnicianBook)) -> Result<(), StoreError> {
-    for (who, phones) in people_of(store)? {
-        if let Some(of) = book_of(&logs_of(store, &phones)?) {
-            hear(&Label::new(&who), &of);
-        }
-    }
-    Ok(())
 }
 
 /// The pack of a claim.

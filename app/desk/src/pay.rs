@@ -15,7 +15,8 @@ use quaywright_core::sheet::paid::paid;
 use quaywright_core::text::Label;
 use quaywright_core::view::RuleChoice;
 
-use crate::people::{RulesSaid, book_of, logs_of, people_of};
+use crate::crew::Crew;
+use crate::people::{RulesSaid, TechnicianBook, each_book, people_of};
 use crate::store::{Store, StoreError};
 use crate::told::Told;
 
@@ -155,19 +156,26 @@ fn words(rules: &ShopRules) -> String {
 }
 
 /// Returns the weeks of everyone in a store who worked.
-pub fn weeks_of(store: &mut dyn Store, pay: &Pay) -> Result<AllWorked, StoreError> {
-    let mut all = AllWorked::default();
-    for (who, phones) in people_of(store)? {
-        let Some(of) = book_of(&logs_of(store, &phones)?) else { continue };
-        all.faults.extend(of.faults.iter().map(|fault| format!("{who}: {fault}")));
-        let rules = pay.over(of.book.shop.rules());
-        let weeks = paid(&of.book.ledger.spans(of.now), &rules).weeks;
+///
+/// # Errors
+/// When the store does not tell them.
+pub fn weeks_of(store: &mut dyn Store, crew: &impl Crew, pay: &Pay) -> Result<AllWorked, StoreError> {
+    let (mut all, people) = (AllWorked::default(), people_of(store)?);
+    let weeks = |_: &str, of: TechnicianBook| {
+        let said = of.book.shop.rules();
+        let rules = pay.over(said);
+        (of.faults, said, paid(&of.book.ledger.spans(of.now), &rules).weeks)
+    };
+    each_book(store, crew, people, &weeks, &mut |who, (faults, said, weeks)| {
+        all.faults.extend(faults.iter().map(|fault| format!("{who}: {fault}")));
+        let rules = pay.over(said);
         if !weeks.is_empty() {
-            all.rules.hear(&who, of.book.shop.rules());
-            all.hear(&who, &rules);
-            all.technicians.push(Worked { technician: Label::new(&who), week: rules.week, weeks });
+            all.rules.hear(who, said);
+            all.hear(who, &rules);
+            all.technicians.push(Worked { technician: Label::new(who), week: rules.week, weeks });
         }
-    }
+        Ok::<_, StoreError>(())
+    })?;
     Ok(all)
 }
 

@@ -21,6 +21,7 @@ use quaywright_core::looking::Of;
 use quaywright_core::moment::Moment;
 use quaywright_core::text::Label;
 
+use crate::crew::{Crew, Piece};
 use crate::store::{Store, StoreError};
 
 /// The devices that a technician's book is made of.
@@ -104,6 +105,9 @@ impl Lines {
     }
 
     /// Returns the log that they make.
+    ///
+    /// # Errors
+    /// When a line is not what was put into the store.
     pub(crate) fn log(&self) -> Result<Log, StoreError> {
         let (mut log, mut from) = (Log::default(), 0);
         for &(id, end) in &self.ends {
@@ -136,8 +140,89 @@ impl Logs {
 /// # Errors
 /// When the store does not tell them, or a line is not what was put there.
 pub fn logs_of(store: &mut dyn Store, phones: &Phones) -> Result<Logs, StoreError> {
-    let own = Lines::of(store, &phones.own)?.log()?;
-    Ok(Logs { own, beside: Lines::of(store, &phones.beside)?.log()? })
+    BookLines::of(store, phones)?.logs()
+}
+
+/// The record lines that a technician's book is made of.
+pub(crate) struct BookLines {
+    /// The technician's own.
+    pub(crate) own: Lines,
+    /// Lines of others' devices that the book may be made with.
+    pub(crate) beside: Lines,
+}
+
+impl BookLines {
+    /// Returns those of a technician's devices.
+    ///
+    /// # Errors
+    /// When the store does not tell them.
+    pub(crate) fn of(store: &mut dyn Store, phones: &Phones) -> Result<Self, StoreError> {
+        Ok(Self { own: Lines::of(store, &phones.own)?, beside: Lines::of(store, &phones.beside)? })
+    }
+
+    /// Returns how many bytes they have.
+    pub(crate) fn bytes(&self) -> usize {
+        self.own.bytes() + self.beside.bytes()
+    }
+
+    /// Returns the logs that they make; what was read is not needed any more then.
+    ///
+    /// # Errors
+    /// When a line is not what was put into the store.
+    pub(crate) fn logs(self) -> Result<Logs, StoreError> {
+        Ok(Logs { own: self.own.log()?, beside: self.beside.log()? })
+    }
+
+    /// Returns the book that they make; nothing where the technician said nothing.
+    ///
+    /// # Errors
+    /// When a line is not what was put into the store.
+    pub(crate) fn book(self) -> Result<Option<TechnicianBook>, StoreError> {
+        Ok(book_of(&self.logs()?))
+    }
+}
+
+/// What is to be worked out of one technician's book.
+struct Making<'a, T> {
+    who: String,
+    lines: BookLines,
+    make: &'a (dyn Fn(&str, TechnicianBook) -> T + Sync),
+}
+
+impl<T: Send> Piece for Making<'_, T> {
+    type Done = Result<Option<(String, T)>, StoreError>;
+
+    fn bytes(&self) -> usize {
+        self.lines.bytes()
+    }
+
+    fn work(self) -> Self::Done {
+        let made = self.lines.book()?.map(|of| (self.make)(&self.who, of));
+        Ok(made.map(|made| (self.who, made)))
+    }
+}
+
+/// Makes the book of each technician of some, and gives what `make` comes to with it to
+/// `hear`, one after another; whoever said nothing has no book.
+///
+/// # Errors
+/// When the store does not tell the lines, or `hear` gives one.
+pub(crate) fn each_book<T: Send, E: From<StoreError>>(
+    store: &mut dyn Store,
+    crew: &impl Crew,
+    whose: impl IntoIterator<Item = (String, Phones)>,
+    make: &(dyn Fn(&str, TechnicianBook) -> T + Sync),
+    hear: &mut dyn FnMut(&str, T) -> Result<(), E>,
+) -> Result<(), E> {
+    let mut whose = whose.into_iter();
+    let mut next = || {
+        let Some((who, phones)) = whose.next() else { return Ok(None) };
+        Ok(Some(Making { who, lines: BookLines::of(store, &phones)?, make }))
+    };
+    crew.work_off(&mut next, &mut |made: Result<Option<(String, T)>, StoreError>| match made? {
+        Some((who, made)) => hear(&who, made),
+        None => Ok(()),
+    })
 }
 
 /// Which rules of the shop the technicians' phones have.
@@ -151,6 +236,11 @@ impl RulesSaid {
             Some((_, names)) => names.push(who.to_owned()),
             None => self.0.push((rules, vec![who.to_owned()])),
         }
+    }
+
+    /// Hears what another one heard.
+    pub fn join(&mut self, more: Self) {
+        more.0.into_iter().for_each(|(rules, names)| names.iter().for_each(|who| self.hear(who, rules)));
     }
 
     /// Returns a sentence where not all have the same; each is reckoned by his own.

@@ -12,8 +12,9 @@ use std::sync::Arc;
 
 use quaywright_core::id::Hash;
 
-use crate::changes::{Alone, Crew, changes};
+use crate::changes::changes;
 use crate::checking::{Kept, Read};
+use crate::crew::{Alone, Crew};
 use crate::store::{Aside, FileTaken, News, Store, StoreError};
 use crate::told::Told;
 use crate::unpack::Found;
@@ -120,7 +121,7 @@ impl Taking {
     ///
     /// # Errors
     /// When the store does not do it; what was kept before stays.
-    pub fn end_with(mut self, store: &mut dyn Store, crew: &dyn Crew) -> Result<Report, StoreError> {
+    pub fn end_with(mut self, store: &mut dyn Store, crew: &impl Crew) -> Result<Report, StoreError> {
         self.batch.empty(store, &mut self.report)?;
         self.report.changed = changes(store, &self.report.news.records, crew)?;
         Ok(self.report)

@@ -23,6 +23,7 @@ pub use rescue::rescue;
 use crate::accounts::{self, Prices};
 use crate::billing::{self, AllBilled, Exported};
 use crate::checking::Kept;
+use crate::crew::Alone;
 use crate::hours;
 use crate::looking;
 use crate::packing::Packing;
@@ -139,7 +140,7 @@ impl<M: Medium> Work<M> {
             }
             Ask::Written(number) => Ok(self.store.written(number)?),
             Ask::Hours { from, to } => {
-                let hours = hours::hours(&mut self.store, hours::Asked { from, to, anew: false })?;
+                let hours = hours::hours(&mut self.store, &Alone, hours::Asked { from, to, anew: false })?;
                 if hours.is_empty() {
                     return Err(NotDone::Nothing);
                 }
@@ -245,7 +246,7 @@ impl<M: Medium> Work<M> {
     /// Returns what is to be billed now; what is open and what is wrong is told.
     fn due_now(&mut self, prices: &Prices, open: bool, told: &mut Told) -> Result<AllBilled, NotDone> {
         let asked = accounts::Asked { open, anew: false };
-        let all = accounts::to_bill(&mut self.store, prices, asked).map_err(NotDone::words)?;
+        let all = accounts::to_bill(&mut self.store, &Alone, prices, asked).map_err(NotDone::words)?;
         all.tell(&prices.list, told);
         Ok(all)
     }
@@ -255,7 +256,7 @@ impl<M: Medium> Work<M> {
         let prices = self.prices()?;
         let mut told = Told::default();
         let all = if of_all {
-            let all = billing::billed(&mut self.store, &prices.list, open)?;
+            let all = billing::billed(&mut self.store, &Alone, &prices.list, open)?;
             all.tell(&prices.list, &mut told);
             all
         } else {
@@ -296,7 +297,7 @@ impl<M: Medium> Work<M> {
         let typed = PayRules::of_lines(typed);
         let rules = typed.read().map_err(NotDone::Words)?;
         self.keep_rules(&typed, out)?;
-        let all = pay::weeks_of(&mut self.store, &rules)?;
+        let all = pay::weeks_of(&mut self.store, &Alone, &rules)?;
         if all.technicians.is_empty() {
             return Err(NotDone::Nothing);
         }
@@ -314,7 +315,7 @@ impl<M: Medium> Work<M> {
         let asked = Asked::parse(address).ok_or_else(|| NotDone::words("there is nothing to see at this address"))?;
         // What needs a price list says so itself.
         let prices = self.prices().ok().map(|prices| prices.list);
-        let seen = looking::look(&mut self.store, asked, prices.as_ref()).map_err(NotDone::words)?;
+        let seen = looking::look(&mut self.store, &Alone, asked, prices.as_ref()).map_err(NotDone::words)?;
         let told = Told { said: String::new(), wrong: seen.faults.iter().map(|fault| format!("{fault}\n")).collect() };
         tell(out, &told);
         let page = pieces::assemble(&within_app(&seen.answer), |blob| self.store.photo(blob).ok().flatten());

@@ -14,6 +14,7 @@ use quaywright_papers::pdf::{Draft, Made};
 use quaywright_papers::wire::Leaf;
 
 use crate::InStore;
+use crate::crew::Threads;
 use crate::store::{self, Make};
 use crate::tasks::{NotDone, price_list, write_whole};
 
@@ -128,7 +129,8 @@ pub(crate) fn answer(looking: &Looking, told: &mut Told) -> Result<(), NotDone> 
     let failed = NotDone::in_store(&output.store.store);
     let mut kept = store::open(&output.store.store, Make::Never).map_err(failed)?;
     let asked = asked(looking, kept.as_mut()).map_err(|why| not_done(&output.store.store, why))?;
-    let seen = look(kept.as_mut(), asked, prices.as_ref()).map_err(|why| not_done(&output.store.store, why))?;
+    let seen = look(kept.as_mut(), &Threads::ASKING, asked, prices.as_ref())
+        .map_err(|why| not_done(&output.store.store, why))?;
     let Seen { answer, faults } = seen;
     faults.iter().for_each(|fault| told.wrong.push_str(&format!("{fault}\n")));
     told.said.push_str(&form::text(&answer));
@@ -148,7 +150,7 @@ fn asked(looking: &Looking, kept: &mut dyn Store) -> Result<Asked, NotSeen> {
         Looking::Find { words, .. } => Asked::Find(Label::new(&words.join(" "))),
         Looking::Boat { boat, .. } => match Asked::parse(boat).or_else(|| Asked::parse(&format!("boat/{boat}"))) {
             Some(Asked::Boat(boat)) => Asked::Boat(boat),
-            _ => Asked::Boat(boat_called(kept, boat)?),
+            _ => Asked::Boat(boat_called(kept, &Threads::ASKING, boat)?),
         },
         Looking::Why { what, .. } => {
             let said = EventId::parse(what).map(Why::Said).or_else(|| Why::of_key(what)).map(Asked::Why);

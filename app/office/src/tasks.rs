@@ -98,7 +98,7 @@ pub(crate) fn take_in(store: &str, paths: &[PathBuf], told: &mut Told) -> Result
         taking.keep(kept.as_mut(), read)
     };
     check_all(paths, &known, &mut keep).map_err(&failed)?;
-    let report = taking.end_with(kept.as_mut(), &Threads).map_err(&failed)?;
+    let report = taking.end_with(kept.as_mut(), &Threads::TAKING).map_err(&failed)?;
     if is_watched {
         let _ = writeln!(io::stderr());
     }
@@ -220,7 +220,7 @@ pub(crate) fn hours(
     };
     let (from, to) = (from.map(day).transpose()?, to.map(day).transpose()?);
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
-    let hours = hours::hours(kept.as_mut(), Asked { from, to, anew }).map_err(&failed)?;
+    let hours = hours::hours(kept.as_mut(), &Threads::ASKING, Asked { from, to, anew }).map_err(&failed)?;
     if hours.is_empty() {
         return Err(NotDone::Nothing);
     }
@@ -234,7 +234,7 @@ pub(crate) fn pay(store: &str, rules: &PayRules, file: &Path, told: &mut Told) -
     let failed = NotDone::in_store(store);
     let rules = rules.read().map_err(NotDone::Words)?;
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
-    let all = pay::weeks_of(kept.as_mut(), &rules).map_err(&failed)?;
+    let all = pay::weeks_of(kept.as_mut(), &Threads::ASKING, &rules).map_err(&failed)?;
     all.tell(told);
     if all.technicians.is_empty() {
         return Err(NotDone::Nothing);
@@ -285,11 +285,11 @@ fn bills_of(
     let prices = prices(asked.prices)?;
     let mut kept = store::open(store, Make::Never).map_err(NotDone::in_store(store))?;
     let all = if asked.all {
-        billing::billed(kept.as_mut(), &prices.list, asked.open).map_err(NotDone::in_store(store))?
+        billing::billed(kept.as_mut(), &Threads::ASKING, &prices.list, asked.open).map_err(NotDone::in_store(store))?
     } else {
         let what = accounts::Asked { open: asked.open, anew: asked.anew };
         let failed = |why| NotDone::NoExport { store: store::told(store), why };
-        accounts::to_bill(kept.as_mut(), &prices, what).map_err(failed)?
+        accounts::to_bill(kept.as_mut(), &Threads::ASKING, &prices, what).map_err(failed)?
     };
     all.tell(&prices.list, told);
     Ok((kept, prices.list, all))
