@@ -75,12 +75,13 @@ fn line(job: u64, customer: &str, signed: i32, price: &str, discount: bool, tax:
 /// Every category, discounts given and taken back, differences, and what is paid back in all.
 fn jobs() -> Vec<Outgoing> {
     let standard = |rate: &str| Tax::standard(Percent::parse(rate).unwrap()).unwrap();
-    let exempt = Tax::Exempt(Reason::new("Certificate 17").unwrap());
+    let exempt = |reason: &str| Tax::Exempt(Reason::new(reason).unwrap());
     vec![
         line(1, "Trust", 15, "60", true, standard("20")),
         line(1, "Trust", 5, "33.33", false, standard("5")),
         line(1, "Trust", 10, "21.30", false, Tax::Zero),
-        line(2, "Trust", 7, "61.37", false, exempt),
+        line(2, "Trust", 7, "61.37", false, exempt("Certificate 17")),
+        line(2, "Trust", 3, "61.37", false, exempt("Labour is not taxed")),
         line(3, "Abroad", 12, "60", false, Tax::ReverseCharge),
         line(4, "Abroad", 12, "60", false, Tax::IntraCommunity),
         line(5, "Abroad", 12, "60", true, Tax::Export),

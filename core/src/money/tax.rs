@@ -47,6 +47,13 @@ impl Reason {
     pub fn as_str(&self) -> &str {
         self.0.as_str()
     }
+
+    /// Puts another one beside it, unless it is there.
+    fn hear(&mut self, other: &Reason) {
+        if self.as_str().split("; ").all(|known| known != other.as_str()) {
+            self.0 = Label::new(&[self.as_str(), other.as_str()].join("; "));
+        }
+    }
 }
 
 impl Tax {
@@ -56,6 +63,13 @@ impl Tax {
     /// [`MoneyError::NotPositive`] for a rate of nothing, which is another category.
     pub fn standard(rate: Percent) -> Result<Self, MoneyError> {
         if rate.is_zero() { Err(MoneyError::NotPositive) } else { Ok(Self::Standard(Rate(rate))) }
+    }
+
+    /// Where both are exempt, puts the other's reason beside its own.
+    pub(super) fn hear(&mut self, other: &Tax) {
+        if let (Tax::Exempt(own), Tax::Exempt(other)) = (self, other) {
+            own.hear(other);
+        }
     }
 
     /// Returns the letters of the category.

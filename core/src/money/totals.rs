@@ -93,7 +93,7 @@ pub enum TaxBy {
     Line,
 }
 
-/// The tax of one category at one rate.
+/// The tax of one category at one rate; what is exempt for several reasons is one (BR-E-01), with all of them.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TaxOf {
     /// The category.
@@ -147,11 +147,14 @@ fn taxes(document: &Document, by: TaxBy) -> Result<Vec<TaxOf>, MoneyError> {
     let taken_off = document.allowances.iter().map(|it| (&it.tax, it.net.negated()));
     let mut taxes: Vec<TaxOf> = Vec::new();
     for (tax, net) in added.chain(taken_off) {
-        let place = taxes.binary_search_by(|of| of.tax.cmp(tax)).unwrap_or_else(|place| {
+        let known = taxes.iter().position(|of| of.tax.code() == tax.code() && of.tax.rate() == tax.rate());
+        let place = known.unwrap_or_else(|| {
+            let place = taxes.partition_point(|of| of.tax < *tax);
             taxes.insert(place, TaxOf { tax: tax.clone(), taxable: zero, amount: zero });
             place
         });
         let of = &mut taxes[place];
+        of.tax.hear(tax);
         of.taxable = of.taxable.plus(net)?;
         of.amount = match by {
             TaxBy::Category => of.taxable.percent(tax.rate(), Rounding::HalfAwayFromZero)?,

@@ -139,6 +139,21 @@ fn peppol_allowance_example() {
 }
 
 #[test]
+fn what_is_exempt_for_several_reasons_is_one_category_br_e_01() {
+    let exempt = |reason: &str| Tax::Exempt(Reason::new(reason).unwrap());
+    let lines = vec![
+        taxed("10.00", exempt("labour is not taxed")),
+        taxed("5.00", Tax::Zero),
+        taxed("20.00", exempt("certificate 17")),
+        taxed("30.00", exempt("labour is not taxed")),
+    ];
+    let totals = totals(&Document::of(lines, Currency::Nok), TaxBy::Category).unwrap();
+    let told = |of: &TaxOf| format!("{} {}", of.tax.code(), of.taxable);
+    assert_eq!(totals.taxes.iter().map(told).collect::<Vec<_>>(), ["Z 5.00", "E 60.00"]);
+    assert_eq!(totals.taxes[1].tax, exempt("labour is not taxed; certificate 17"));
+}
+
+#[test]
 fn peppol_vat_category_s() {
     // With the discount of 100 and the charge of 200 on the higher rate its lines come to the
     // taxable amounts that it states, 5000 and 2000.
