@@ -106,6 +106,9 @@ pub enum NoInvoice {
     /// Who owes the tax has no number.
     #[error("the number for value added tax of {0:?} is missing, who owes the tax")]
     NoBuyersNumber(String),
+    /// Nothing tells who the shop is where its number for the tax must not stand.
+    #[error("add the number under which the shop is registered: what is outside of the tax bears no number for it")]
+    UnknownOutside,
     /// What is outside the tax stands beside what is taxed.
     #[error("{0:?}: what is outside of the tax needs a document of its own")]
     Outside(String),
@@ -199,7 +202,10 @@ fn sound(seller: &Party, buyer: &Party, lines: &[Outgoing]) -> Result<(), NoInvo
     if outside == 0 && seller.vat.is_empty() && seller.tax.is_empty() {
         return Err(NoInvoice::NoTaxNumber);
     }
-    if seller.vat.is_empty() && seller.registered.is_empty() {
+    if seller.registered.is_empty() && outside != 0 {
+        return Err(NoInvoice::UnknownOutside);
+    }
+    if seller.registered.is_empty() && seller.vat.is_empty() {
         return Err(NoInvoice::Unknown);
     }
     let owes = |line: &Outgoing| matches!(line.tax, Tax::ReverseCharge | Tax::IntraCommunity);

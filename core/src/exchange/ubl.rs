@@ -95,8 +95,9 @@ fn document(invoice: &Invoice<'_>) -> Result<Vec<Node>, MoneyError> {
         says("cbc:DocumentCurrencyCode", invoice.totals.due.currency().code()),
     ];
     nodes.extend(period(&invoice.lines));
-    nodes.push(holds("cac:AccountingSupplierParty", vec![party(invoice.seller)]));
-    nodes.push(holds("cac:AccountingCustomerParty", vec![party(invoice.buyer)]));
+    let is_taxed = invoice.lines.iter().any(|line| line.tax != Tax::Outside);
+    nodes.push(holds("cac:AccountingSupplierParty", vec![party(invoice.seller, is_taxed)]));
+    nodes.push(holds("cac:AccountingCustomerParty", vec![party(invoice.buyer, is_taxed)]));
     if invoice.lines.iter().any(|line| line.tax == Tax::IntraCommunity) {
         nodes.push(holds(
             "cac:Delivery",
@@ -128,10 +129,11 @@ fn period(lines: &[Outgoing]) -> Option<Node> {
     Some(holds("cac:InvoicePeriod", days))
 }
 
-fn party(party: &Party) -> Node {
+/// Who sells or buys; nobody's number for value added tax stands where all is outside of it (BR-O-02).
+fn party(party: &Party, is_taxed: bool) -> Node {
     let mut of = vec![address("cac:PostalAddress", party)];
     for (number, scheme) in [(&party.vat, "VAT"), (&party.tax, "TAX")] {
-        if !number.is_empty() {
+        if !number.is_empty() && (is_taxed || scheme != "VAT") {
             let scheme = holds("cac:TaxScheme", vec![says("cbc:ID", scheme)]);
             of.push(holds("cac:PartyTaxScheme", vec![says("cbc:CompanyID", number.as_str()), scheme]));
         }

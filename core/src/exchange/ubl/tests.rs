@@ -111,6 +111,8 @@ fn what_cannot_be_said_is_named() {
     assert_eq!(refused(&nobody, std::slice::from_ref(&labour)), [NoInvoice::Unknown]);
     let untaxed = Parties { seller: party("Yard"), ..parties.clone() };
     assert_eq!(refused(&untaxed, std::slice::from_ref(&labour)), [NoInvoice::NoTaxNumber]);
+    let all_outside = [Outgoing { tax: Tax::Outside, ..labour.clone() }];
+    assert_eq!(refused(&parties, &all_outside), [NoInvoice::UnknownOutside]);
     let claimed = Outgoing { pay: PayType::Warranty, ..labour.clone() };
     let internal = Outgoing { pay: PayType::Internal, ..labour };
     assert_eq!(drafts(1, &[claimed, internal], &parties, issued()), []);
