@@ -100,6 +100,11 @@ pub enum NoInvoice {
     /// The shop has no number with a tax office.
     #[error("the shop's number for value added tax, or another with the tax office, is missing: tax cannot be charged")]
     NoTaxNumber,
+    /// The shop sells abroad without a number for value added tax.
+    #[error(
+        "the shop's number for value added tax is missing: what is sold abroad needs it, another number is not enough"
+    )]
+    NoVatNumber,
     /// Nothing tells who the shop is.
     #[error("add the shop's number for value added tax, or the number under which it is registered")]
     Unknown,
@@ -193,7 +198,7 @@ fn one<'a>(
 }
 
 /// Tells what the rules of each tax ask for, and who the seller is: BR-S-02, BR-AE-02,
-/// BR-IC-02, BR-O-11, BR-CO-26.
+/// BR-IC-02, BR-G-02, BR-O-11, BR-CO-26.
 fn sound(seller: &Party, buyer: &Party, lines: &[Outgoing]) -> Result<(), NoInvoice> {
     let outside = lines.iter().filter(|line| line.tax == Tax::Outside).count();
     if outside != 0 && outside != lines.len() {
@@ -201,6 +206,10 @@ fn sound(seller: &Party, buyer: &Party, lines: &[Outgoing]) -> Result<(), NoInvo
     }
     if outside == 0 && seller.vat.is_empty() && seller.tax.is_empty() {
         return Err(NoInvoice::NoTaxNumber);
+    }
+    let goes_abroad = |line: &Outgoing| matches!(line.tax, Tax::IntraCommunity | Tax::Export);
+    if seller.vat.is_empty() && lines.iter().any(goes_abroad) {
+        return Err(NoInvoice::NoVatNumber);
     }
     if seller.registered.is_empty() && outside != 0 {
         return Err(NoInvoice::UnknownOutside);

@@ -111,6 +111,12 @@ fn what_cannot_be_said_is_named() {
     assert_eq!(refused(&nobody, std::slice::from_ref(&labour)), [NoInvoice::Unknown]);
     let untaxed = Parties { seller: party("Yard"), ..parties.clone() };
     assert_eq!(refused(&untaxed, std::slice::from_ref(&labour)), [NoInvoice::NoTaxNumber]);
+    let known = Party { tax: Label::new("7"), registered: Label::new("0042"), ..party("Yard") };
+    let known = Parties { seller: known, ..parties.clone() };
+    for abroad in [Tax::IntraCommunity, Tax::Export] {
+        assert_eq!(refused(&known, &[Outgoing { tax: abroad, ..labour.clone() }]), [NoInvoice::NoVatNumber]);
+    }
+    assert!(drafts(1, std::slice::from_ref(&labour), &known, issued())[0].is_ok());
     let all_outside = [Outgoing { tax: Tax::Outside, ..labour.clone() }];
     assert_eq!(refused(&parties, &all_outside), [NoInvoice::UnknownOutside]);
     let claimed = Outgoing { pay: PayType::Warranty, ..labour.clone() };
