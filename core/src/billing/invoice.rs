@@ -2,7 +2,7 @@
 //!
 //! Made from the lines of one export and from nothing else, so the same export
 //! gives the same drafts however often it is asked. One draft for each customer's
-//! job; what is internal is nobody's invoice, and warranty is claimed, not
+//! job and currency; what is internal is nobody's invoice, and warranty is claimed, not
 //! invoiced. Where corrections take back more than the rest comes to, the draft is
 //! a credit note and its amounts are turned round, as EN 16931-1 wants of them
 //! (type code 381). They are drafts: the accounting program numbers them.
@@ -162,15 +162,15 @@ pub fn drafts<'a>(
     parties: &'a Parties,
     issued: Day,
 ) -> Vec<Result<Invoice<'a>, NoInvoice>> {
-    let mut jobs: Vec<(JobId, Label, Vec<Outgoing>)> = Vec::new();
+    let of = |line: &Outgoing| (line.job, line.net.currency(), line.customer.clone());
+    let mut jobs: Vec<((JobId, Currency, Label), Vec<Outgoing>)> = Vec::new();
     for line in lines.iter().filter(|line| line.pay == PayType::CustomerPay) {
-        let known = jobs.iter_mut().find(|(job, customer, _)| *job == line.job && *customer == line.customer);
-        match known {
-            Some((_, _, lines)) => lines.push(line.clone()),
-            None => jobs.push((line.job, line.customer.clone(), vec![line.clone()])),
+        match jobs.iter_mut().find(|(job, _)| *job == of(line)) {
+            Some((_, lines)) => lines.push(line.clone()),
+            None => jobs.push((of(line), vec![line.clone()])),
         }
     }
-    let draft = |(nth, (_, customer, lines))| one((export, nth + 1), &customer, lines, parties, issued);
+    let draft = |(nth, ((_, _, customer), lines))| one((export, nth + 1), &customer, lines, parties, issued);
     jobs.into_iter().enumerate().map(draft).collect()
 }
 

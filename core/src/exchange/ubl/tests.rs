@@ -93,6 +93,25 @@ fn an_invoice_and_a_credit_note_are_written_as_ever() {
 }
 
 #[test]
+fn each_currency_has_a_draft_of_its_own() {
+    let old = taken_back(line("1", Unit::Hour, "60", "60.00", "0.00", vat()));
+    let euros = Money::parse("72.00", Currency::Eur).unwrap();
+    let none = Money::zero(Currency::Eur);
+    let new = Outgoing { gross: euros, discount: none, net: euros, corrects: None, ..old.clone() };
+    let new = Outgoing { quantity: Quantity::ONE, price: Price::parse("72").unwrap(), ..new };
+    let parties = parties();
+    let told = |draft: &Result<Invoice<'_>, NoInvoice>| {
+        let draft = draft.as_ref().unwrap();
+        (draft.number, draft.kind, format!("{} {}", draft.totals.due, draft.totals.due.currency().code()))
+    };
+    let told: Vec<_> = drafts(2, &[new, old], &parties, issued()).iter().map(told).collect();
+    assert_eq!(
+        told,
+        [((2, 1), Kind::Invoice, "86.40 EUR".to_owned()), ((2, 2), Kind::CreditNote, "72.00 GBP".to_owned()),]
+    );
+}
+
+#[test]
 fn what_cannot_be_said_is_named() {
     let parties = parties();
     let refused = |parties: &Parties, lines: &[Outgoing]| {
