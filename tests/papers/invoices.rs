@@ -89,6 +89,8 @@ fn jobs() -> Vec<Outgoing> {
         line(6, "Trust", -5, "33.33", false, Tax::Zero),
         line(7, "Trust", -3, "60", true, standard("20")),
         line(7, "Trust", 9, "60.05", false, standard("20")),
+        line(9, "Trust", -10, "60", false, standard("20")),
+        line(9, "Trust", 10, "60", false, exempt("Certificate 17")),
         Outgoing { net: Money::parse("3.34", Currency::Eur).unwrap(), ..odd(8) },
     ]
 }
@@ -112,7 +114,7 @@ fn no_rule_of_the_standard_is_broken() {
     };
     put(&jobs(), &parties());
     // What is outside of the tax names nobody's number for it (BR-O-02), though both have one.
-    put(&[line(9, "Trust", 12, "60", false, Tax::Outside)], &parties());
+    put(&[line(10, "Trust", 12, "60", false, Tax::Outside)], &parties());
     // And one that breaks a rule, to see that it would be told: a total that is not the sum.
     let sound = fs::read_to_string(&files[0]).unwrap();
     let broken = folder.path().join("broken.xml");

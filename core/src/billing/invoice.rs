@@ -187,7 +187,8 @@ fn one<'a>(
     sound(seller, buyer, &lines)?;
     let mut sums = sums_of(&lines)?;
     let mut lines = lines;
-    let kind = if sums.without_tax.is_negative() { Kind::CreditNote } else { Kind::Invoice };
+    // Who turns out to be exempt gets tax back, though nothing changed without it.
+    let kind = if sums.due.is_negative() { Kind::CreditNote } else { Kind::Invoice };
     if kind == Kind::CreditNote {
         lines = lines.into_iter().map(turned).collect::<Result<_, _>>()?;
         sums = sums_of(&lines)?;

@@ -9,6 +9,7 @@ use crate::billing::invoice::{Country, NoInvoice, Parties, drafts};
 use crate::event::PayType;
 use crate::id::{DeviceId, EventId, JobId};
 use crate::moment::Day;
+use crate::money::tax::Reason;
 use crate::money::{Currency, Percent};
 use crate::text::{Label, Prose};
 
@@ -109,6 +110,17 @@ fn each_currency_has_a_draft_of_its_own() {
         told,
         [((2, 1), Kind::Invoice, "86.40 EUR".to_owned()), ((2, 2), Kind::CreditNote, "72.00 GBP".to_owned()),]
     );
+}
+
+#[test]
+fn tax_that_is_paid_back_is_a_credit_note() {
+    let taxed = taken_back(line("1", Unit::Hour, "60", "60.00", "0.00", vat()));
+    let exempt = line("1", Unit::Hour, "60", "60.00", "0.00", Tax::Exempt(Reason::new("Certificate 17").unwrap()));
+    let parties = parties();
+    let [draft] = &drafts(2, &[exempt, taxed], &parties, issued())[..] else { panic!("one job") };
+    let Invoice { kind, totals, .. } = draft.as_ref().unwrap();
+    let sums = [totals.without_tax, totals.tax, totals.due].map(|it| it.to_string());
+    assert_eq!((*kind, sums), (Kind::CreditNote, ["0.00", "12.00", "12.00"].map(str::to_owned)));
 }
 
 #[test]
