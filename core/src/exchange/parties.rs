@@ -54,6 +54,9 @@ pub fn read(file: &[u8]) -> Result<Parties, NoParties> {
     let seller = party(&mut shop)?;
     shop.end()?;
     let terms = Prose::new(&of.text("terms")?);
+    if terms.is_empty() {
+        return Err(NoParties("`terms` says nothing: write when an invoice has to be paid".to_owned()));
+    }
     let mut customers = BTreeMap::new();
     for form in of.list("customers")? {
         let mut one = form.fields("customers")?;
@@ -114,6 +117,7 @@ mod tests {
             ("\"v\": 1", "\"v\": 2", "newer"),
             ("\"vat\"", "\"vta\"", "vta"),
             ("Lower Basin Boatyard", "", "name"),
+            ("Within 14 days", " ", "when an invoice has to be paid"),
             ("\"GB\", \"vat\"", "\"gb\", \"vat\"", "country"),
             ("Within 14 days\"", "Within 14 days\", \"customers\": []", "customers"),
         ] {
