@@ -11,7 +11,7 @@
 //! each line, or whose currency has three digits, cannot be said in the standard
 //! (BR-CO-17, BR-DEC rules) and is refused.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::outgoing::Outgoing;
 use super::prices::PriceList;
@@ -89,6 +89,14 @@ pub struct Invoice<'a> {
     pub lines: Vec<Outgoing>,
     /// Its sums.
     pub totals: Totals,
+}
+
+impl Invoice<'_> {
+    /// Returns the exports that it corrects, each once.
+    pub fn corrects(&self) -> Vec<u32> {
+        let exports: BTreeSet<u32> = self.lines.iter().filter_map(|line| line.corrects).collect();
+        exports.into_iter().collect()
+    }
 }
 
 /// Why there is no draft.

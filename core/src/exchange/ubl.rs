@@ -115,10 +115,7 @@ fn document(invoice: &Invoice<'_>) -> Result<Vec<Node>, MoneyError> {
 
 /// What the job was, and which exports are corrected.
 fn note(invoice: &Invoice<'_>) -> String {
-    let mut exports: Vec<u32> = invoice.lines.iter().filter_map(|line| line.corrects).collect();
-    exports.sort_unstable();
-    exports.dedup();
-    let corrects = exports.iter().map(|export| format!("; corrects export {export}"));
+    let corrects = invoice.corrects().into_iter().map(|export| format!("; corrects export {export}"));
     std::iter::once(invoice.about.clone()).chain(corrects).collect()
 }
 
@@ -169,16 +166,8 @@ fn category(name: &'static str, tax: &Tax, with_reason: bool) -> Node {
     if *tax != Tax::Outside {
         of.push(says("cbc:Percent", tax.rate().to_string()));
     }
-    let reason = match tax {
-        Tax::Standard(_) | Tax::Zero => None,
-        Tax::Exempt(reason) => Some(reason.as_str()),
-        Tax::ReverseCharge => Some("Reverse charge: the customer owes the tax"),
-        Tax::IntraCommunity => Some("Intra-community supply"),
-        Tax::Export => Some("Export outside the EU"),
-        Tax::Outside => Some("Not subject to VAT"),
-    };
     if with_reason {
-        of.extend(reason.map(|reason| says("cbc:TaxExemptionReason", reason)));
+        of.extend(tax.reason().map(|reason| says("cbc:TaxExemptionReason", reason)));
     }
     of.push(holds("cac:TaxScheme", vec![says("cbc:ID", "VAT")]));
     holds(name, of)

@@ -85,6 +85,18 @@ impl Tax {
         }
     }
 
+    /// Returns why nothing is charged, where nothing is.
+    pub fn reason(&self) -> Option<&str> {
+        match self {
+            Tax::Standard(_) | Tax::Zero => None,
+            Tax::Exempt(reason) => Some(reason.as_str()),
+            Tax::ReverseCharge => Some("Reverse charge: the customer owes the tax"),
+            Tax::IntraCommunity => Some("Intra-community supply"),
+            Tax::Export => Some("Export outside the EU"),
+            Tax::Outside => Some("Not subject to VAT"),
+        }
+    }
+
     /// Returns the rate; nothing of it for all but the standard one.
     pub const fn rate(&self) -> Percent {
         match self {

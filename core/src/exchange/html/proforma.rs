@@ -29,6 +29,10 @@ pub fn page(invoice: &Invoice<'_>) -> Vec<Piece> {
     page.fact("From", &party_words(invoice.seller));
     page.fact("Date", &full_day(invoice.issued));
     page.fact("To be paid", invoice.terms.as_str());
+    let corrects: Vec<String> = invoice.corrects().iter().map(u32::to_string).collect();
+    if !corrects.is_empty() {
+        page.fact("Corrects export", &corrects.join(", "));
+    }
     page.raw("</dl>");
     lines(&mut page, &invoice.lines);
     taxes(&mut page, &invoice.totals);
@@ -46,8 +50,8 @@ pub fn page(invoice: &Invoice<'_>) -> Vec<Piece> {
 
 fn party_words(party: &Party) -> String {
     let town = joined(&[party.post_code.as_str(), party.town.as_str()], " ");
-    let (country, vat) = (party.country.letters(), party.vat.as_str());
-    joined(&[party.name.as_str(), party.street.as_str(), &town, &country, vat, party.tax.as_str()], ", ")
+    let numbers = joined(&[party.vat.as_str(), party.tax.as_str(), party.registered.as_str()], ", ");
+    joined(&[party.name.as_str(), party.street.as_str(), &town, &party.country.letters(), &numbers], ", ")
 }
 
 fn row(page: &mut Page, cells: [&str; 4]) {
@@ -64,7 +68,7 @@ fn lines(page: &mut Page, lines: &[Outgoing]) {
     page.raw("<table><tr><th>What</th><th>How much</th><th>Each</th><th>Amount</th></tr>");
     for line in lines {
         let quantity = format!("{} {}", line.quantity, line.unit.words());
-        row(page, [line.words.as_str(), &quantity, &line.price.to_string(), &line.gross.to_string()]);
+        row(page, [line.words.or("Work"), &quantity, &line.price.to_string(), &line.gross.to_string()]);
         if !line.discount.is_zero() {
             row(page, ["less discount", "-", "-", &line.discount.negated().to_string()]);
         }
@@ -78,7 +82,8 @@ fn taxes(page: &mut Page, totals: &Totals) {
     page.raw("<table><tr><th>Category</th><th>Rate</th><th>On</th><th>Tax</th></tr>");
     for of in &totals.taxes {
         let [on, tax]: [String; 2] = [of.taxable, of.amount].map(|amount: Money| amount.to_string());
-        row(page, [of.tax.code(), &format!("{} %", of.tax.rate()), &on, &tax]);
+        let category = joined(&[of.tax.code(), of.tax.reason().unwrap_or_default()], ": ");
+        row(page, [&category, &format!("{} %", of.tax.rate()), &on, &tax]);
     }
     page.raw("</table></section>");
 }

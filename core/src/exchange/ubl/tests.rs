@@ -7,6 +7,8 @@ use expect_test::expect_file;
 use super::*;
 use crate::billing::invoice::{Country, NoInvoice, Parties, drafts};
 use crate::event::PayType;
+use crate::exchange::html::proforma;
+use crate::exchange::pieces::assemble;
 use crate::id::{DeviceId, EventId, JobId};
 use crate::moment::Day;
 use crate::money::tax::Reason;
@@ -91,6 +93,43 @@ fn an_invoice_and_a_credit_note_are_written_as_ever() {
     let credit = credit.as_ref().unwrap();
     assert_eq!(credit.kind, Kind::CreditNote);
     expect_file!["credit-note.xml"].assert_eq(&text(credit));
+}
+
+#[test]
+fn the_page_says_what_the_file_says() {
+    let labour = line("1.5", Unit::Hour, "60", "90.00", "9.00", vat());
+    let free = line("2", Unit::Each, "21.30", "42.60", "0.00", Tax::Exempt(Reason::new("Certificate 17").unwrap()));
+    let back =
+        taken_back(Outgoing { words: Label::new("Travel"), ..line("0.5", Unit::Hour, "30", "15.00", "0.00", vat()) });
+    let mut parties = parties();
+    parties.seller.registered = Label::new("0042");
+    let [invoice] = &drafts(4, &[labour, free, back], &parties, issued())[..] else { panic!("one job") };
+    let page = proforma::page(invoice.as_ref().unwrap());
+    let page = String::from_utf8(assemble(&page, |_| None)).unwrap().replace(" dir=\"auto\"", "");
+    let cells =
+        |row: &[&str]| format!("<tr>{}</tr>", row.iter().map(|it| format!("<td>{it}</td>")).collect::<String>());
+    for row in [
+        ["Labour: pump leaks", "1.5 hour", "60", "90.00"],
+        ["less discount", "-", "-", "-9.00"],
+        ["Labour: pump leaks", "2 each", "21.3", "42.60"],
+        ["Travel", "-0.5 hour", "30", "-15.00"],
+        // 81.00 less 15.00, and a fifth of it.
+        ["S", "20 %", "66.00", "13.20"],
+        ["E: Certificate 17", "0 %", "42.60", "0.00"],
+    ] {
+        assert!(page.contains(&cells(&row)), "{row:?} is not in\n{page}");
+    }
+    for (what, says) in [
+        ("Without tax", "108.60"),
+        ("Tax", "13.20"),
+        ("Due", "121.80 GBP"),
+        ("To be paid", "Within 14 days"),
+        ("Corrects export", "3"),
+        ("From", "Lower Basin Boatyard, Lockby, GB, GB123456789, 0042"),
+    ] {
+        let fact = format!("<dt>{what}</dt><dd>{says}</dd>");
+        assert!(page.contains(&fact), "{fact} is not in\n{page}");
+    }
 }
 
 #[test]
