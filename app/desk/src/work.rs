@@ -303,6 +303,7 @@ impl<M: Medium> Work<M> {
         }
         let mut told = Told::default();
         all.tell(&mut told);
+        told.say(payroll::RECORDS);
         told.say(LOCAL_LAW);
         tell(out, &told);
         table(out, "payroll.csv", None, &payroll::table(&all.technicians));

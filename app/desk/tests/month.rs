@@ -150,6 +150,7 @@ fn rules_of_pay_that_are_typed_hold_in_place_of_the_phones() {
     let table = Answer::Table { name: "payroll.csv".to_owned(), export: None };
     let plain = pay(&PayRules::default());
     assert!(words(&plain, &Answer::Said).contains("workweek from Monday 00:00, starts and stops exact"), "{plain:?}");
+    assert!(words(&plain, &Answer::Said).contains("Not known here, to be kept with payroll: address"), "{plain:?}");
     let week = |begins: &str| PayRules { week_begins: Some(begins.to_owned()), ..PayRules::default() };
     let typed = pay(&PayRules { daily: Some("4".to_owned()), ..week("Sunday 06:00") });
     let said = words(&typed, &Answer::Said);

@@ -240,7 +240,9 @@ pub(crate) fn pay(store: &str, rules: &PayRules, file: &Path, told: &mut Told) -
         return Err(NotDone::Nothing);
     }
     write_whole(file, &payroll::table(&all.technicians))?;
-    told.said.push_str(&format!("{} technicians: {}\n{LOCAL_LAW}\n", all.technicians.len(), file.display()));
+    told.said.push_str(&format!("{} technicians: {}\n", all.technicians.len(), file.display()));
+    told.say(payroll::RECORDS);
+    told.say(LOCAL_LAW);
     Ok(())
 }
 

@@ -4,7 +4,7 @@
 //! one for each workweek, its sum; so a reader who wants weeks takes the rows
 //! whose `day` is empty. With name, workday and workweek it holds the hours that
 //! 29 CFR 516.2(a)(5) and (7) ask an employer to record (numbers as in the 1987
-//! edition); rates and wages are payroll's own.
+//! edition); rates and wages are payroll's own, as [`RECORDS`] says beside it.
 //!
 //! | column        | value |
 //! |---------------|-------|
@@ -21,6 +21,13 @@ use crate::hours::overtime::{Split, Week};
 use crate::hours::workweek::Workweek;
 use crate::moment::Day;
 use crate::text::Label;
+
+/// What an office has to know that keeps this table as its record, after 29 CFR 516.2(a) item by item:
+/// (1), (5) and (7) are in it, (2) to (4), (6) and (8) to (12) are not.
+pub const RECORDS: &str = "Of the records that 29 CFR 516.2(a) asks for, this table has the name, when the workweek \
+    begins, and the hours of each workday and workweek. Not known here, to be kept with payroll: address, date of \
+    birth under 19, sex and occupation, regular rate and basis of pay, straight-time earnings, premium pay for \
+    overtime, additions and deductions, wages paid, date of payment and pay period.";
 
 const COLUMNS: [&str; 12] = [
     "technician",
