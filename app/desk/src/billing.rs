@@ -224,7 +224,15 @@ pub enum Exported {
     /// An earlier one whose file is not known to be written: it comes first.
     Earlier(Export),
     /// A new one, with so many lines.
-    New(Export, usize),
+    New(Export, Lines),
+}
+
+/// How many lines an export holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Lines {
+    all: usize,
+    /// How many of them are differences to what went out before.
+    corrections: usize,
 }
 
 impl Exported {
@@ -235,7 +243,12 @@ impl Exported {
             Self::Earlier(export) => {
                 format!("Export {} had not been written and is now; run this again for what is new", export.number)
             }
-            Self::New(export, count) => format!("Export {} holds {count} lines", export.number),
+            Self::New(export, Lines { all, corrections: 0 }) => format!("Export {} holds {all} lines", export.number),
+            // A price that was changed for the future without its day changes what was billed long ago too.
+            Self::New(export, Lines { all, corrections }) => format!(
+                "Export {} holds {all} lines, {corrections} of them differences to what went out before",
+                export.number
+            ),
         }
     }
 }
@@ -273,7 +286,9 @@ pub fn export(store: &mut dyn Store, all: &AllBilled, columns: &Columns) -> Resu
         let file = table(&due, seen + 1, columns);
         let marks: Vec<_> = due.iter().map(|line| (line.key(), outgoing::written(line))).collect();
         if let Some(number) = store.export(seen, &file, &marks)? {
-            return Ok(Exported::New(Export { number, file, written: false }, due.len()));
+            let corrections = due.iter().filter(|line| line.corrects.is_some()).count();
+            let lines = Lines { all: due.len(), corrections };
+            return Ok(Exported::New(Export { number, file, written: false }, lines));
         }
     }
     Err(NoExport::Busy)

@@ -144,7 +144,7 @@ fn each_line_goes_out_once_and_a_correction_as_a_difference() {
     // The whole log brings the other days of the month too; 8 + 72 lines are known or new.
     desk.takes(&[("corrected.jsonl".to_owned(), phone.log_file())], 0);
     let (told, table) = desk.exports("2.csv", &short, 0);
-    assert!(told.starts_with("Export 2 holds 74 lines"), "{told}");
+    assert!(told.starts_with("Export 2 holds 74 lines, 2 of them differences to what went out before: "), "{told}");
     // 3.5 h are left of 7; 5 % of 210 are 10.50 instead of 12.50.
     assert_eq!(table[0], "2,Barge 1 of M. Sluice,labour: Pump leaks,-3.5,60,-210.00,1");
     assert_eq!(table[1], "2,Barge 1 of M. Sluice,shop supplies,0,10.5,-2.00,1");
