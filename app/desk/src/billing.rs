@@ -132,7 +132,11 @@ impl AllBilled {
     /// Says what is open, what is wrong and what has to be known of them.
     pub fn tell(&self, prices: &PriceList, told: &mut Told) {
         let differ = prices.rounding.is_none().then(|| self.rules.differ()).flatten();
-        self.strangers(prices).into_iter().chain(differ).for_each(|it| told.say(format_args!("note: {it}")));
+        self.strangers(prices)
+            .into_iter()
+            .chain(differ)
+            .chain(self.of_others())
+            .for_each(|it| told.say(format_args!("note: {it}")));
         let questions = self.jobs.iter().flat_map(Billed::questions);
         self.faults.iter().cloned().chain(questions).for_each(|it| told.blame(it));
         if self.open > 0 {
@@ -158,6 +162,22 @@ impl AllBilled {
             told.say(format_args!("{} jobs have nothing more to bill and are left out", self.settled));
         }
         Ok(())
+    }
+
+    /// Returns a sentence for each job of which something went out to another customer than is billed
+    /// now: the boat was sold, or the owner is written otherwise, or was wrong.
+    pub fn of_others(&self) -> Vec<String> {
+        let sentence = |job: &Billed| {
+            let of_job = self.gone.iter().filter(|gone| gone.line.job == job.work.job);
+            let others: BTreeSet<(&str, u32)> = of_job
+                .filter(|gone| gone.line.customer != job.work.customer)
+                .map(|gone| (gone.line.customer.or("no owner"), gone.export))
+                .collect();
+            let went: Vec<String> = others.iter().map(|(who, export)| format!("{who:?} in export {export}")).collect();
+            let words = "what corrects it goes there too: if that is somebody else, put it right in accounting";
+            (!went.is_empty()).then(|| format!("{}: went out to {}; {words}", job.words(), went.join(", ")))
+        };
+        self.jobs.iter().filter_map(sentence).collect()
     }
 
     /// Returns a sentence for each rule that names somebody on none of the jobs: a

@@ -228,9 +228,9 @@ fn a_customer_who_is_renamed_is_billed_on_and_nothing_goes_out_twice() {
     // The trust has a tenth off, by its name.
     let discount = r#""discounts": [{"name": "trust", "customer": "Towpath Trust", "percent": "10"}], "taxes""#;
     fs::write(&desk.prices, PRICES.replacen("\"taxes\"", discount, 1)).expect("the prices are written");
-    said(&run("columns", &desk.store, &["short", SHORT]), 0);
+    said(&run("columns", &desk.store, &["short", &format!("{SHORT},Owner=customer")]), 0);
     let short = ["--columns", "short"];
-    assert_eq!(desk.exports("1.csv", &short, 0).1[0], "1,Heron,labour: Gland,1,60,54.00,");
+    assert_eq!(desk.exports("1.csv", &short, 0).1[0], "1,Heron,labour: Gland,1,60,54.00,,Towpath Trust");
     // Under another name the rule holds no more: that is told, and goes out as a difference.
     let boat = quaywright_core::id::BoatId(quaywright_core::id::EventId { seq: 2, ..line.0 });
     let facts = BoatFacts { name: Label::new("Heron"), owner: Label::new("The Towpath Trust"), ..BoatFacts::default() };
@@ -238,12 +238,17 @@ fn a_customer_who_is_renamed_is_billed_on_and_nothing_goes_out_twice() {
     desk.takes(&[("later.jsonl".to_owned(), phone.log_file())], 0);
     let (told, table) = desk.exports("2.csv", &short, 0);
     assert!(told.starts_with("note: \"trust\" names \"Towpath Trust\", who is on none of these jobs\n"), "{told}");
-    // Supplies were 5 % of 54.00, 2.70 less 0.27, and are 3.00.
-    assert_eq!(table, ["2,Heron,labour: Gland,0,60,6.00,1", "2,Heron,shop supplies,0,3,0.57,1"]);
+    let went = "note: Heron: Gland (The Towpath Trust), M. Sluice: went out to \"Towpath Trust\" in export 1; ";
+    assert!(told.contains(went), "{told}");
+    // Supplies were 5 % of 54.00, 2.70 less 0.27, and are 3.00. What corrects goes to whom it went out.
+    assert_eq!(
+        table,
+        ["2,Heron,labour: Gland,0,60,6.00,1,Towpath Trust", "2,Heron,shop supplies,0,3,0.57,1,Towpath Trust"]
+    );
     // Named in the list as she is written now, all is as it was.
     let renamed = discount.replace("Towpath", "The Towpath");
     fs::write(&desk.prices, PRICES.replacen("\"taxes\"", &renamed, 1)).expect("the prices are written");
-    assert_eq!(desk.exports("3.csv", &short, 0).1[0], "3,Heron,labour: Gland,0,60,-6.00,2");
+    assert_eq!(desk.exports("3.csv", &short, 0).1[0], "3,Heron,labour: Gland,0,60,-6.00,2,Towpath Trust");
 }
 
 #[test]

@@ -6,7 +6,8 @@
 //! difference and names the export that it corrects. So nothing goes out twice,
 //! and what went out is never changed silently: a line that is gone, or stands
 //! under another rate or tax now, goes out once more with its amounts taken back.
-//! Words alone make no difference.
+//! Words alone make no difference. A difference goes to whom the line went out that it
+//! corrects, whoever has the boat now.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -172,7 +173,10 @@ pub fn due(lines: &[Outgoing], gone: &[Gone], settled: &BTreeSet<JobId>) -> Resu
         let known = earlier.remove(&line.key());
         due.extend(match known {
             None => Some(line.clone()),
-            Some((sums, last)) => difference(line, line.sums().minus(sums)?, last.export),
+            Some((sums, last)) => {
+                let line = Outgoing { customer: last.line.customer.clone(), ..line.clone() };
+                difference(&line, line.sums().minus(sums)?, last.export)
+            }
         });
     }
     for (_, (sums, last)) in earlier.into_iter().filter(|(_, (_, last))| settled.contains(&last.line.job)) {
@@ -276,6 +280,17 @@ mod tests {
         let renamed = Outgoing { words: Label::new("labour: leaks"), customer: Label::new("Trust"), ..line };
         assert_eq!(export(&[renamed], &mut gone), [""; 0]);
         assert_eq!(due(&[], &gone, &BTreeSet::from([job(2)])), Ok(Vec::new()));
+    }
+
+    #[test]
+    fn a_difference_goes_to_whom_the_line_went_out() {
+        let mut gone = Vec::new();
+        export(&[line(1, "labour", "yard", 15)], &mut gone);
+        let of_other = |item, tenths| Outgoing { customer: Label::new("Ferry Board"), ..line(1, item, "yard", tenths) };
+        let lines = [of_other("labour", 12), of_other("travel", 5)];
+        let due = due(&lines, &gone, &settled(&lines, &gone)).unwrap();
+        let told: Vec<_> = due.iter().map(|line| (line.item.as_str(), line.customer.as_str())).collect();
+        assert_eq!(told, [("labour", "Towpath Trust"), ("travel", "Ferry Board")]);
     }
 
     proptest! {
