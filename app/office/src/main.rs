@@ -40,13 +40,28 @@ Begin with take-in, which makes the store; all others but `day` need it:
 
 The exit code is 0 when all is done, 1 when it is done and faults are named, 2 when it is not done.";
 
-/// A price list to begin with.
+/// A price list to begin with, in which everything that there is stands once.
 const PRICES: &str = r#"A price list is a file like this, with rates, prices and taxes of the shop's own:
-  {"quaywright": "prices", "v": 1, "currency": "GBP", "rounding": "tenth",
-   "rates": [{"name": "yard", "price": "60"}],
-   "costs": [{"number": "IMP-6", "cost": "14.20"}], "bands": [{"from": "0", "percent": "50"}],
-   "taxes": [{"name": "VAT", "category": "S", "percent": "20"}]}
-What of a job it does not price is asked, never guessed."#;
+  {"quaywright": "prices", "v": 1, "currency": "GBP", "rounding": "tenth", "tax-by": "category",
+   "rates": [{"name": "yard", "price": "60"},
+             {"name": "second year", "technician": "R. Thwart", "price": "50"},
+             {"name": "maker", "pay": "warranty", "price": "48"},
+             {"name": "2027", "from": "2027-01-01", "to": "2027-12-31", "price": "64"}],
+   "minimum": [{"name": "callout", "pay": "customer-pay", "amount": "45"}],
+   "zones": [{"name": "near", "berths": ["Basin 4", "Basin 5"], "price": "18.50"}],
+   "supplies": [{"name": "rags", "percent": "5", "at-most": "12.50"}],
+   "costs": [{"number": "IMP-6", "cost": "14.20"}],
+   "bands": [{"from": "0", "percent": "50"}, {"from": "20", "percent": "40"}],
+   "discounts": [{"name": "ferries", "customer": "Ferry Board", "charge": "time", "percent": "10"}],
+   "taxes": [{"name": "VAT", "category": "S", "percent": "20"},
+             {"name": "schools", "customer": "Harbour School", "category": "E", "reason": "certificate 12"}]}
+Only currency, rates and taxes have to be there. Each rule may name a technician, a customer, pay (customer-pay,
+warranty, internal), charge (time, labour, diagnosis, travel, ..., parts, supplies), from and to; of two that hold,
+the one that names all that the other names, and more, wins. A new price for the future is a new rule with its day:
+one that is changed in its place changes what was billed before, and goes out as differences.
+Rounding of each line: exact, hundredth, five-minutes, tenth, quarter, up-to-tenth; left out, the shop's rules on the
+phones hold. Tax is rounded by category or by line. Without zones travel is by the hour.
+Categories of tax: S, Z, E, AE, K, G, O. What of a job it does not price is asked, never guessed."#;
 
 /// Who sells and who buys, to begin with.
 const PARTIES: &str = r#"The file of who sells and who buys is like this; customers are found by their names on the phones:
@@ -281,6 +296,7 @@ fn main() -> ExitCode {
 mod tests {
     use super::*;
     use clap::CommandFactory;
+    use quaywright_core::billing::prices::{Bands, Travel};
     use quaywright_core::exchange::{parties, prices};
 
     /// Returns what stands between the first and the last brace.
@@ -291,7 +307,14 @@ mod tests {
 
     #[test]
     fn files_that_the_help_shows_can_be_used() {
-        assert!(prices::read(braced(PRICES)).is_ok(), "{PRICES}");
+        let list = prices::read(braced(PRICES)).expect(PRICES);
+        let kinds = [list.rates.len(), list.minimum.len(), list.supplies.len(), list.costs.len(), list.discounts.len()];
+        assert!(!kinds.contains(&0) && list.travel != Travel::ByHour && list.bands != Bands::default(), "{PRICES}");
+        for rounding in ["exact", "hundredth", "five-minutes", "tenth", "quarter", "up-to-tenth"] {
+            let other = braced(PRICES).to_vec();
+            let other = String::from_utf8(other).expect("text").replace("\"tenth\"", &format!("{rounding:?}"));
+            assert!(prices::read(other.as_bytes()).is_ok() && PRICES.contains(rounding), "{rounding}");
+        }
         assert!(parties::read(braced(PARTIES)).is_ok(), "{PARTIES}");
         assert!(Columns::parse("Customer=customer,What=words,Net=net,Currency=currency").is_ok());
     }
