@@ -11,7 +11,7 @@ use quaywright_core::hours::overtime::Overtime;
 use quaywright_core::hours::workweek::{Weekday, Workweek};
 use quaywright_core::moment::Length;
 use quaywright_core::quantity::billed_minutes;
-use quaywright_core::sheet::paid::paid;
+use quaywright_core::sheet::paid::{Paid, paid};
 use quaywright_core::text::Label;
 use quaywright_core::view::RuleChoice;
 
@@ -161,18 +161,18 @@ fn words(rules: &ShopRules) -> String {
 /// When the store does not tell them.
 pub fn weeks_of(store: &mut dyn Store, crew: &impl Crew, pay: &Pay) -> Result<AllWorked, StoreError> {
     let (mut all, people) = (AllWorked::default(), people_of(store)?);
-    let weeks = |_: &str, of: TechnicianBook| {
+    let worked = |_: &str, of: TechnicianBook| {
         let said = of.book.shop.rules();
-        let rules = pay.over(said);
-        (of.faults, said, paid(&of.book.ledger.spans(of.now), &rules).weeks)
+        (of.faults, said, paid(&of.book.ledger.spans(of.now), &pay.over(said)))
     };
-    each_book(store, crew, people, &weeks, &mut |who, (faults, said, weeks)| {
+    each_book(store, crew, people, &worked, &mut |who, (faults, said, worked)| {
         all.faults.extend(faults.iter().map(|fault| format!("{who}: {fault}")));
         let rules = pay.over(said);
-        if !weeks.is_empty() {
+        let Paid { weeks, by_day, .. } = worked;
+        if !by_day.is_empty() {
             all.rules.hear(who, said);
             all.hear(who, &rules);
-            all.technicians.push(Worked { technician: Label::new(who), week: rules.week, weeks });
+            all.technicians.push(Worked { technician: Label::new(who), week: rules.week, weeks, by_clock: by_day });
         }
         Ok::<_, StoreError>(())
     })?;

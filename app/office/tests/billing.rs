@@ -370,19 +370,22 @@ fn weeks_of_work_and_overtime() {
     assert_eq!(table.len(), 24);
     assert_eq!(
         table[0],
-        "M. Sluice,2026-05-04,Monday 00:00,2026-05-04,7:30,7.5000,0.0000,0.0000,27000000,27000000,0,0"
+        "M. Sluice,2026-05-04,Monday 00:00,2026-05-04,7:30,7.5000,0.0000,0.0000,27000000,27000000,0,0,7:30,27000000"
     );
-    assert_eq!(table[5], "M. Sluice,2026-05-04,Monday 00:00,,37:30,37.5000,0.0000,0.0000,135000000,135000000,0,0");
+    assert_eq!(
+        table[5],
+        "M. Sluice,2026-05-04,Monday 00:00,,37:30,37.5000,0.0000,0.0000,135000000,135000000,0,0,37:30,135000000"
+    );
     said(&run("pay", &desk.store, &[&file, "--week-begins", "Wednesday 06:00", "--weekly", "35", "--daily", "7"]), 0);
     let table = rows(Path::new(&file));
     // By the day half an hour is overtime; the 7 h of five days fill the week exactly.
     assert_eq!(
         table[0],
-        "M. Sluice,2026-04-29,Wednesday 06:00,2026-05-04,7:30,7.0000,0.5000,0.0000,27000000,25200000,1800000,0"
+        "M. Sluice,2026-04-29,Wednesday 06:00,2026-05-04,7:30,7.0000,0.5000,0.0000,27000000,25200000,1800000,0,7:30,27000000"
     );
     assert_eq!(
         table[8],
-        "M. Sluice,2026-05-06,Wednesday 06:00,,37:30,35.0000,2.5000,0.0000,135000000,126000000,9000000,0"
+        "M. Sluice,2026-05-06,Wednesday 06:00,,37:30,35.0000,2.5000,0.0000,135000000,126000000,9000000,0,37:30,135000000"
     );
     let output = run("pay", &desk.store, &[&file, "--week-begins", "payday"]);
     assert_eq!(output.status.code(), Some(2));

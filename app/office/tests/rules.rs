@@ -111,22 +111,22 @@ fn payroll_goes_by_the_rules_of_the_phone_and_typed_ones_hold_in_their_place() {
     said(&run("pay", &store, &[file_words]), 0);
     let of_week = |rows: &[csv::StringRecord]| -> Vec<String> {
         let row = rows.iter().find(|row| row[3].is_empty()).expect("a week");
-        [1, 2, 4, 5, 6].map(|nth| row[nth].to_owned()).to_vec()
+        [1, 2, 4, 5, 6, 12].map(|nth| row[nth].to_owned()).to_vec()
     };
     // 7:53 is 8:00 by quarters, 12:04 is 12:00, 12:36 is 12:30, 16:34 to 16:37 are 16:30 and 16:38 is 16:45:
     // four days of 8 h and one of 8:15, so 7 h of each day are plain: 35 h, and 5:15 over.
     let told = of_week(&rows(&file));
-    assert_eq!(told, ["2026-05-03", "Sunday 00:00", "40:15", "35.0000", "5.2500"]);
+    assert_eq!(told, ["2026-05-03", "Sunday 00:00", "40:15", "35.0000", "5.2500", "40:55"]);
     let records: Vec<_> = phone.records().to_vec();
     let book = Book::replay(&records);
     let now = records.last().expect("something was said").at;
     let card = hours_card(&book, Period::Week, Day::parse("2026-05-04").expect("a day"), now);
     assert_eq!((card.weeks[0].paid.as_str(), card.weeks[0].overtime.as_str()), ("40:15", "5:15"));
     said(&run("pay", &store, &[file_words, "--daily", "8", "--week-begins", "Monday 06:00"]), 0);
-    assert_eq!(of_week(&rows(&file)), ["2026-05-04", "Monday 06:00", "40:15", "40.0000", "0.2500"]);
+    assert_eq!(of_week(&rows(&file)), ["2026-05-04", "Monday 06:00", "40:15", "40.0000", "0.2500", "40:55"]);
     // As they were tapped: 4:11 before the meal on each day, 3:58 to 4:02 after it.
     said(&run("pay", &store, &[file_words, "--rounding", "exact"]), 0);
-    assert_eq!(of_week(&rows(&file)), ["2026-05-03", "Sunday 00:00", "40:55", "35.0000", "5.9167"]);
+    assert_eq!(of_week(&rows(&file)), ["2026-05-03", "Sunday 00:00", "40:55", "35.0000", "5.9167", "40:55"]);
     // What is offered is told where something else is typed, and nothing is written.
     let before = fs::read(&file).expect("the table");
     let refused = run("pay", &store, &[file_words, "--rounding", "half"]);

@@ -18,6 +18,8 @@ use crate::moment::{Day, Length};
 pub struct Paid {
     /// What counts as hours worked, exact, by the first day of each workweek.
     pub counted: BTreeMap<Day, Length>,
+    /// The same by workday.
+    pub by_day: BTreeMap<Day, Length>,
     /// What is paid, by workweek, earliest first.
     pub weeks: Vec<Week>,
 }
@@ -30,5 +32,6 @@ pub fn paid(spans: &[Span], rules: &ShopRules) -> Paid {
     let exact = workweek::by_day(worked::counted(&judged), rules.week.start);
     let rounded = worked::counted(&judged).map(|(from, to)| (punch(from, rules.pay), punch(to, rules.pay)));
     let paid = workweek::by_day(rounded, rules.week.start);
-    Paid { counted: workweek::by_week(&exact, rules.week), weeks: weeks(&paid, rules.week, rules.overtime) }
+    let counted = workweek::by_week(&exact, rules.week);
+    Paid { counted, by_day: exact, weeks: weeks(&paid, rules.week, rules.overtime) }
 }

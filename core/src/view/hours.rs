@@ -262,7 +262,7 @@ fn week_rows(book: &Book, rules: &ShopRules, first: Day, last: Day, now: Moment)
     let until = rules.week.first_of(last);
     // A pause is judged whole, so what began the evening before is looked at too.
     let spans = book.ledger.spans_since(since.plus(-1).unwrap_or(since), now);
-    let Paid { counted, weeks } = paid(&spans, rules);
+    let Paid { counted, weeks, .. } = paid(&spans, rules);
     let row = |(&first, &counted): (&Day, &Length)| {
         let split = weeks.iter().find(|week| week.first == first).map_or(Split::default(), |week| week.sums());
         WeekRow {
