@@ -1,13 +1,16 @@
 //! What a run changed of days that were known before it.
 //!
 //! A day whose time is another than it was is named with what it was and what it
-//! is now, by job and activity. Days that are new are no change. The books are made for
+//! is now, by job and activity. Days that are new are no change. A boat that bears another
+//! owner's name than before is named too, since bills go by it and nobody can know whether
+//! she was sold or he is written otherwise. The books are made for
 //! that, so what is asked of them most often is kept at once.
 //!
 //! Each technician's book is a [`Piece`] of work of its own.
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use quaywright_core::book::Book;
 use quaywright_core::book::handover::Told;
 use quaywright_core::id::{DeviceId, EventId};
 use quaywright_core::log::Sealed;
@@ -124,7 +127,24 @@ fn changed(who: &str, before: &Folded, after: &Folded) -> Vec<String> {
     for ((day, was), (_, is)) in was.iter().zip(&is) {
         words.extend(changes_of(&after.book, was, is).iter().map(|it| format!("{who}, {day}: {}", it.words())));
     }
+    words.extend(owners(&before.book, &after.book).map(|it| format!("{who}: {it}")));
     words
+}
+
+/// Returns which boats bear another owner's name than they did, in sentences.
+fn owners<'a>(before: &'a Book, after: &'a Book) -> impl Iterator<Item = String> + 'a {
+    before.fleet.boats().filter_map(|was| {
+        let (was, is) = (&was.facts, &after.fleet.boat(was.id)?.facts);
+        let words = "what is not billed yet is billed to that name";
+        (!was.owner.is_empty() && is.owner != was.owner).then(|| {
+            format!(
+                "{}: owner {:?} is now {:?}; {words}",
+                is.name.or("no boat"),
+                was.owner.as_str(),
+                is.owner.or("no owner")
+            )
+        })
+    })
 }
 
 fn times(of: &Folded, days: &[Day]) -> Vec<(Day, Vec<Told>)> {

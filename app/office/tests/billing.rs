@@ -45,14 +45,15 @@ impl Desk {
         self.folder.path().join(name).to_str().expect("a plain path").to_owned()
     }
 
-    fn takes(&self, files: &[(String, Vec<u8>)], ended: i32) {
+    fn takes(&self, files: &[(String, Vec<u8>)], ended: i32) -> String {
         let write = |(name, bytes): &(String, Vec<u8>)| {
             fs::write(self.at(name), bytes).expect("the file is written");
             self.at(name)
         };
         let paths: Vec<String> = files.iter().map(write).collect();
-        said(&run("take-in", &self.store, &paths.iter().map(String::as_str).collect::<Vec<_>>()), ended);
+        let said = said(&run("take-in", &self.store, &paths.iter().map(String::as_str).collect::<Vec<_>>()), ended);
         self.kept_is_what_the_lines_say();
+        said
     }
 
     /// Asks what is to be billed of what is kept, twice, and of the lines: the answers are the same.
@@ -235,7 +236,11 @@ fn a_customer_who_is_renamed_is_billed_on_and_nothing_goes_out_twice() {
     let boat = quaywright_core::id::BoatId(quaywright_core::id::EventId { seq: 2, ..line.0 });
     let facts = BoatFacts { name: Label::new("Heron"), owner: Label::new("The Towpath Trust"), ..BoatFacts::default() };
     phone.say("2026-05-05T09:00", Event::BoatAmended { boat, facts });
-    desk.takes(&[("later.jsonl".to_owned(), phone.log_file())], 0);
+    let told = desk.takes(&[("later.jsonl".to_owned(), phone.log_file())], 0);
+    assert!(
+        told.starts_with("changed: M. Sluice: Heron: owner \"Towpath Trust\" is now \"The Towpath Trust\"; "),
+        "{told}"
+    );
     let (told, table) = desk.exports("2.csv", &short, 0);
     assert!(told.starts_with("note: \"trust\" names \"Towpath Trust\", who is on none of these jobs\n"), "{told}");
     let went = "note: Heron: Gland (The Towpath Trust), M. Sluice: went out to \"Towpath Trust\" in export 1; ";
@@ -452,7 +457,9 @@ fn a_job_that_was_handed_on_is_one_bill_of_both_technicians_time() {
     ];
     for (nth, order) in [first.to_vec(), backwards].into_iter().enumerate() {
         let desk = Desk::with(&[]);
-        order.into_iter().for_each(|file| desk.takes(&[file], 0));
+        for file in order {
+            desk.takes(&[file], 0);
+        }
         with_two_rates(&desk);
         let mut rows = desk.exports("first.csv", &["--columns", "who"], 0).1;
         let mut expected = expected.to_vec();
