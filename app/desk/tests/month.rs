@@ -7,8 +7,11 @@ use std::fs;
 use std::io::Cursor;
 use std::path::Path;
 
+use quaywright_core::id::Hash;
 use quaywright_desk::pay::PayRules;
 use quaywright_desk::store::journal::Journal;
+use quaywright_desk::store::{Aside, Store};
+use quaywright_desk::taking::Taking;
 use quaywright_desk::wire::{Answer, Ask, Remembered};
 use quaywright_desk::work::{Work, rescue};
 use quaywright_xtask::demo::month;
@@ -231,6 +234,22 @@ fn files_that_are_none_are_named_and_stop_no_other() {
     assert!(wrong.starts_with("a[2Jb.txt: ") && wrong.contains("broken.zip: cannot be unpacked"), "{wrong}");
     // Nothing is asked without a run, and nothing comes of nothing.
     assert!(matches!(page.ask(Ask::End, &[]).last(), Some((Answer::Failed(_), _))));
+}
+
+#[test]
+fn what_was_set_aside_comes_in_when_it_can_be_read() {
+    let [log, photos] = [Disk::default(), Disk::default()];
+    let mut store = Journal::open(log, photos).expect("the store opens");
+    let month::File { name, bytes } = month::files().expect("the month is told").remove(0);
+    // As an older program left it, which could not read it.
+    store.set_aside(&Aside { file: Hash::of(&bytes), name, bytes }).expect("it is kept");
+    let mut run = || {
+        let report = Taking::begin(&mut store).and_then(|taking| taking.end(&mut store)).expect("the run ends");
+        (report.words(), store.aside().expect("it is told").len())
+    };
+    let (words, left) = run();
+    assert!(words.starts_with("1 file taken in, 0 known already; new: ") && left == 0, "{words}");
+    assert_eq!(run(), ("0 files taken in, 0 known already; new: 0 records, 0 photos".to_owned(), 0));
 }
 
 #[test]

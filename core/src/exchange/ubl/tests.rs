@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use expect_test::expect_file;
 
 use super::*;
-use crate::billing::invoice::{Country, NoInvoice, Parties, drafts};
+use crate::billing::invoice::{Country, NoInvoice, Parties, can_be_said, drafts};
 use crate::event::PayType;
 use crate::exchange::html::proforma;
 use crate::exchange::pieces::assemble;
+use crate::exchange::prices;
 use crate::id::{DeviceId, EventId, JobId};
 use crate::moment::Day;
 use crate::money::tax::Reason;
@@ -160,6 +161,20 @@ fn tax_that_is_paid_back_is_a_credit_note() {
     let Invoice { kind, totals, .. } = draft.as_ref().unwrap();
     let sums = [totals.without_tax, totals.tax, totals.due].map(|it| it.to_string());
     assert_eq!((*kind, sums), (Kind::CreditNote, ["0.00", "12.00", "12.00"].map(str::to_owned)));
+}
+
+#[test]
+fn prices_that_the_standard_cannot_say_are_refused() {
+    let list = |currency: &str, by: &str| {
+        let file = format!(
+            "{{\"quaywright\": \"prices\", \"v\": 1, \"currency\": {currency:?}, \"tax-by\": {by:?}, \
+             \"rates\": [], \"taxes\": []}}"
+        );
+        can_be_said(&prices::read(file.as_bytes()).unwrap())
+    };
+    assert_eq!(list("GBP", "category"), Ok(()));
+    assert_eq!(list("GBP", "line"), Err(NoInvoice::TaxByLine));
+    assert_eq!(list("KWD", "category"), Err(NoInvoice::ThreeDigits(Currency::Kwd)));
 }
 
 #[test]
