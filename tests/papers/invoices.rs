@@ -114,7 +114,9 @@ fn no_rule_of_the_standard_is_broken() {
     };
     put(&jobs(), &parties());
     // What is outside of the tax names nobody's number for it (BR-O-02), though both have one.
-    put(&[line(10, "Trust", 12, "60", false, Tax::Outside)], &parties());
+    // What is taxed of the same job stands in another.
+    let taxed = line(10, "Trust", 12, "60", false, Tax::standard(Percent::parse("20").unwrap()).unwrap());
+    put(&[line(10, "Trust", 12, "60", false, Tax::Outside), taxed], &parties());
     // And one that breaks a rule, to see that it would be told: a total that is not the sum.
     let sound = fs::read_to_string(&files[0]).unwrap();
     let broken = folder.path().join("broken.xml");

@@ -2,7 +2,7 @@
 //!
 //! Made from the lines of one export and from nothing else, so the same export
 //! gives the same drafts however often it is asked. One draft for each customer's
-//! job and currency; what is internal is nobody's invoice, and warranty is claimed, not
+//! job and currency, and one of its own for what is outside of the tax (BR-O-11); what is internal is nobody's invoice, and warranty is claimed, not
 //! invoiced. Where corrections take back more than the rest comes to, the draft is
 //! a credit note and its amounts are turned round, as EN 16931-1 wants of them
 //! (type code 381). They are drafts: the accounting program numbers them.
@@ -122,9 +122,6 @@ pub enum NoInvoice {
     /// Nothing tells who the shop is where its number for the tax must not stand.
     #[error("add the number under which the shop is registered: what is outside of the tax bears no number for it")]
     UnknownOutside,
-    /// What is outside the tax stands beside what is taxed.
-    #[error("{0:?}: what is outside of the tax needs a document of its own")]
-    Outside(String),
     /// The tax is rounded on each line.
     #[error("the price list rounds tax on each line: these drafts round it once for each rate, and would differ")]
     TaxByLine,
@@ -163,6 +160,9 @@ pub fn can_be_said(prices: &PriceList) -> Result<(), NoInvoice> {
     }
 }
 
+/// What is on one draft: a job's lines in a currency, outside of the tax or not, for a customer.
+type OneDraft = (JobId, Currency, bool, Label);
+
 /// Returns the drafts of an export, in the order in which its lines went out.
 pub fn drafts<'a>(
     export: u32,
@@ -170,15 +170,15 @@ pub fn drafts<'a>(
     parties: &'a Parties,
     issued: Day,
 ) -> Vec<Result<Invoice<'a>, NoInvoice>> {
-    let of = |line: &Outgoing| (line.job, line.net.currency(), line.customer.clone());
-    let mut jobs: Vec<((JobId, Currency, Label), Vec<Outgoing>)> = Vec::new();
+    let of = |line: &Outgoing| (line.job, line.net.currency(), line.tax == Tax::Outside, line.customer.clone());
+    let mut jobs: Vec<(OneDraft, Vec<Outgoing>)> = Vec::new();
     for line in lines.iter().filter(|line| line.pay == PayType::CustomerPay) {
         match jobs.iter_mut().find(|(job, _)| *job == of(line)) {
             Some((_, lines)) => lines.push(line.clone()),
             None => jobs.push((of(line), vec![line.clone()])),
         }
     }
-    let draft = |(nth, ((_, _, customer), lines))| one((export, nth + 1), &customer, lines, parties, issued);
+    let draft = |(nth, ((_, _, _, customer), lines))| one((export, nth + 1), &customer, lines, parties, issued);
     jobs.into_iter().enumerate().map(draft).collect()
 }
 
@@ -209,18 +209,15 @@ fn one<'a>(
 /// Tells what the rules of each tax ask for, and who the seller is: BR-S-02, BR-AE-02,
 /// BR-IC-02, BR-G-02, BR-O-11, BR-CO-26.
 fn sound(seller: &Party, buyer: &Party, lines: &[Outgoing]) -> Result<(), NoInvoice> {
-    let outside = lines.iter().filter(|line| line.tax == Tax::Outside).count();
-    if outside != 0 && outside != lines.len() {
-        return Err(NoInvoice::Outside(buyer.name.to_string()));
-    }
-    if outside == 0 && seller.vat.is_empty() && seller.tax.is_empty() {
+    let is_outside = lines.iter().any(|line| line.tax == Tax::Outside);
+    if !is_outside && seller.vat.is_empty() && seller.tax.is_empty() {
         return Err(NoInvoice::NoTaxNumber);
     }
     let goes_abroad = |line: &Outgoing| matches!(line.tax, Tax::IntraCommunity | Tax::Export);
     if seller.vat.is_empty() && lines.iter().any(goes_abroad) {
         return Err(NoInvoice::NoVatNumber);
     }
-    if seller.registered.is_empty() && outside != 0 {
+    if seller.registered.is_empty() && is_outside {
         return Err(NoInvoice::UnknownOutside);
     }
     if seller.registered.is_empty() && seller.vat.is_empty() {

@@ -153,6 +153,23 @@ fn each_currency_has_a_draft_of_its_own() {
 }
 
 #[test]
+fn what_is_outside_of_the_tax_has_a_draft_of_its_own() {
+    let labour = line("1", Unit::Hour, "60", "60.00", "0.00", Tax::Outside);
+    let part = line("1", Unit::Each, "21.30", "21.30", "0.00", vat());
+    let mut parties = parties();
+    parties.seller.registered = Label::new("0042");
+    let drafts = drafts(2, &[labour.clone(), part, labour], &parties, issued());
+    let [outside, taxed] = &drafts[..] else { panic!("{drafts:?}") };
+    let told = |draft: &Result<Invoice<'_>, NoInvoice>| {
+        let draft = draft.as_ref().unwrap();
+        (draft.lines.len(), draft.totals.due.to_string(), String::from_utf8(written(draft).unwrap()).unwrap())
+    };
+    let ((lines, due, xml), taxed) = (told(outside), told(taxed));
+    assert_eq!((lines, due.as_str(), taxed.0, taxed.1.as_str()), (2, "120.00", 1, "25.56"));
+    assert!(!xml.contains("GB123456789") && taxed.2.contains("GB123456789"), "{xml}");
+}
+
+#[test]
 fn tax_that_is_paid_back_is_a_credit_note() {
     let taxed = taken_back(line("1", Unit::Hour, "60", "60.00", "0.00", vat()));
     let exempt = line("1", Unit::Hour, "60", "60.00", "0.00", Tax::Exempt(Reason::new("Certificate 17").unwrap()));
@@ -187,9 +204,7 @@ fn what_cannot_be_said_is_named() {
     let labour = line("1", Unit::Hour, "60", "60.00", "0.00", vat());
     let stranger = Outgoing { customer: Label::new("Somebody"), ..labour.clone() };
     assert_eq!(refused(&parties, &[stranger]), [NoInvoice::NoCustomer("Somebody".to_owned())]);
-    let outside = Outgoing { tax: Tax::Outside, ..labour.clone() };
     let name = parties.customers[&Label::new("Trust")].name.to_string();
-    assert_eq!(refused(&parties, &[labour.clone(), outside]), [NoInvoice::Outside(name.clone())]);
     let owed = Outgoing { tax: Tax::ReverseCharge, ..labour.clone() };
     assert_eq!(refused(&parties, &[owed]), [NoInvoice::NoBuyersNumber(name)]);
     let nobody = Parties { seller: Party { tax: Label::new("7"), ..party("Yard") }, ..parties.clone() };
