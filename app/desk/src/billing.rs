@@ -6,7 +6,7 @@
 //! one transaction with the marks on its lines: killed in between, the next run
 //! writes that same file first, so no line is lost and none goes out twice.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use quaywright_core::billing::account::Account;
 use quaywright_core::billing::bill::{Bill, JobBills};
@@ -149,7 +149,27 @@ impl AllBilled {
     /// # Errors
     /// When an amount is larger than can be written.
     pub fn text(&self, prices: &PriceList) -> Result<String, MoneyError> {
-        self.jobs.iter().filter(|job| !job.bills.bills.is_empty()).map(|job| job.text(prices)).collect()
+        let text = |job: &Billed| Ok([job.text(prices)?, self.left_of(job)?, "\n".to_owned()].concat());
+        self.jobs.iter().filter(|job| !job.bills.bills.is_empty()).map(text).collect()
+    }
+
+    /// Returns what is left to go out of a job of which something went out before, in words: its
+    /// bill says what it comes to in all.
+    fn left_of(&self, job: &Billed) -> Result<String, MoneyError> {
+        let gone: Vec<Gone> = self.gone.iter().filter(|gone| gone.line.job == job.work.job).cloned().collect();
+        if gone.is_empty() || !job.bills.are_ready() {
+            return Ok(String::new());
+        }
+        let lines: Vec<Outgoing> = job.bills.bills.iter().flat_map(|bill| Outgoing::of(&job.work, bill)).collect();
+        let mut sums: BTreeMap<&str, Money> = BTreeMap::new();
+        let due = due(&lines, &gone, &BTreeSet::from([job.work.job]))?;
+        for net in due.iter().map(|line| line.net) {
+            let code = net.currency().code();
+            let sum = sums.get(code).map_or(Ok(net), |sum| sum.plus(net))?;
+            sums.insert(code, sum);
+        }
+        let sums: Vec<String> = sums.iter().map(|(code, sum)| format!("{code} {sum}")).collect();
+        Ok(format!("  went out before; left without tax: {}\n", sums.join(", ")))
     }
 
     /// Says the bills of all jobs, and how many are left out because nothing more is to be billed of them.
@@ -215,7 +235,6 @@ impl Billed {
         for bill in &self.bills.bills {
             put_bill(&mut text, bill, prices)?;
         }
-        text.push('\n');
         Ok(text)
     }
 }

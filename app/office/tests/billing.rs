@@ -144,6 +144,10 @@ fn each_line_goes_out_once_and_a_correction_as_a_difference() {
     phone.mends("2026-05-30T09:00", "2026-05-05T12:00", "2026-05-05T16:00", paperwork);
     // The whole log brings the other days of the month too; 8 + 72 lines are known or new.
     desk.takes(&[("corrected.jsonl".to_owned(), phone.log_file())], 0);
+    // The bill says all that the job comes to, and what of it is left: 210.00 and 2.00 less.
+    let told = said(&run("bill", &desk.store, &["--prices", &desk.prices]), 0);
+    assert_eq!(told.matches("went out before; left without tax: GBP -212.00\n").count(), 1, "{told}");
+    assert_eq!(told.matches("went out before").count(), 1, "{told}");
     let (told, table) = desk.exports("2.csv", &short, 0);
     assert!(told.starts_with("Export 2 holds 74 lines, 2 of them differences to what went out before: "), "{told}");
     // 3.5 h are left of 7; 5 % of 210 are 10.50 instead of 12.50.
