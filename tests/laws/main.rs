@@ -3,6 +3,8 @@
 
 // What the source tree must look like.
 mod tidy;
+// Colours that can be read.
+mod colours;
 // What phones do, without phones.
 mod histories;
 mod phone;
