@@ -12,7 +12,20 @@ use std::path::{Path, PathBuf};
 use std::thread;
 use std::time::{Duration, SystemTime};
 
-const WATCHED: [&str; 6] = ["core/src", "app/pocket", "public", "Cargo.toml", "Cargo.lock", "Trunk.toml"];
+/// All of which a build is made. The tasks are not in it: a build is made by those that run.
+const WATCHED: [&str; 11] = [
+    "core/src",
+    "app/pocket",
+    "app/papers",
+    "app/desk",
+    "app/no-streams",
+    "app/plain-fonts",
+    "app/no-font-writer",
+    "public",
+    "Cargo.toml",
+    "Cargo.lock",
+    "Trunk.toml",
+];
 const PAUSE: Duration = Duration::from_millis(500);
 
 /// Builds and serves until the program is ended.
@@ -57,7 +70,28 @@ fn inside(folder: &Path) -> Vec<PathBuf> {
 
 #[cfg(test)]
 mod tests {
-    use super::newest;
+    use super::{WATCHED, newest};
+    use crate::run::root;
+    use std::fs;
+
+    /// The folders of the workspace that the build links, as the page and the manifest name them.
+    #[test]
+    fn whatever_goes_into_a_build_is_watched() {
+        let page = fs::read_to_string(root().join("app/pocket/index.html")).unwrap();
+        let modules = page.split("href=\"../").skip(1).filter_map(|rest| rest.split_once("/Cargo.toml"));
+        let modules: Vec<String> = modules.map(|(name, _)| format!("app/{name}")).collect();
+        assert!(modules.len() >= 2, "{modules:?}");
+        let manifest = fs::read_to_string(root().join("Cargo.toml")).unwrap();
+        let (_, patches) = manifest.split_once("[patch.crates-io]").unwrap();
+        let patches = patches.lines().skip(1).take_while(|line| !line.starts_with('['));
+        let patches: Vec<String> =
+            patches.filter_map(|line| Some(line.split_once("path = \"")?.1.split_once('"')?.0.to_owned())).collect();
+        assert!(patches.len() >= 3, "{patches:?}");
+        for folder in modules.iter().chain(&patches) {
+            assert!(WATCHED.contains(&folder.as_str()), "a change in {folder} is not noticed");
+        }
+        assert!(WATCHED.iter().all(|name| root().join(name).exists()));
+    }
 
     #[test]
     fn the_sources_are_seen() {
