@@ -52,15 +52,7 @@ impl Tools {
     /// Lists all that could not be installed, each with what to do by hand.
     pub fn ready(purpose: For) -> Result<Self, Trouble> {
         let tools = Self { folder: folder()? };
-        let mut missing = Vec::new();
-        for tool in tools.needed(purpose)? {
-            if let Err(reason) = tools.make_sure(&tool) {
-                missing.push(format!("- {}: {reason}\n  by hand: {}", tool.name, tool.by_hand));
-            }
-        }
-        if !missing.is_empty() {
-            return Err(Trouble::Tools(missing));
-        }
+        tools.make_sure_of_all(&tools.needed(purpose)?)?;
         // Only a help for an interrupted build; of no use once all are there.
         fs::remove_dir_all(tools.build_folder()).ok();
         Ok(tools)
@@ -149,11 +141,21 @@ impl Tools {
                 how: How::Apt(&["chromium", "chromium-driver"]),
             });
             needed.push(Tool {
-                name: "qpdf and poppler, which read the PDFs".to_owned(),
-                says: vec![("qpdf", "qpdf version ".to_owned())], // poppler tells its version otherwise; it comes with it
+                name: "qpdf, which reads the PDFs".to_owned(),
+                says: vec![("qpdf", "qpdf version ".to_owned())],
                 takes: "a few seconds",
-                by_hand: "sudo apt-get update && sudo apt-get install qpdf poppler-utils".to_owned(),
-                how: How::Apt(&["qpdf", "poppler-utils"]),
+                by_hand: "sudo apt-get update && sudo apt-get install qpdf".to_owned(),
+                how: How::Apt(&["qpdf"]),
+            });
+            needed.push(Tool {
+                name: "poppler, which reads the PDFs too".to_owned(),
+                says: Vec::new(), // its programs take no --version
+                takes: "a few seconds",
+                by_hand: "sudo apt-get update && sudo apt-get install poppler-utils".to_owned(),
+                how: How::AptFor(
+                    &["poppler-utils"],
+                    &["pdfdetach", "pdffonts", "pdfimages", "pdfinfo", "pdftoppm", "pdftotext"],
+                ),
             });
             needed.push(Tool {
                 name: "the rules of EN 16931-1 and the OASIS schemas for invoices".to_owned(),
@@ -178,6 +180,17 @@ impl Tools {
         Ok(needed)
     }
 
+    /// One that cannot be had keeps no other from being installed.
+    fn make_sure_of_all(&self, needed: &[Tool]) -> Result<(), Trouble> {
+        let mut missing = Vec::new();
+        for tool in needed {
+            if let Err(reason) = self.make_sure(tool) {
+                missing.push(format!("- {}: {reason}\n  by hand: {}", tool.name, tool.by_hand));
+            }
+        }
+        if missing.is_empty() { Ok(()) } else { Err(Trouble::Tools(missing)) }
+    }
+
     fn make_sure(&self, tool: &Tool) -> Result<(), Trouble> {
         if self.is_there(tool) {
             return Ok(());
@@ -192,7 +205,7 @@ impl Tools {
             How::Target => run::show(&mut run::command("rustup", &["target", "add", "wasm32-unknown-unknown"]))?,
             How::Cargo { package, version, locked } => self.cargo_install(package, version, *locked)?,
             How::Binaryen => self.install_binaryen()?,
-            How::Apt(packages) | How::Server(packages) => install_packages(packages)?,
+            How::Apt(packages) | How::AptFor(packages, _) | How::Server(packages) => install_packages(packages)?,
             How::InvoiceRules => self.install_invoice_rules()?,
         }
         if !self.is_there(tool) {
@@ -206,6 +219,7 @@ impl Tools {
     fn is_there(&self, tool: &Tool) -> bool {
         match tool.how {
             How::Target => target_is_there(),
+            How::AptFor(_, programs) => programs.iter().all(|program| self.find(program).is_some()),
             How::Server(_) => server_is_there(),
             _ => tool.says.iter().all(|(program, version)| self.answers(program, version)),
         }
@@ -298,6 +312,8 @@ enum How {
     Binaryen,
     /// Debian's packages.
     Apt(&'static [&'static str]),
+    /// Debian's packages, for programs that are found and not asked.
+    AptFor(&'static [&'static str], &'static [&'static str]),
     /// Libraries of Python, and a few lines that ask them.
     InvoiceRules,
     /// Debian's packages of a database, whose programs lie in a folder of their version.
@@ -365,9 +381,61 @@ fn version_in(lock: &str, package: &str) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{BINARYEN, is_version, locked_version, major, version_in};
+    use super::{BINARYEN, For, How, Tool, Tools, is_version, locked_version, major, version_in};
     use crate::run::root;
     use std::fs;
+    use tempfile::TempDir;
+
+    fn tool(name: &str, program: &'static str, how: How) -> Tool {
+        Tool {
+            name: name.to_owned(),
+            says: vec![(program, String::new())],
+            takes: "no time",
+            by_hand: format!("get {name}"),
+            how,
+        }
+    }
+
+    #[test]
+    fn whatever_cannot_be_had_is_named_with_what_to_do() {
+        let folder = TempDir::new().unwrap();
+        let tools = Tools { folder: folder.path().to_owned() };
+        let hammer = || tool("a hammer", "no-such-hammer", How::ByHand);
+        let there = || tool("a shell", "ls", How::ByHand);
+        assert!(tools.make_sure_of_all(&[there()]).is_ok());
+        let trouble = tools.make_sure_of_all(&[hammer(), there(), tool("a saw", "no-such-saw", How::ByHand)]);
+        assert_eq!(
+            trouble.unwrap_err().to_string(),
+            "not everything could be installed:\n\
+             - a hammer: not found on the PATH\n  by hand: get a hammer\n\
+             - a saw: not found on the PATH\n  by hand: get a saw"
+        );
+    }
+
+    #[test]
+    fn programs_that_tell_no_version_are_looked_for_one_by_one() {
+        let folder = TempDir::new().unwrap();
+        let tools = Tools { folder: folder.path().to_owned() };
+        let one_by_one = |programs: &'static [&'static str]| Tool {
+            says: Vec::new(),
+            ..tool("some programs", "", How::AptFor(&["some-package"], programs))
+        };
+        assert!(tools.is_there(&one_by_one(&["ls", "cp"])));
+        assert!(!tools.is_there(&one_by_one(&["ls", "no-such-program"])));
+    }
+
+    /// Who reads "by hand" must be able to type it: each names its program or package.
+    #[test]
+    fn each_tool_says_how_it_is_had_by_hand() {
+        let folder = TempDir::new().unwrap();
+        let tools = Tools { folder: folder.path().to_owned() };
+        let needed = tools.needed(For::Testing).unwrap();
+        assert!(needed.len() > tools.needed(For::Building).unwrap().len());
+        for tool in needed {
+            assert!(["install", "rustup"].iter().any(|word| tool.by_hand.contains(word)), "{}", tool.name);
+            assert!(!tool.takes.is_empty() || matches!(tool.how, How::ByHand), "{} does not say how long", tool.name);
+        }
+    }
 
     #[test]
     fn a_version_is_the_whole_version() {
