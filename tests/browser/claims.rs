@@ -6,6 +6,7 @@ use quaywright_core::exchange::intake;
 
 use crate::ground::World;
 use crate::hand::{CORNERS, book_of};
+use crate::looks::judge;
 use crate::page::SOON;
 
 /// A share sheet that does what it is told to.
@@ -58,6 +59,7 @@ fn a_claim_names_what_it_lacks_until_its_pack_is_whole() {
     .unwrap();
     page.said("The photo shows the serial plate");
     page.wait_for_text("no photo of the failure");
+    judge(&page, "job-warranty");
 
     let pack = world.save_document(&page, "Make the warranty pack", "warranty Marsh Heron 20");
     let pack = String::from_utf8(pack).unwrap();
@@ -109,6 +111,7 @@ fn what_was_made_waits_until_it_leaves_and_the_next_start_says_so() {
     page.wait_until_open();
     page.place("Now");
     page.wait_for_text("Has not left yet: The day's file of");
+    judge(&page, "now-has-not-left");
     page.tap_named("link", "See what waits");
     page.wait_for_text("it has not left");
     page.tap_named("button", "Make the day's file");

@@ -18,6 +18,7 @@ use serde_json::json;
 
 use crate::ground::World;
 use crate::hand::{CORNERS, Loose, book_of};
+use crate::looks::judge;
 use crate::page::{Page, SOON};
 
 const LONDON: &str = "Europe/London";
@@ -384,6 +385,7 @@ fn a_phone_set_back_by_a_day_is_told_and_loses_nothing() {
     page.do_now("On Marsh Heron", "Diagnosis");
     page.set_wall_clock("2026-05-04T11:30:00+01:00");
     page.wait_for_text("This phone's clock is 23:3");
+    judge(&page, "clock-behind");
     page.job("Marsh Heron", "Time");
     assert!(page.text().contains("2:00"), "{}", page.text());
     page.off_the_clock();

@@ -286,6 +286,9 @@ fn out_of_reach(page: &Page) -> Vec<String> {
                     wrong.push(`${{told(it)}} reaches from ${{box(it).left}} to ${{box(it).right}} of ${{across}}`);
                 }}
             }}
+            const figures = [...document.querySelectorAll('.figure')].filter(seen);
+            const jumps = figures.filter(it => !getComputedStyle(it).fontVariantNumeric.includes('tabular-nums'));
+            jumps.forEach(it => wrong.push(`${{told(it)}} has digits of different widths`));
             scrollTo(0, document.documentElement.scrollHeight);
             const fixed = [...document.querySelectorAll('nav.foot, .said')].filter(it => box(it).height);
             const below = innerWidth < 1024 ? Math.min(...fixed.map(it => box(it).top)) : innerHeight;

@@ -9,6 +9,7 @@ use quaywright_core::moment::{Day, Length, Moment};
 
 use crate::ground::World;
 use crate::hand::book_of;
+use crate::looks::judge;
 use crate::page::{Page, SOON};
 
 const LONDON: &str = "Europe/London";
@@ -254,6 +255,7 @@ fn a_forgotten_clock_is_asked_about_answered_and_stays_on_the_trail() {
     page.wait_for_text("Was the clock forgotten?");
     page.wait_for_text("The clock runs since 2026-05-04, 14:00: labour on Marsh Heron, No charge at sea.");
     page.wait_for_text("Was that the end at 15:45?");
+    judge(&page, "day-forgotten");
     // Nothing is done unasked.
     assert_eq!(kept(&world, &page).ledger.mends().count(), 0);
     page.eval::<()>("void (location.hash = '#/day/2026-05-04')").unwrap();
@@ -300,6 +302,7 @@ fn a_day_that_changed_after_it_was_handed_over_is_offered_again() {
     page.place("Hand over");
     page.wait_for_text("Changed since handed over");
     page.wait_for_text("no job: travel 1:00 is now 0:00");
+    judge(&page, "hand-over-changed");
     page.tap_named("link", "Hand over Monday 4 May again");
     page.wait_for_text("What was handed over on 2026-05-04, 15:00 has changed since: the new file says what.");
     world.save_document(&page, "Make the day's file", "day 2026-05-04.html");

@@ -9,6 +9,7 @@ use serde_json::json;
 use crate::failure::must;
 use crate::ground::World;
 use crate::hand::{Loose, book_of};
+use crate::looks::judge;
 use crate::page::{Page, SOON};
 
 const LONDON: &str = "Europe/London";
@@ -57,7 +58,7 @@ fn a_wrong_reassembly_is_caught_each_time() {
     page.tap_named("button", "Back on: Shaft seal");
     page.said("1 × Shaft seal back on");
     page.wait_for_text("Shaft seal: lip down");
-    assert_eq!(page.axe().unwrap().iter().map(ToString::to_string).collect::<String>(), "");
+    judge(&page, "job-off-wrong");
     page.place("Hand over");
     page.wait_for_text("nobody has made sure of Shaft seal (lip down)");
     page.wait_for_text("Do not run: Cooling water hose");
@@ -87,6 +88,7 @@ fn what_waits_is_said_by_pointing_and_a_circle_is_refused() {
     page.unfold("Put right: Nut");
     page.tap_named("button", "Nut: It is behind …");
     page.wait_for_text("Nut is behind … tap the other one in the list.");
+    judge(&page, "job-off-pointing");
     page.tap_named("button", "Nut is behind Shaft seal");
     page.said("Nut is behind Shaft seal");
     // The nut's row stays unfolded, so what waits lies far down, and is drawn when it comes near.

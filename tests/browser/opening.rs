@@ -4,6 +4,7 @@ use quaywright_xtask::server::Mishap;
 use serde_json::{Value, json};
 
 use crate::ground::{World, dist};
+use crate::looks::judge;
 use crate::page::{Page, SOON, Screen};
 
 /// The sheet that is seen before the app is there is taken away by the app itself.
@@ -85,6 +86,7 @@ fn a_program_that_does_not_arrive_is_said_in_words() {
         let shown = "document.getElementById('opening-failed')?.checkVisibility()";
         page.wait_for(shown, 2 * SOON);
         page.wait_for_text("What was kept is still on this device.");
+        judge(&page, "opening-failed");
         // The next try finds everything in order.
         world.server().mend();
         page.reload().unwrap();
@@ -107,8 +109,7 @@ fn a_browser_without_storage_is_said_in_words() {
     page.go(&world.address()).unwrap();
     page.wait_for_text("The workbook cannot be opened");
     page.wait_for_text("This browser gives the app no storage");
-    let found: String = page.axe().unwrap().iter().map(ToString::to_string).collect();
-    assert!(found.is_empty(), "{found}");
+    judge(&page, "opening-without-storage");
     page.eval::<()>("void sessionStorage.setItem('refuse', 'no')").unwrap();
     page.tap_named("button", "Open again");
     page.wait_for("document.querySelector('.choices button')", 2 * SOON);

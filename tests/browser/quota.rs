@@ -2,6 +2,7 @@
 //! what is written goes on.
 
 use crate::failure::must;
+use crate::looks::judge;
 use crate::page::SOON;
 use crate::phone::{ACTIVITIES, Phone, Verdict};
 
@@ -62,6 +63,7 @@ fn a_full_phone_refuses_photos_and_takes_text() {
 fn leaves_another_way(phone: &Phone) {
     let page = phone.page();
     page.wait_for_text("photo.jpg is not kept, and leaves with this page.");
+    judge(page, "photo-not-kept");
     page.tap_named("button", "Share it now");
     page.said("It is shared, not kept here.");
     let took: Vec<(String, String, bool)> = must(page.eval("took"));

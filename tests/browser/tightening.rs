@@ -257,6 +257,7 @@ fn a_group_that_is_half_typed_outlives_the_page() {
     page.fill_labelled("What is tightened", "Cylinder head");
     page.fill_labelled(HOW_MANY, "8");
     page.fill_labelled(VALUE, "45 ± 5");
+    judge(&page, "group-form");
     // A draft is kept once typing rests.
     std::thread::sleep(std::time::Duration::from_millis(900));
     page.reload().unwrap();

@@ -11,6 +11,7 @@ use quaywright_core::exchange::intake;
 
 use crate::ground::World;
 use crate::hand::{Loose, book_of};
+use crate::looks::judge;
 use crate::page::{Page, SOON};
 
 fn at_the_seal(page: &Page) {
@@ -77,6 +78,7 @@ fn who_goes_elsewhere_while_it_records_has_said_what_there_was_to_say() {
     let page = world.open_workbook();
     at_the_seal(&page);
     records(&page, 2);
+    judge(&page, "voice-recording");
     page.place("Now");
     page.said("Voice note kept");
     assert_eq!(book(&world, &page).evidence.voices().count(), 1);
@@ -102,7 +104,7 @@ fn a_refused_microphone_is_told_with_two_ways_on() {
     at_the_seal(&page);
     page.tap_named("button", "Voice note on Shaft seal");
     page.wait_for_text("The microphone is refused: allow it for this page in the browser's settings, then try again.");
-    assert_eq!(page.axe().unwrap().iter().map(ToString::to_string).collect::<String>(), "");
+    judge(&page, "voice-refused");
     page.tap_named("link", "Write it");
     page.wait_for_text("Note on Marsh Heron");
     assert_eq!(book(&world, &page).evidence.voices().count(), 0);
