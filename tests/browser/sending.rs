@@ -13,6 +13,7 @@ use serde_json::json;
 use crate::device::Phone;
 use crate::ground::World;
 use crate::hand::CORNERS;
+use crate::looks::judge;
 use crate::page::{Page, SOON};
 
 /// A share sheet that takes the kinds it is told, beforehand or only when it is asked.
@@ -66,6 +67,7 @@ fn a_page_that_is_refused_beforehand_leaves_as_pdf() {
     page.wait_for_text("The share sheet of this browser takes no file of this kind. It has not left this phone.");
     assert!(!page.shows("button", "Share"));
     has_not_left(&page);
+    judge(&page, "document-refused");
     page.tap_named("button", "Make it as a PDF");
     page.wait_for_text(".pdf is ready");
     page.tap_named("button", "Share");
@@ -110,6 +112,7 @@ fn where_no_file_can_be_shared_it_is_saved_and_an_owner_gets_a_message() {
         SOON,
     );
     has_not_left(&page);
+    judge(&page, "document-message");
     page.tap_named("button", "Save");
     page.said("is saved on this phone");
     page.wait_for_text("saved as a file");
@@ -132,11 +135,44 @@ fn a_file_that_is_too_large_is_offered_with_smaller_photos() {
     // A page would be larger still.
     assert!(!page.shows("button", "Make it as a page"));
     has_not_left(&page);
+    judge(&page, "document-too-large");
     page.eval::<()>("void (most = 1e9)").unwrap();
     page.tap_named("button", "PDF with smaller photos");
     page.wait_for_text(".pdf is ready");
     page.tap_named("button", "Share");
     shared(&page, "application/pdf");
+}
+
+/// Chromium's `canShare` does not look at the size, and its share sheet refuses 50 MB and more.
+#[test]
+fn what_is_beyond_the_strictest_sheet_is_not_offered_to_it() {
+    let world = World::of_app();
+    let page = world.browser().blank();
+    let large = "(() => {
+        const size = Object.getOwnPropertyDescriptor(Blob.prototype, 'size').get;
+        globalThis.megabytes = 0;
+        Object.defineProperty(Blob.prototype, 'size', { get() {
+            return this.type === 'text/html' && megabytes ? megabytes * 1024 * 1024 : size.call(this);
+        } });
+    })()";
+    page.before_each_document(SHARE_SHEET).unwrap();
+    page.before_each_document(large).unwrap();
+    page.go(&world.address()).unwrap();
+    page.wait_until_open();
+    page.open_job("Marsh Heron", "A. Finch", "No charge", "Flat");
+    page.off_the_clock();
+    page.place("Hand over");
+    for (megabytes, is_offered) in [(49, true), (50, false), (60, false)] {
+        page.eval::<()>(&format!("void (megabytes = {megabytes})")).unwrap();
+        page.place("Now");
+        page.place("Hand over");
+        page.tap_named("button", "Make the day's file");
+        page.wait_for_text(".html is ready");
+        assert_eq!(page.shows("button", "Share"), is_offered, "{megabytes} MB");
+        let words = "The share sheet of this browser takes no file so large. It has not left this phone.";
+        assert_eq!(page.text().contains(words), !is_offered, "{megabytes} MB");
+    }
+    page.assert_quiet();
 }
 
 /// Returns a workbook with a job of three photos, of which the log says that each has 40 MB.
