@@ -4,9 +4,11 @@
 use quaywright_core::book::Book;
 use quaywright_core::event::{Billing, On, PayType};
 use quaywright_core::exchange::intake;
+use quaywright_core::quantity::{EngineHours, Power, PowerUnit};
 
 use crate::ground::World;
 use crate::hand::book_of;
+use crate::looks::judge;
 use crate::page::{Page, SOON};
 
 /// Opens the workbook with one job, on a boat that has two engines.
@@ -79,6 +81,80 @@ fn a_job_is_opened_on_one_of_two_engines_and_a_half_made_choice_outlives_the_pag
 }
 
 #[test]
+fn what_is_written_of_a_boat_and_her_engine_is_kept_to_the_letter() {
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.open_job("Marsh Heron", "A. Finch", "No charge at sea", "Flat after a night");
+    page.job("Marsh Heron", "Story");
+    page.tap_named("link", "Marsh Heron");
+    for (field, text) in [
+        ("Name", "Marsh Heron II"),
+        ("Owner", "B. Wren"),
+        ("Berth", "pontoon C, 12"),
+        ("HIN, as on the hull", "ABC12345D404"),
+    ] {
+        page.hide_what_was_said();
+        page.write(field, text);
+        page.said("Boat kept");
+    }
+    page.hide_what_was_said();
+    page.unfold("Add an engine");
+    for (field, text) in [
+        ("Which one (port, starboard, generator …)", "port"),
+        ("Model", "Four-cylinder diesel, raw-water cooled"),
+        ("Serial number", "D4-2291"),
+        ("Year", "98"),
+        ("Power", "28.5"),
+        ("Hour meter shows", "1204.5"),
+    ] {
+        page.fill_labelled(field, text);
+    }
+    page.choose_labelled("Unit", "hp");
+    page.tap_named("button", "Add the engine");
+    page.said("The year is not one that an engine can have");
+    page.fill_labelled("Year", "1998");
+    page.fill_labelled("Power", "a lot");
+    page.tap_named("button", "Add the engine");
+    page.said("The power is not a figure");
+    let book = kept(&world, &page);
+    let boat = book.fleet.boats().next().unwrap().id;
+    assert_eq!(book.fleet.engines_of(boat).count(), 0, "nothing is kept of what was refused");
+    page.job("Marsh Heron", "Story");
+    page.tap_named("link", "Marsh Heron II");
+    page.unfold("Add an engine");
+    for (field, text) in [
+        ("Which one (port, starboard, generator …)", "port"),
+        ("Model", "Four-cylinder diesel, raw-water cooled"),
+        ("Serial number", "D4-2291"),
+        ("Year", "1998"),
+        ("Power", "28.5"),
+        ("Hour meter shows", "1204.5"),
+    ] {
+        page.fill_labelled(field, text);
+    }
+    page.choose_labelled("Unit", "hp");
+    page.tap_named("button", "Add the engine");
+    page.said("Engine added");
+
+    let book = kept(&world, &page);
+    let boat = book.fleet.boats().next().unwrap();
+    let facts = &boat.facts;
+    assert_eq!(
+        [&facts.name, &facts.owner, &facts.berth, &facts.hin].map(ToString::to_string),
+        ["Marsh Heron II", "B. Wren", "pontoon C, 12", "ABC12345D404"]
+    );
+    let engine = book.fleet.engines_of(boat.id).next().unwrap();
+    let facts = &engine.facts;
+    assert_eq!(
+        [&facts.place, &facts.model, &facts.serial].map(ToString::to_string),
+        ["port", "Four-cylinder diesel, raw-water cooled", "D4-2291"]
+    );
+    assert_eq!((facts.year, facts.power), (Some(1998), Power::parse("28.5", PowerUnit::Horsepower)));
+    assert_eq!(engine.last_hours(), EngineHours::parse("1204.5"));
+    page.assert_quiet();
+}
+
+#[test]
 fn the_clock_runs_on_the_line_that_was_chosen() {
     let (world, page) = boat_with_two_engines();
     page.job("Marsh Heron", "Story");
@@ -87,6 +163,7 @@ fn the_clock_runs_on_the_line_that_was_chosen() {
     page.said("Another line");
     page.place("Now");
     page.wait_for_text("For which line of the job");
+    judge(&page, "now-lines");
     page.tap_words("2 · customer pay");
     page.said("On this line from now on");
     page.wait_for("document.querySelector('button.line[aria-pressed=true]').innerText.startsWith('2')", SOON);
