@@ -14,6 +14,7 @@ use tempfile::TempDir;
 
 use crate::ground::{World, dist};
 use crate::hand::CORNERS;
+use crate::looks::judge;
 use crate::page::{Page, SOON, Screen};
 
 /// Looks for a new version and returns what became of it: `installed`, `redundant`, or `none`.
@@ -80,6 +81,7 @@ fn a_new_version_is_offered_and_waits_for_the_hand() {
     page.reload().unwrap();
     page.wait_until_open();
     page.wait_for_text("A new version of Quaywright is ready.");
+    judge(&page, "new-version");
     page.tap_named("button", "Later");
     page.wait_for("!document.body.innerText.includes('A new version')", SOON);
     page.job("Marsh Heron", "Story");
@@ -131,6 +133,14 @@ fn one_wrong_file_keeps_the_old_version_whole() {
             assert_eq!(caches, [format!("quaywright-files-{old}")], "{name}, {mishap:?}");
             world.server().mend();
         }
+    }
+    // And each file of the list, one after the other, goes wrong in one way.
+    let ways = [Mishap::Altered, Mishap::Truncated, Mishap::Status(404)];
+    for (name, mishap) in names.keys().zip(ways.into_iter().cycle()) {
+        world.server().mishap(name, mishap);
+        assert_eq!(page.eval::<String>(LOOK_FOR_UPDATE).unwrap(), "redundant", "{name}, {mishap:?}");
+        assert_eq!(page.eval::<Vec<String>>(CACHES).unwrap(), [format!("quaywright-files-{old}")], "{name}");
+        world.server().mend();
     }
     assert!(!page.text().contains("A new version"));
     // What the server answered wrongly is in the console; the app itself says nothing.
