@@ -98,6 +98,46 @@ fn a_dead_page_takes_nothing_and_doubles_nothing() {
     }
 }
 
+/// Brings the database back to what an earlier program would have left: without some parts.
+const WITHOUT: &str = "(parts => new Promise((done, fail) => {
+    const looking = indexedDB.open('quaywright');
+    looking.onerror = () => fail(looking.error);
+    looking.onsuccess = () => {
+        const version = looking.result.version + 1;
+        looking.result.close();
+        const opening = indexedDB.open('quaywright', version);
+        opening.onupgradeneeded = () => parts.forEach(it => opening.result.deleteObjectStore(it));
+        opening.onerror = () => fail(opening.error);
+        opening.onsuccess = () => { opening.result.close(); done(); };
+    };
+}))";
+
+/// The parts of the database came one after another, and may come again: it is brought up at a
+/// start, and a start is when a phone dies.
+#[test]
+fn a_database_that_is_being_brought_up_loses_nothing_to_a_flat_battery() {
+    let mut chance = Chance::drawn("a database that is brought up");
+    let mut phone = Phone::new();
+    let mut acknowledged = vec!["Travel", "Waiting", "Parts run"];
+    acknowledged.iter().for_each(|activity| phone.taps(activity));
+    assert_eq!(must(phone.photographs(7)), Verdict::Kept);
+    let photos = phone.keys_of("blobs");
+    for round in 0..kills().div_ceil(8) {
+        phone.rests();
+        let parts = [r#"["drafts"]"#, r#"["packs", "drafts"]"#, r#"["packs", "drafts", "blobs"]"#][round as usize % 3];
+        phone.sleeps();
+        must(phone.opens_beside().eval::<()>(&format!("{WITHOUT}({parts})")));
+        phone.dies_after(chance.between(100, 1_200));
+        phone.opens_as_far_as_it_gets();
+        phone.dies();
+        phone.wakes();
+        check(&phone, &mut acknowledged, &format!("round {round}, without {parts}"));
+        phone.waits_for_photos(photos.len());
+        assert_eq!(phone.keys_of("blobs"), photos, "round {round}, without {parts}");
+    }
+    phone.taps("Paperwork");
+}
+
 #[test]
 fn a_photo_and_its_record_are_kept_both_or_neither() {
     let mut chance = Chance::drawn("photos");
