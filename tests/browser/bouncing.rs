@@ -166,6 +166,38 @@ fn a_figure_that_is_half_typed_keeps_its_unit_and_the_next_cylinder_has_it_too()
 }
 
 #[test]
+fn a_new_engine_that_is_half_typed_outlives_the_page() {
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.open_job("Marsh Heron", "A. Finch", "No charge", "Flat");
+    page.job("Marsh Heron", "Story");
+    page.tap_named("link", "Marsh Heron");
+    page.unfold("Add an engine");
+    page.fill_labelled("Serial number", "D4-2291");
+    page.fill_labelled("Power", "28.5");
+    page.choose_labelled("Unit", "hp");
+    page.fill_labelled("Hour meter shows", "1204.5");
+    // A draft is kept once typing rests.
+    std::thread::sleep(Duration::from_millis(900));
+    page.reload().unwrap();
+    page.wait_until_open();
+    page.wait_for_text("Add the engine");
+    let typed = "[...document.querySelectorAll('details[open] input, details[open] select')].map(it => it.value)";
+    page.wait_for(&format!("{typed}.includes('D4-2291')"), SOON);
+    let typed: Vec<String> = page.eval(typed).unwrap();
+    assert!(["28.5", "hp", "1204.5"].iter().all(|it| typed.iter().any(|value| value == it)), "{typed:?}");
+    page.tap_named("button", "Add the engine");
+    page.said("Engine added");
+    // What became an engine is no draft any more.
+    page.reload().unwrap();
+    page.wait_until_open();
+    page.unfold("Add an engine");
+    let left = "[...document.querySelectorAll('input')].filter(it => it.value === 'D4-2291').length";
+    assert_eq!(page.eval::<u32>(left).unwrap(), 1, "only the engine's own field shows it");
+    page.assert_quiet();
+}
+
+#[test]
 fn an_hour_meter_that_was_changed_is_kept_after_a_second_look() {
     let (world, page) = open();
     page.open_job("Marsh Heron", "A. Finch", "Impeller", "Runs hot");

@@ -5,7 +5,7 @@ use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::event::{BoatFacts, Drive, EngineFacts, Fuel, Traits};
 use quaywright_core::hin::{self, Doubt};
-use quaywright_core::id::{BoatId, EngineId};
+use quaywright_core::id::{BoatId, EngineId, EventId};
 use quaywright_core::procedure::typed;
 use quaywright_core::quantity::{EngineHours, Power, PowerUnit};
 use quaywright_core::text::Label;
@@ -109,6 +109,18 @@ fn hull_number(typed: RwSignal<String>) -> AnyView {
     })
 }
 
+/// The fields of an engine, as their drafts are called; the last is the hour meter's.
+const TYPED: [&str; 7] = ["place", "model", "serial", "year", "power", "unit", "hours"];
+
+/// Returns the names of an engine's drafts; `of` is the engine, or the boat that gets one more.
+fn drafts(of: EventId) -> [String; 7] {
+    TYPED.map(|field| format!("engine/{of}/{field}"))
+}
+
+fn drop_drafts(desk: Desk, of: EventId) {
+    drafts(of).iter().for_each(|draft| desk.drop_draft(draft));
+}
+
 /// The fields of an engine.
 #[derive(Clone, Copy)]
 struct EngineFields {
@@ -164,7 +176,11 @@ fn Engine(engine: EngineCard) -> impl IntoView {
     let hours = RwSignal::new(String::new());
     let id = engine.id;
     let keep = Callback::new(move |_: String| match fields.read() {
-        Ok(facts) => desk.tell(Command::AmendEngine { engine: id, facts }, "Engine kept"),
+        Ok(facts) => spawn_local(async move {
+            if desk.ask(Command::AmendEngine { engine: id, facts }, "Engine kept").await.is_some() {
+                drop_drafts(desk, id.0);
+            }
+        }),
         Err(why) => desk.complain(why),
     });
     // What is less than the last is asked about once it was to be kept, not while it is typed.
@@ -203,7 +219,7 @@ fn Engine(engine: EngineCard) -> impl IntoView {
         <details>
             <summary class="choice">"Put its facts right"</summary>
             <div class="stack">
-                <EngineForm fields on_left=keep />
+                <EngineForm fields of=id.0 on_left=keep />
                 {make_up(desk, id, engine.traits)}
             </div>
         </details>
@@ -259,7 +275,18 @@ fn choice(
 }
 
 #[component]
-fn EngineForm(fields: EngineFields, #[prop(optional)] on_left: Option<Callback<String>>) -> impl IntoView {
+fn EngineForm(
+    fields: EngineFields,
+    /// Whose drafts are kept.
+    of: EventId,
+    #[prop(optional)] on_left: Option<Callback<String>>,
+) -> impl IntoView {
+    let desk = use_desk();
+    let [place, model, serial, year, power, unit_draft, _] = drafts(of);
+    let unit_before = desk.draft(&unit_draft).and_then(|sign| PowerUnit::ALL.into_iter().find(|it| it.sign() == sign));
+    if let Some(unit) = unit_before {
+        fields.unit.set(unit);
+    }
     let on_left = on_left.unwrap_or_else(|| Callback::new(|_| {}));
     let units = PowerUnit::ALL.map(|unit| {
         view! { <option value=unit.sign() selected=move || fields.unit.get() == unit>{unit.sign()}</option> }
@@ -268,16 +295,17 @@ fn EngineForm(fields: EngineFields, #[prop(optional)] on_left: Option<Callback<S
         let sign = event_target_value(&event);
         if let Some(unit) = PowerUnit::ALL.into_iter().find(|unit| unit.sign() == sign) {
             fields.unit.set(unit);
+            desk.keep_draft(&unit_draft, sign.clone());
             on_left.run(sign);
         }
     };
     view! {
-        <Field name="Which one (port, starboard, generator …)" value=fields.place on_left />
-        <Field name="Model" value=fields.model on_left />
-        <Field name="Serial number" value=fields.serial on_left />
-        <Field name="Year" value=fields.year keyboard="numeric" on_left />
+        <Field name="Which one (port, starboard, generator …)" value=fields.place draft=place on_left />
+        <Field name="Model" value=fields.model draft=model on_left />
+        <Field name="Serial number" value=fields.serial draft=serial on_left />
+        <Field name="Year" value=fields.year draft=year keyboard="numeric" on_left />
         <div class="pair">
-            <Field name="Power" value=fields.power keyboard="decimal" on_left />
+            <Field name="Power" value=fields.power draft=power keyboard="decimal" on_left />
             <label>
                 <span class="name">"Unit"</span>
                 <select on:change=choose>{units.collect_view()}</select>
@@ -292,6 +320,9 @@ fn NewEngine(boat: BoatId) -> impl IntoView {
     let desk = use_desk();
     let fields = EngineFields::of(&EngineFacts::default());
     let hours = RwSignal::new(String::new());
+    let [.., hours_draft] = drafts(boat.0);
+    // What was half typed is shown, not folded away.
+    let half_typed = drafts(boat.0).iter().any(|draft| desk.draft(draft).is_some_and(|text| !text.is_empty()));
     let add = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         let hours_typed = hours.get();
@@ -307,11 +338,11 @@ fn NewEngine(boat: BoatId) -> impl IntoView {
         }
     };
     view! {
-        <details>
+        <details open=half_typed>
             <summary class="choice">"Add an engine"</summary>
             <form on:submit=add>
-                <EngineForm fields />
-                <Field name="Hour meter shows" value=hours keyboard="decimal" />
+                <EngineForm fields of=boat.0 />
+                <Field name="Hour meter shows" value=hours draft=hours_draft keyboard="decimal" />
                 <button type="submit">"Add the engine"</button>
             </form>
         </details>
@@ -328,6 +359,7 @@ fn add_engine(
 ) {
     spawn_local(async move {
         if desk.ask(Command::AddEngine { boat, facts, hours: read }, "Engine added").await.is_some() {
+            drop_drafts(desk, boat.0);
             for field in [fields.place, fields.model, fields.serial, fields.year, fields.power, hours] {
                 field.set(String::new());
             }
