@@ -16,6 +16,7 @@ use crate::ground::{World, dist};
 use crate::hand::CORNERS;
 use crate::looks::judge;
 use crate::page::{Page, SOON, Screen};
+use crate::phone::Held;
 
 /// Looks for a new version and returns what became of it: `installed`, `redundant`, or `none`.
 const LOOK_FOR_UPDATE: &str = "(async () => {
@@ -109,6 +110,48 @@ fn a_new_version_is_offered_and_waits_for_the_hand() {
     page.clock_shows("Marsh Heron");
     assert!(!page.text().contains("A new version"));
     page.assert_quiet();
+}
+
+/// An older version's tab stays open while another takes the new one: what it writes meanwhile is
+/// kept, it comes to the new version by the same button, and neither waits for the other.
+#[test]
+fn a_tab_of_the_version_before_goes_on_writing_and_follows_when_it_is_asked() {
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.wait_until_offline_is_ready();
+    page.open_job("Marsh Heron", "A. Finch", "No charge", "Flat");
+    let other = world.open();
+    other.wait_until_open();
+    other.wait_for_text("This one only shows");
+    let (folder, new) = next_version();
+    world.server().set_root(folder.path()).unwrap();
+    page.eval::<String>(LOOK_FOR_UPDATE).unwrap();
+    for tab in [&page, &other] {
+        tab.wait_for_text("A new version of Quaywright is ready.");
+    }
+
+    page.tap_named("button", "Use the new version");
+    page.wait_for("document.querySelector('meta[name=description]').content.endsWith('!')", 2 * SOON);
+    page.wait_until_open();
+    // The tab that only showed has its turn at once, still in the version before.
+    other.wait_for("!document.body.innerText.includes('This one only shows')", SOON);
+    page.wait_for_text("This one only shows");
+    assert!(description(&other).ends_with('.'));
+    other.place("Now");
+    other.do_now("On no job", "Travel");
+    page.place("Now");
+    page.clock_shows("Travel");
+
+    // What it was offered holds for it too, though no version waits any more.
+    other.tap_named("button", "Use the new version");
+    other.wait_for("document.querySelector('meta[name=description]').content.endsWith('!')", 2 * SOON);
+    other.wait_until_open();
+    assert_eq!(other.eval::<String>(VERSION).unwrap(), new);
+    page.wait_for("!document.body.innerText.includes('This one only shows')", SOON);
+    page.do_now("On no job", "Waiting");
+    other.clock_shows("Waiting");
+    let held = Held::of(world.backup(&page)).clock();
+    assert_eq!(held, ["labour", "travel", "waiting"]);
 }
 
 /// Each way in which a file can arrive wrongly, for a file of each kind.

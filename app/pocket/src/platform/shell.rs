@@ -73,9 +73,10 @@ pub fn take_over() {
         let Ok(registration) = found.dyn_into::<ServiceWorkerRegistration>() else { return };
         let message = Object::new();
         let said = Reflect::set(&message, &JsValue::from_str("type"), &JsValue::from_str("take-over"));
-        if let (Some(waiting), Ok(_)) = (registration.waiting(), said) {
-            // A worker that is gone meanwhile has nothing to take over.
-            let _ = waiting.post_message(&message);
+        match (registration.waiting(), said) {
+            (Some(waiting), Ok(_)) => drop(waiting.post_message(&message)),
+            // Another tab let it take over already: this page alone is of the version before.
+            _ => page::reload(),
         }
     });
 }
