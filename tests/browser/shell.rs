@@ -40,7 +40,7 @@ const VERSION: &str = "new Promise(done => {
 const CACHES: &str = "caches.keys().then(names => names.filter(it => it.startsWith('quaywright-files-')))";
 
 /// Returns the built app with one byte changed and stamped anew, and its version.
-fn next_version() -> (TempDir, String) {
+pub fn next_version() -> (TempDir, String) {
     let folder = tempfile::tempdir().unwrap();
     copy(&dist(), folder.path());
     let page = folder.path().join("index.html");

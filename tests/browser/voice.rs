@@ -13,6 +13,7 @@ use crate::ground::World;
 use crate::hand::{Loose, book_of};
 use crate::looks::judge;
 use crate::page::{Page, SOON};
+use crate::shell::next_version;
 
 fn at_the_seal(page: &Page) {
     page.open_job("Marsh Heron", "A. Finch", "Cooler leaks", "Water in the bilge");
@@ -88,6 +89,25 @@ fn who_goes_elsewhere_while_it_records_has_said_what_there_was_to_say() {
     page.reload().unwrap();
     page.wait_until_open();
     assert_eq!(book(&world, &page).evidence.voices().count(), 1);
+    page.assert_quiet();
+}
+
+#[test]
+fn a_new_version_is_not_offered_while_something_is_recorded() {
+    let world = World::of_app();
+    let page = world.open_workbook();
+    page.wait_until_offline_is_ready();
+    at_the_seal(&page);
+    let (folder, _) = next_version();
+    world.server().set_root(folder.path()).unwrap();
+    page.reload().unwrap();
+    page.wait_until_open();
+    page.wait_for_text("A new version of Quaywright is ready.");
+    records(&page, 2);
+    assert!(!page.text().contains("A new version"), "taking it would end the recording");
+    page.tap_named("button", "Stop and keep");
+    page.said("Voice note kept");
+    page.wait_for_text("A new version of Quaywright is ready.");
     page.assert_quiet();
 }
 

@@ -57,7 +57,18 @@ pub fn voice_button(about: About, full_name: String) -> AnyView {
     })
 }
 
+/// Records one. A new version that is offered waits meanwhile: to take it would end the page, and
+/// what is recorded with it.
 async fn record(desk: Desk, about: About, at: RwSignal<At, LocalStorage>) {
+    let offered = desk.update.get_untracked();
+    desk.update.set(false);
+    record_and_keep(desk, about, at).await;
+    if offered {
+        desk.update.set(true);
+    }
+}
+
+async fn record_and_keep(desk: Desk, about: About, at: RwSignal<At, LocalStorage>) {
     at.set(At::Asking);
     let recording = match voice::record().await {
         Ok(recording) => recording,
