@@ -18,7 +18,7 @@ use quaywright_core::event::{
 };
 use quaywright_core::exchange::pieces::assemble;
 use quaywright_core::exchange::{bundle, html, intake, plain, table};
-use quaywright_core::id::{BlobId, BoatId, EngineId, JobId};
+use quaywright_core::id::{BlobId, BoatId, EngineId, GroupId, JobId};
 use quaywright_core::log::Log;
 use quaywright_core::moment::{Day, Length};
 use quaywright_core::quantity::{Count, EngineHours};
@@ -26,6 +26,7 @@ use quaywright_core::sheet::amended::{days_to_amend, revision};
 use quaywright_core::sheet::billed::Both;
 use quaywright_core::sheet::{DaySheet, LogHead, day_sheet, owner_sheet};
 use quaywright_core::text::{Label, Prose};
+use quaywright_core::view::GroupText;
 
 use crate::owner;
 use crate::phone::{Phone, at, jpeg};
@@ -584,4 +585,64 @@ fn a_job_with_something_off_is_carried_over_however_old() {
     let jobs: Vec<JobId> = carried.iter().map(|one| one.job).collect();
     assert_eq!(jobs, [new, old]);
     assert!(!jobs.contains(&quiet));
+}
+
+#[test]
+fn what_tomorrow_starts_from_begins_with_what_was_touched_last() {
+    let mut phone = Phone::new(0xbf, "2026-05-04T08:00:00.000+01:00");
+    let (first, _) = phone.job("Heron", "", "First", "x");
+    let (second, _) = phone.job("Teal", "", "Second", "x");
+    let jobs = |phone: &Phone| -> Vec<JobId> {
+        closing(&phone.book, phone.now.day(), phone.now).carry_over.iter().map(|one| one.job).collect()
+    };
+    assert_eq!(jobs(&phone), [second, first]);
+    phone.is("2026-05-05T08:00:00.000+01:00");
+    phone.note(About::Job(first), "Looked at again");
+    assert_eq!(jobs(&phone), [first, second]);
+}
+
+#[test]
+fn a_clock_that_runs_since_an_earlier_day_is_missing_with_that_day() {
+    let mut phone = Phone::new(0xc0, "2026-05-04T20:00:00.000+01:00");
+    let (job, _) = phone.job("Heron", "", "Pumps out", "Takes water");
+    phone.clock("2026-05-04T22:15:00.000+01:00", Activity::Waiting, On::Job(job));
+    phone.is("2026-05-05T07:00:00.000+01:00");
+    let told = |day: &str| -> Vec<String> {
+        let day = Day::parse(day).unwrap();
+        let missing = closing(&phone.book, day, phone.now).missing;
+        missing.iter().map(ToString::to_string).filter(|words| words.contains("clock still runs")).collect()
+    };
+    let words = |since: &str| [format!("The clock still runs: waiting on Heron, Pumps out, since {since}.")];
+    assert_eq!(told("2026-05-04"), words("22:15"));
+    assert_eq!(told("2026-05-05"), words("2026-05-04, 22:15"));
+    assert!(told("2026-05-03").is_empty());
+}
+
+#[test]
+fn a_job_with_a_group_half_tight_is_carried_over_however_old() {
+    let mut phone = Phone::new(0xc1, "2026-01-05T08:00:00.000+00:00");
+    let (half, _) = phone.job("Heron", "", "Head gasket", "x");
+    let (quiet, _) = phone.job("Teal", "", "Rocker cover", "x");
+    let mut group = |job: JobId, tight: bool| {
+        let text = GroupText {
+            what: "Cover".to_owned(),
+            value: "9 Nm".to_owned(),
+            shares: "100".to_owned(),
+            count: "4".to_owned(),
+            manual: "Service manual 3".to_owned(),
+            page: "4-12".to_owned(),
+            ..GroupText::default()
+        };
+        let facts = Box::new(text.read(None).unwrap());
+        let group = GroupId(phone.must(Command::AddGroup { job, facts }));
+        if tight {
+            let step = phone.book.tightening.group(group).and_then(|it| it.state().next()).unwrap();
+            phone.must(Command::Tighten { group, step });
+        }
+    };
+    group(half, true);
+    group(quiet, false);
+    phone.is("2026-05-04T08:00:00.000+01:00");
+    let carried = closing(&phone.book, phone.now.day(), phone.now).carry_over;
+    assert_eq!(carried.iter().map(|one| one.job).collect::<Vec<_>>(), [half]);
 }
