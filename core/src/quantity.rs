@@ -35,6 +35,13 @@ impl fmt::Display for EngineHours {
     }
 }
 
+/// Reads the year in which something was made, written with four digits; no engine is older than
+/// 1850, and what is beyond 2200 is a slip.
+pub fn year_of_make(text: &str) -> Option<u16> {
+    let digits = text.len() == 4 && text.bytes().all(|byte| byte.is_ascii_digit());
+    text.parse().ok().filter(|year| digits && (1850..=2200).contains(year))
+}
+
 /// Reads hours as they are billed, `2`, `2.5`, `2,25` or `2:30`, and returns minutes;
 /// a part of a minute is rounded.
 pub fn billed_minutes(text: &str) -> Option<u32> {
@@ -128,6 +135,22 @@ fn tenths(text: &str) -> Option<u32> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_year_of_make_has_four_digits_and_is_one_of_engines() {
+        for (text, year) in [
+            ("1850", Some(1850)),
+            ("2200", Some(2200)),
+            ("1849", None),
+            ("2201", None),
+            ("98", None),
+            ("+998", None),
+            ("02004", None),
+            ("", None),
+        ] {
+            assert_eq!(year_of_make(text), year, "{text}");
+        }
+    }
 
     #[test]
     fn reads_billed_hours_as_people_type_them() {

@@ -45,13 +45,6 @@ fn bounce_on(page: &Page, found: &str) {
     page.bounce(at[0], at[1]);
 }
 
-/// Lets what is half typed be kept, and opens the page again.
-fn die(page: &Page) {
-    std::thread::sleep(Duration::from_millis(900));
-    page.reload().unwrap();
-    page.wait_until_open();
-}
-
 fn begin(page: &Page, boat: &str) {
     page.place("Now");
     page.tap_named("link", "New job");
@@ -141,7 +134,7 @@ fn an_estimate_that_is_half_written_keeps_its_currency_and_what_it_is() {
     page.tap_named("button", "Add the line");
     page.wait_for_text("191.00 EUR");
     page.wait_for("!document.body.innerText.includes('An amount is written as')", SOON);
-    die(&page);
+    page.dies_after_a_rest();
     page.wait_for_text("191.00 EUR");
     page.tap_named("button", "Make the estimate");
     page.said("The estimate is made");
@@ -160,7 +153,7 @@ fn a_figure_that_is_half_typed_keeps_its_unit_and_the_next_cylinder_has_it_too()
     page.choose_labelled("Unit: Cylinder 1", "bar");
     page.wait_for(&format!("{units} === 'bar,bar,bar'"), SOON);
     page.fill_labelled("Cylinder 1", "12,5");
-    die(&page);
+    page.dies_after_a_rest();
     page.wait_for_text("Cylinder 1");
     page.wait_for(&format!("{units} === 'bar,bar,bar'"), SOON);
 }
@@ -177,10 +170,7 @@ fn a_new_engine_that_is_half_typed_outlives_the_page() {
     page.fill_labelled("Power", "28.5");
     page.choose_labelled("Unit", "hp");
     page.fill_labelled("Hour meter shows", "1204.5");
-    // A draft is kept once typing rests.
-    std::thread::sleep(Duration::from_millis(900));
-    page.reload().unwrap();
-    page.wait_until_open();
+    page.dies_after_a_rest();
     page.wait_for_text("Add the engine");
     let typed = "[...document.querySelectorAll('details[open] input, details[open] select')].map(it => it.value)";
     page.wait_for(&format!("{typed}.includes('D4-2291')"), SOON);

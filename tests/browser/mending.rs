@@ -174,8 +174,11 @@ fn what_cannot_be_is_said_in_words_and_changes_nothing() {
     }
     // The piece that runs grew meanwhile, and the form stayed.
     page.minutes_pass(5);
-    page.fill_labelled("Until", "08:30");
     page.fill_labelled("Why (may stay empty)", "forgot to tap");
+    page.dies_after_a_rest();
+    unfold(&page, "08:00");
+    page.fill_labelled("Until", "08:30");
+    page.tap_words_in("form.mend .choices button", "Waiting");
     page.tap_named("button", "So it was");
     page.said("The day says so from now on");
     let book = kept(&world, &page);

@@ -79,6 +79,14 @@ impl Page {
         self.await_load(loads, "the page again")
     }
 
+    /// Lets what is half typed be kept, and opens the page again.
+    #[track_caller]
+    pub fn dies_after_a_rest(&self) {
+        std::thread::sleep(Duration::from_millis(900));
+        must(self.reload());
+        self.wait_until_open();
+    }
+
     /// Closes the page without asking it.
     pub fn close(self) -> Result<(), Failure> {
         self.wire.call(None, "Target.closeTarget", json!({ "targetId": self.target })).map(|_| ())

@@ -196,6 +196,8 @@ fn a_wrench_with_an_adapter_changes_what_is_set_and_a_group_without_a_value_gets
     page.fill_labelled("End of its scale, as 100 Nm", "100");
     page.fill_labelled("Drive to the middle of the grip", "400 mm");
     page.fill_labelled("Drive to the fastener", "100 mm");
+    page.dies_after_a_rest();
+    page.unfold("Another wrench, or an adapter");
     page.tap_named("button", "Take this wrench");
     page.said("From now on with the long one");
     // 13.5 × 400 / 500.

@@ -277,6 +277,14 @@ impl Desk {
         }
     }
 
+    /// Forgets everything that was half typed in a place: all drafts whose keys begin so.
+    pub fn drop_drafts(self, place: &str) {
+        let of_place = |inner: &Rc<Inner>| -> Vec<String> {
+            inner.drafts.borrow().keys().filter(|key| key.starts_with(place)).cloned().collect()
+        };
+        self.inner.with_value(of_place).iter().for_each(|key| self.drop_draft(key));
+    }
+
     async fn store_draft(self, key: &str) {
         let inner = self.inner.get_value();
         let text = inner.draft(key).unwrap_or_default();

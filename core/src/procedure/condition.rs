@@ -12,7 +12,7 @@
 
 use super::EngineProfile;
 use crate::event::{Condition, Drive, Fuel};
-use crate::quantity::{Count, Power, PowerUnit};
+use crate::quantity::{Count, Power, PowerUnit, year_of_make};
 use crate::text::Label;
 
 /// The field of a row.
@@ -141,8 +141,7 @@ fn power(text: &str) -> Result<Power, NoValue> {
 }
 
 fn year(text: &str) -> Result<u16, NoValue> {
-    let digits = text.len() == 4 && text.bytes().all(|byte| byte.is_ascii_digit());
-    text.parse().ok().filter(|year| digits && (1850..=2200).contains(year)).ok_or(NoValue::Year)
+    year_of_make(text).ok_or(NoValue::Year)
 }
 
 fn engines(text: &str) -> Result<Count, NoValue> {

@@ -100,18 +100,6 @@ pub fn on_fragment(then: impl Fn(String) + 'static) {
     listen("hashchange", move || then(fragment()));
 }
 
-/// Calls `then` whenever the page is shown again or hidden.
-pub fn on_visibility(then: impl Fn(bool) + 'static) {
-    let told = move || then(document().is_some_and(|document| !document.hidden()));
-    let closure = Closure::<dyn Fn()>::new(told);
-    if let Some(document) = document() {
-        let callback: &Function = closure.as_ref().unchecked_ref();
-        if document.add_event_listener_with_callback("visibilitychange", callback).is_ok() {
-            closure.forget();
-        }
-    }
-}
-
 fn listen(event: &str, then: impl Fn() + 'static) {
     let closure = Closure::<dyn Fn()>::new(then);
     if let Some(window) = window() {

@@ -7,7 +7,7 @@ use quaywright_core::event::{BoatFacts, Drive, EngineFacts, Fuel, Traits};
 use quaywright_core::hin::{self, Doubt};
 use quaywright_core::id::{BoatId, EngineId, EventId};
 use quaywright_core::procedure::typed;
-use quaywright_core::quantity::{EngineHours, Power, PowerUnit};
+use quaywright_core::quantity::{EngineHours, Power, PowerUnit, year_of_make};
 use quaywright_core::text::Label;
 use quaywright_core::view::{self, EngineCard};
 
@@ -118,7 +118,7 @@ fn drafts(of: EventId) -> [String; 7] {
 }
 
 fn drop_drafts(desk: Desk, of: EventId) {
-    drafts(of).iter().for_each(|draft| desk.drop_draft(draft));
+    desk.drop_drafts(&format!("engine/{of}/"));
 }
 
 /// The fields of an engine.
@@ -150,10 +150,7 @@ impl EngineFields {
         let year = match year.trim() {
             "" => None,
             text => Some(
-                text.parse::<u16>()
-                    .ok()
-                    .filter(|year| (1850..=2200).contains(year))
-                    .ok_or("The year is not one that an engine can have: write it with four digits.")?,
+                year_of_make(text).ok_or("The year is not one that an engine can have: write it with four digits.")?,
             ),
         };
         let power = match power.trim() {

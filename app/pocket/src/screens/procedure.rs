@@ -91,11 +91,18 @@ fn Page(procedure: ProcedureId) -> impl IntoView {
 
 /// Changes how the procedure reads, from how it reads now.
 fn amend(desk: Desk, procedure: ProcedureId, words: &'static str, change: impl FnOnce(&mut Procedure)) {
-    let now = desk.book.with_untracked(|book| book.procedures.current(procedure).map(|it| it.reads.clone()));
-    if let Some(mut to) = now {
-        change(&mut to);
-        desk.tell(Command::AmendProcedure { procedure, to }, words);
+    if let Some(request) = amended(desk, procedure, change) {
+        desk.tell(request, words);
     }
+}
+
+/// Returns what asks for that change.
+fn amended(desk: Desk, procedure: ProcedureId, change: impl FnOnce(&mut Procedure)) -> Option<Command> {
+    let now = desk.book.with_untracked(|book| book.procedures.current(procedure).map(|it| it.reads.clone()));
+    now.map(|mut to| {
+        change(&mut to);
+        Command::AmendProcedure { procedure, to }
+    })
 }
 
 /// Title, tags and what to know, each kept when it is left.

@@ -66,7 +66,7 @@ pub(super) fn form(desk: Desk, job: JobId, asked: Asked) -> AnyView {
         };
         spawn_local(async move {
             if desk.ask(Command::GiveConsent { job, consent }, "The consent is kept").await.is_some() {
-                ["what", "added", "hours", "number"].iter().for_each(|field| desk.drop_draft(&key(field)));
+                desk.drop_drafts(&key(""));
                 page::go(&Route::Agreement(job, AgreementPart::Whole).fragment());
             }
         });
@@ -90,10 +90,10 @@ pub(super) fn form(desk: Desk, job: JobId, asked: Asked) -> AnyView {
         0 => signing(text, drawn),
         1 => view! {
             <Field name="Number that you called (empty: the owner called)" value=number draft=key("number") keyboard="tel" />
-            <Field name="At which time today (empty: now)" value=time keyboard="numeric" />
+            <Field name="At which time today (empty: now)" value=time draft=key("time") keyboard="numeric" />
         }
         .into_any(),
-        _ => view! { <Field name="At which time today (empty: now)" value=time keyboard="numeric" /> }.into_any(),
+        _ => view! { <Field name="At which time today (empty: now)" value=time draft=key("time") keyboard="numeric" /> }.into_any(),
     }
     });
     let words = move || match (way.get(), drawn.with(Vec::is_empty)) {
@@ -107,7 +107,7 @@ pub(super) fn form(desk: Desk, job: JobId, asked: Asked) -> AnyView {
         <form on:submit=agree>
             {choice("How it is agreed", ways, way)}
             {more}
-            <Field name="Name of who agrees" value=by />
+            <Field name="Name of who agrees" value=by draft=key("by") />
             {how}
             <button type="submit" class="big">{words}</button>
             <a class="button quiet" href=Route::Agreement(job, AgreementPart::Whole).link()>"Not now"</a>

@@ -240,6 +240,7 @@ fn proposed(
 fn line_list(desk: Desk, job: JobId, lines: RwSignal<Vec<CostLine>>, currency: Look<Currency>) -> AnyView {
     let kind = RwSignal::new(0_usize);
     let [words, size, amount] = [(); 3].map(|()| RwSignal::new(String::new()));
+    let key = move |field: &str| format!("estimate/{job}/line/{field}");
     let keep = move |of: Vec<CostLine>| {
         let draft = view::draft_of_lines(&of, currency.get_untracked());
         desk.keep_draft(&format!("estimate/{job}/lines"), draft);
@@ -259,6 +260,7 @@ fn line_list(desk: Desk, job: JobId, lines: RwSignal<Vec<CostLine>>, currency: L
                 keep(before.into_iter().chain([line]).collect());
                 // What was wrong with it before is right now.
                 desk.said.set(None);
+                desk.drop_drafts(&key(""));
                 [words, size, amount].iter().for_each(|field| field.set(String::new()));
             }
             Err(why) => desk.complain(sentence(&why.to_string())),
@@ -285,8 +287,9 @@ fn line_list(desk: Desk, job: JobId, lines: RwSignal<Vec<CostLine>>, currency: L
     let total = move || lines.with(|lines| view::total_of(lines, currency.get()));
     let kinds = Cost::ALL.map(|cost| sentence(cost.words()).trim_end_matches('.').to_owned()).to_vec();
     let size_field = shown(move || match kind.get() {
-        0 => view! { <Field name="Hours, such as 2.5 or 2:30" value=size keyboard="decimal" /> }.into_any(),
-        1 => view! { <Field name="How many" value=size keyboard="numeric" /> }.into_any(),
+        0 => view! { <Field name="Hours, such as 2.5 or 2:30" value=size draft=key("size") keyboard="decimal" /> }
+            .into_any(),
+        1 => view! { <Field name="How many" value=size draft=key("size") keyboard="numeric" /> }.into_any(),
         _ => ().into_any(),
     });
     let hint = move || match kind.get() {
@@ -295,14 +298,14 @@ fn line_list(desk: Desk, job: JobId, lines: RwSignal<Vec<CostLine>>, currency: L
         4 => "Amount, or per cent of what stands above, such as 7.25 %",
         _ => "Amount",
     };
-    let amount_field = shown(move || view! { <Field name=hint() value=amount /> });
+    let amount_field = shown(move || view! { <Field name=hint() value=amount draft=key("amount") /> });
     view! {
         <ul class="list group">{rows}</ul>
         {none}
         <p class="group">"In all "<span class="figure large">{total}</span></p>
         <form class="group" on:submit=add>
             {choice("Kind of cost", kinds, kind)}
-            <Field name="What for" value=words />
+            <Field name="What for" value=words draft=key("words") />
             {size_field}
             {amount_field}
             <button type="submit">"Add the line"</button>

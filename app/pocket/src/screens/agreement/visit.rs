@@ -76,6 +76,12 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
     let [what, day, words, name] = [(); 4].map(|()| RwSignal::new(String::new()));
     let who = RwSignal::new(0_usize);
     let key = move |field: &str| format!("visit/{job}/{field}");
+    day.set(desk.draft(&key("day")).unwrap_or_default());
+    let choose_day = move |event| {
+        let chosen = event_target_value(&event);
+        desk.keep_draft(&key("day"), chosen.clone());
+        day.set(chosen);
+    };
     let keep = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         let [what, day, words, name] = [what, day, words, name].map(|text| text.get_untracked());
@@ -85,14 +91,15 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
         };
         spawn_local(async move {
             if desk.ask(Command::PlanVisit { job, visit }, "The next visit is planned").await.is_some() {
-                ["what", "words"].iter().for_each(|field| desk.drop_draft(&key(field)));
+                desk.drop_drafts(&key(""));
                 page::go(&Route::Job(job, JobPart::Story).fragment());
             }
         });
     };
     let offered = VisitEntry::WHO.map(|who| sentence(who).trim_end_matches('.').to_owned()).to_vec();
     let named = shown(move || {
-        (who.get() == VisitEntry::BY_NAME).then(|| view! { <Field name="Who asks for it" value=name /> })
+        (who.get() == VisitEntry::BY_NAME)
+            .then(|| view! { <Field name="Who asks for it" value=name draft=key("name") /> })
     });
     let about = desk.look(move |book, _| {
         let place = view::place(book, quaywright_core::event::On::Job(job));
@@ -106,7 +113,7 @@ pub(super) fn form(desk: Desk, job: JobId) -> AnyView {
             <Field name="What is to be done then" value=what draft=key("what") />
             <label>
                 <span class="name">"On which day (empty: no day yet)"</span>
-                <input type="date" prop:value=move || day.get() on:input=move |event| day.set(event_target_value(&event)) />
+                <input type="date" prop:value=move || day.get() on:input=choose_day />
             </label>
             <Field name="Or when, in words (before the first frost, after 50 hours)" value=words draft=key("words") />
             {choice("Who asks for it", offered, who)}

@@ -1,6 +1,7 @@
 //! How an engine's readings of one kind went over the years, and the engine's own limits.
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 use quaywright_core::command::Command;
 use quaywright_core::id::EngineId;
 use quaywright_core::reading::Kind;
@@ -119,15 +120,22 @@ fn limit_form(desk: Desk, engine: EngineId, kind: Kind, rows: Vec<LimitRow>, sou
         return view! { <p class="none">"This kind has nothing to set limits for."</p> }.into_any();
     }
     let source = RwSignal::new(source);
+    let place = format!("limits/{engine}/{}/", kind.slug());
+    let source_draft = format!("{place}source");
     let ends: Vec<Ends> = rows.iter().map(Ends::of).collect();
-    let fields = rows.iter().zip(&ends).map(|(row, ends)| ends.fields(row)).collect_view();
+    let fields = rows.iter().zip(&ends).map(|(row, ends)| ends.fields(desk, &place, row)).collect_view();
     let keep = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         let each: Result<Vec<Limit>, String> = rows.iter().zip(&ends).map(|(row, ends)| ends.read(row)).collect();
         match each {
             Ok(each) => {
                 let limits = Box::new(Limits { each, source: Label::new(&source.get_untracked()) });
-                desk.tell(Command::SetLimits { engine, kind, limits }, "Limits kept");
+                let place = place.clone();
+                spawn_local(async move {
+                    if desk.ask(Command::SetLimits { engine, kind, limits }, "Limits kept").await.is_some() {
+                        desk.drop_drafts(&place);
+                    }
+                });
             }
             Err(why) => desk.complain(sentence(&why)),
         }
@@ -135,7 +143,7 @@ fn limit_form(desk: Desk, engine: EngineId, kind: Kind, rows: Vec<LimitRow>, sou
     view! {
         <form class="group" on:submit=keep>
             {fields}
-            <Field name="From which manual and page" value=source />
+            <Field name="From which manual and page" value=source draft=source_draft />
             <button type="submit">"Keep the limits"</button>
         </form>
     }
@@ -148,11 +156,18 @@ impl Ends {
         Self { low, high, unit: RwSignal::new(row.unit) }
     }
 
-    fn fields(self, row: &LimitRow) -> AnyView {
+    /// Returns the fields; what is half typed below `place` comes back in its unit.
+    fn fields(self, desk: Desk, place: &str, row: &LimitRow) -> AnyView {
         let words = row.name.words();
+        let [low, high, unit] = ["low", "high", "unit"].map(|field| format!("{place}{words}/{field}"));
+        if let Some(before) = desk.draft(&unit).and_then(|slug| Unit::parse(&slug)) {
+            self.unit.set(before);
+        }
         let choose = move |event| {
-            if let Some(unit) = Unit::parse(&event_target_value(&event)) {
-                self.unit.set(unit);
+            let slug = event_target_value(&event);
+            if let Some(chosen) = Unit::parse(&slug) {
+                self.unit.set(chosen);
+                desk.keep_draft(&unit, slug);
             }
         };
         let option = |&unit: &Unit| {
@@ -162,8 +177,8 @@ impl Ends {
             <fieldset>
                 <legend>{words}</legend>
                 <div class="ends">
-                    <Field name="Lowest" value=self.low keyboard="decimal" />
-                    <Field name="Highest" value=self.high keyboard="decimal" />
+                    <Field name="Lowest" value=self.low draft=low keyboard="decimal" />
+                    <Field name="Highest" value=self.high draft=high keyboard="decimal" />
                     <select aria-label=format!("Unit: {words}") on:change=choose>
                         {row.units.iter().map(option).collect_view()}
                     </select>

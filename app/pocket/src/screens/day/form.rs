@@ -44,6 +44,9 @@ pub(super) fn form(bench: Bench, row: Option<PieceRow>, close: impl Fn() + Copy 
         };
         Doing::At { activity, on: if activity.is_pause() { On::NoJob } else { on } }
     };
+    // Times are no draft: those of a form that was left would pass for the piece's own a week later.
+    let why_draft = format!("mend/{day}/{}", row.as_ref().map_or(String::new(), |row| row.piece.from.to_string()));
+    let draft = StoredValue::new(why_draft.clone());
     let joins = row.as_ref().map(|row| joins(bench, row.piece.from, close));
     let halves = row.as_ref().map(|row| halves(&row.piece, from, to));
     let keep = move |event: SubmitEvent| {
@@ -66,6 +69,7 @@ pub(super) fn form(bench: Bench, row: Option<PieceRow>, close: impl Fn() + Copy 
         let mend = Mend { from, to, doing: doing(), reason: Label::new(&why.get_untracked()) };
         spawn_local(async move {
             if desk.ask(Command::Mend(mend), "The day says so from now on").await.is_some() {
+                draft.with_value(|draft| desk.drop_draft(draft));
                 close();
             }
         });
@@ -103,7 +107,7 @@ pub(super) fn form(bench: Bench, row: Option<PieceRow>, close: impl Fn() + Copy 
                     {jobs.into_iter().map(option).collect_view()}
                 </select>
             </label>
-            <Field name="Why (may stay empty)" value=why />
+            <Field name="Why (may stay empty)" value=why draft=why_draft />
             <button type="submit" class="big">"So it was"</button>
         </form>
     }

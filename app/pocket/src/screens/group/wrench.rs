@@ -61,6 +61,7 @@ pub(super) fn wrench(desk: Desk, card: Look<GroupCard>) -> AnyView {
 fn form(desk: Desk, group: GroupId, unit: TorqueUnit) -> AnyView {
     let fields = [(); 6].map(|()| RwSignal::new(String::new()));
     let [name, largest, calibrated, length, adapter, angle] = fields;
+    let key = move |field: &str| format!("wrench/{group}/{field}");
     let keep = move |event: SubmitEvent| {
         event.prevent_default();
         let [name, largest, calibrated, length, adapter, angle] = fields.map(|field| field.get_untracked());
@@ -71,13 +72,13 @@ fn form(desk: Desk, group: GroupId, unit: TorqueUnit) -> AnyView {
     };
     view! {
         <form class="group" on:submit=keep>
-            <Field name="What it is called" value=name />
-            <Field name="Last calibrated, as 2026-02-03" value=calibrated keyboard="numeric" />
-            <Field name="End of its scale, as 100 Nm" value=largest />
+            <Field name="What it is called" value=name draft=key("name") />
+            <Field name="Last calibrated, as 2026-02-03" value=calibrated draft=key("calibrated") keyboard="numeric" />
+            <Field name="End of its scale, as 100 Nm" value=largest draft=key("largest") />
             <p class="small">"Only with an adapter that stands off the drive, with units (mm, in):"</p>
-            <Field name="Drive to the middle of the grip" value=length />
-            <Field name="Drive to the fastener" value=adapter />
-            <Field name="Angle: 0 straight on, 90 square" value=angle keyboard="numeric" />
+            <Field name="Drive to the middle of the grip" value=length draft=key("length") />
+            <Field name="Drive to the fastener" value=adapter draft=key("adapter") />
+            <Field name="Angle: 0 straight on, 90 square" value=angle draft=key("angle") keyboard="numeric" />
             <button type="submit">"Take this wrench"</button>
         </form>
     }
@@ -87,6 +88,8 @@ fn form(desk: Desk, group: GroupId, unit: TorqueUnit) -> AnyView {
 fn take(desk: Desk, group: GroupId, wrench: Wrench, lever: Option<Lever>) {
     let words = format!("From now on with {}", wrench.name);
     spawn_local(async move {
-        desk.ask(Command::TakeWrench { group, wrench, lever }, words).await;
+        if desk.ask(Command::TakeWrench { group, wrench, lever }, words).await.is_some() {
+            desk.drop_drafts(&format!("wrench/{group}/"));
+        }
     });
 }

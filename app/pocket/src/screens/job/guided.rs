@@ -174,11 +174,13 @@ fn measure(step: StepId, nth: u8, row: &MeasureRow) -> AnyView {
 fn Lapse(job: JobId) -> impl IntoView {
     let desk = use_desk();
     let what = RwSignal::new(String::new());
+    let draft = StoredValue::new(format!("lapse/{job}"));
     let keep = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         spawn_local(async move {
             let said = Command::Forget { job, step: None, what: Label::new(&what.get_untracked()) };
             if desk.ask(said, "The next job is told of it").await.is_some() {
+                desk.drop_draft(&draft.get_value());
                 what.set(String::new());
             }
         });
@@ -187,7 +189,7 @@ fn Lapse(job: JobId) -> impl IntoView {
         <details>
             <summary class="choice">"Something was forgotten"</summary>
             <form on:submit=keep>
-                <Field name="What, for whoever does this the next time" value=what />
+                <Field name="What, for whoever does this the next time" value=what draft=draft.get_value() />
                 <button type="submit">"Keep it"</button>
             </form>
         </details>

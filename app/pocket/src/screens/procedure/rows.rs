@@ -1,6 +1,8 @@
 //! A step's rows as a form: words, things and conditions, each a field that is kept when it is left.
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
+use quaywright_core::command::Command;
 use quaywright_core::event::{Condition, ProcedureStep, StepNumber};
 use quaywright_core::id::ProcedureId;
 use quaywright_core::procedure::condition::Field as Row;
@@ -8,7 +10,7 @@ use quaywright_core::procedure::typed;
 use quaywright_core::reassembly::caution::Caution;
 use quaywright_core::text::Label;
 
-use super::amend;
+use super::amended;
 use crate::components::{Field, button, named_button};
 use crate::desk::{Desk, sentence, use_desk};
 use crate::look::shown;
@@ -58,15 +60,27 @@ pub fn StepForm(procedure: ProcedureId, step: ProcedureStep) -> impl IntoView {
     let desk = use_desk();
     let fields = Fields::of(&step);
     let number = step.number;
+    let place = format!("step/{procedure}/{}/", number.0);
+    let key = |field: &str| format!("{place}{field}");
+    let [text, side, tools, consumables] = ["text", "side", "tools", "consumables"].map(key);
+    let [items, fasteners, readings] = ["items", "fasteners", "readings"].map(key);
     let keep = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         let mut written = step.clone();
         match fields.write(&mut written) {
-            Ok(()) => amend_step(desk, procedure, number, "Step kept", move |it| {
-                // Conditions and cautions have their own buttons.
-                let (only, cautions) = (std::mem::take(&mut it.only), std::mem::take(&mut it.cautions));
-                *it = ProcedureStep { only, cautions, ..written };
-            }),
+            Ok(()) => {
+                let asked = amended_step(desk, procedure, number, move |it| {
+                    // Conditions and cautions have their own buttons.
+                    let (only, cautions) = (std::mem::take(&mut it.only), std::mem::take(&mut it.cautions));
+                    *it = ProcedureStep { only, cautions, ..written };
+                });
+                let (Some(asked), place) = (asked, place.clone()) else { return };
+                spawn_local(async move {
+                    if desk.ask(asked, "Step kept").await.is_some() {
+                        desk.drop_drafts(&place);
+                    }
+                });
+            }
             Err(why) => desk.complain(why),
         }
     };
@@ -77,13 +91,13 @@ pub fn StepForm(procedure: ProcedureId, step: ProcedureStep) -> impl IntoView {
     });
     view! {
         <form class="group" on:submit=keep>
-            <Field name="What is to be done" value=fields.text />
-            <Field name="Side" value=fields.side />
-            <Field name="Tools, with commas between" value=fields.tools />
-            <Field name="Used up, with commas between" value=fields.consumables />
-            <Field name="Comes off, one a line: 6 × cover screw, M5" value=fields.items long=true />
-            <Field name="Tightened together, one a line: cover, 6 in a circle" value=fields.fasteners long=true />
-            <Field name="Measured, one a line" value=fields.readings long=true />
+            <Field name="What is to be done" value=fields.text draft=text />
+            <Field name="Side" value=fields.side draft=side />
+            <Field name="Tools, with commas between" value=fields.tools draft=tools />
+            <Field name="Used up, with commas between" value=fields.consumables draft=consumables />
+            <Field name="Comes off, one a line: 6 × cover screw, M5" value=fields.items draft=items long=true />
+            <Field name="Tightened together, one a line: cover, 6 in a circle" value=fields.fasteners draft=fasteners long=true />
+            <Field name="Measured, one a line" value=fields.readings draft=readings long=true />
             <button type="submit">"Keep the step"</button>
         </form>
         {conditions(desk, procedure, number, only)}
@@ -98,11 +112,22 @@ fn amend_step(
     words: &'static str,
     change: impl FnOnce(&mut ProcedureStep),
 ) {
-    amend(desk, procedure, words, |to| {
+    if let Some(asked) = amended_step(desk, procedure, number, change) {
+        desk.tell(asked, words);
+    }
+}
+
+fn amended_step(
+    desk: Desk,
+    procedure: ProcedureId,
+    number: StepNumber,
+    change: impl FnOnce(&mut ProcedureStep),
+) -> Option<Command> {
+    amended(desk, procedure, |to| {
         if let Some(step) = to.steps.iter_mut().find(|it| it.number == number) {
             change(step);
         }
-    });
+    })
 }
 
 /// For which engines: a row for each condition, and fields for one more.

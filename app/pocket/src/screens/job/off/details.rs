@@ -138,15 +138,20 @@ fn instead(desk: Desk, row: &ItemRow) -> Option<AnyView> {
         named_button("grow", words, full, move || {
             let Ok(count) = count.get_untracked().trim().parse() else { return no_count(desk) };
             let reason = Label::new(&reason.get_untracked());
-            desk.tell(Command::DoInstead { item: id, how, count: Count(count), reason }, said.clone());
+            let (asked, said) = (Command::DoInstead { item: id, how, count: Count(count), reason }, said.clone());
+            spawn_local(async move {
+                if desk.ask(asked, said).await.is_some() {
+                    desk.drop_drafts(&format!("instead/{id}/"));
+                }
+            });
         })
     };
     (off > Count(0)).then(|| {
         view! {
             <div class="group stack" role="group" aria-label=format!("Not back on: {name}")>
                 <p class="label">"It does not go back on"</p>
-                <CountField name="How many do not" value=count />
-                <Field name="Why (worn, cracked, no spare …)" value=reason />
+                <CountField name="How many do not" value=count draft=format!("instead/{id}/count") />
+                <Field name="Why (worn, cracked, no spare …)" value=reason draft=format!("instead/{id}/why") />
                 <div class="row">
                     {button("Replaced by new", How::Replaced)}
                     {button("Left off", How::LeftOff)}
