@@ -285,7 +285,8 @@ impl Desk {
         self.inner.with_value(of_place).iter().for_each(|key| self.drop_draft(key));
     }
 
-    async fn store_draft(self, key: &str) {
+    /// Stores what is half typed under this key as it is now.
+    pub async fn store_draft(self, key: &str) {
         let inner = self.inner.get_value();
         let text = inner.draft(key).unwrap_or_default();
         if let Err(error) = Drafts::open(inner.place).put(key, &text).await {
@@ -299,12 +300,13 @@ impl Desk {
         for _ in 0..2 {
             let tip = inner.tip.get().ok_or("This tab only shows: work goes on in the other one.")?;
             let now = clock::now();
-            self.now.set(now);
             let events = self.book.with_untracked(|book| request.decide(book, tip.next(), now));
             let events = events.map_err(|refusal| sentence(&refusal.to_string()))?;
             let (batch, sealed) = write(tip, now, events, blobs.clone());
             match vault.append(&batch).await {
                 Ok(()) => {
+                    // Both in one repaint: drawn before, it would hold up the control's answer.
+                    self.now.set(now);
                     self.take_in(inner, &sealed);
                     self.settle(vault);
                     self.ask_to_persist(inner);

@@ -69,7 +69,12 @@ pub fn open() -> Desk {
         office: RwSignal::new(prefs::is_office()),
         inner: StoredValue::new_local(Rc::new(inner)),
     };
-    clock::every_second(move || now.set(clock::now()));
+    clock::every_second(move || {
+        // What is being kept brings the present along; drawn now, it would hold that up.
+        if desk.inner.with_value(|inner| inner.turn.try_lock().is_some()) {
+            now.set(clock::now());
+        }
+    });
     page::on_fragment(move |fragment| desk.route.set(Route::read(&fragment)));
     shell::watch(move || desk.update.set(true));
     page::note_taps();
