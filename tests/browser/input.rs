@@ -279,11 +279,16 @@ fn a_photo_that_was_wanted_when_the_page_died_is_asked_for_again() {
         page.tap_named("button", "Photo of Cover bolt");
         wait_until_expected(page);
     };
+    page.fill_labelled("What came off", "Gasket of the cov");
     camera(&page);
     world.kill_browser();
     world.start_browser();
     let page = world.open_workbook();
     page.wait_for_text("A photo of Cover bolt on Marsh Heron was wanted when the app closed.");
+    // What was half typed a moment before was kept as well.
+    let half = "[...document.querySelectorAll('input')].some(it => it.value === 'Gasket of the cov')";
+    page.job("Marsh Heron", "Off-list");
+    page.wait_for(half, SOON);
     page.photograph("Photo of Cover bolt on Marsh Heron", &[file]);
     page.wait_for("!document.body.innerText.includes('was wanted when the app closed')", SOON);
     let book = book_in(&world.backup(&page));

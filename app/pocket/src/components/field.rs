@@ -1,6 +1,7 @@
 //! Fields to type into; what is half typed survives the death of the page.
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
 use super::named_button;
 use crate::desk::use_desk;
@@ -31,13 +32,16 @@ pub fn Field(
     if let Some(kept) = draft.as_deref().and_then(|key| desk.draft(key)).filter(|kept| !kept.is_empty()) {
         value.set(kept);
     }
+    let draft = StoredValue::new(draft);
     let typed = move |text: String| {
-        if let Some(key) = draft.as_deref() {
-            desk.keep_draft(key, text.clone());
-        }
+        draft.with_value(|draft| draft.iter().for_each(|key| desk.keep_draft(key, text.clone())));
         value.set(text);
     };
     let left = move |text: String| {
+        // Whoever leaves it may open the camera next, and a phone may end the page meanwhile.
+        if let Some(key) = draft.get_value() {
+            spawn_local(async move { desk.store_draft(&key).await });
+        }
         if let Some(on_left) = on_left {
             on_left.run(text);
         }
@@ -90,11 +94,7 @@ pub fn CountField(
     }
     let draft = StoredValue::new(draft);
     let typed = move |text: String| {
-        draft.with_value(|draft| {
-            if let Some(key) = draft.as_deref() {
-                desk.keep_draft(key, text.clone());
-            }
-        });
+        draft.with_value(|draft| draft.iter().for_each(|key| desk.keep_draft(key, text.clone())));
         value.set(text);
     };
     let step = move |by: i64| {
