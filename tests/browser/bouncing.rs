@@ -188,6 +188,23 @@ fn a_new_engine_that_is_half_typed_outlives_the_page() {
 }
 
 #[test]
+fn a_field_that_is_left_by_the_phones_way_back_keeps_what_was_typed() {
+    let (_world, page) = open();
+    page.open_job("Marsh Heron", "A. Finch", "Impeller", "Runs hot");
+    page.job("Marsh Heron", "Story");
+    for (field, text) in [("Cause", "A vane is gone"), ("What is to be done", "Impeller and cover")] {
+        page.fill_labelled(field, text);
+        page.eval::<()>("history.back()").unwrap();
+        page.wait_for("!location.hash.includes('/story')", SOON);
+        std::thread::sleep(Duration::from_millis(900));
+        page.eval::<()>("history.forward()").unwrap();
+        let shows = format!("[...document.querySelectorAll('input, textarea')].some(it => it.value === '{text}')");
+        page.wait_for(&shows, SOON);
+        page.assert_quiet();
+    }
+}
+
+#[test]
 fn an_hour_meter_that_was_changed_is_kept_after_a_second_look() {
     let (world, page) = open();
     page.open_job("Marsh Heron", "A. Finch", "Impeller", "Runs hot");

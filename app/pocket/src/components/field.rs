@@ -32,18 +32,22 @@ pub fn Field(
     if let Some(kept) = draft.as_deref().and_then(|key| desk.draft(key)).filter(|kept| !kept.is_empty()) {
         value.set(kept);
     }
-    let draft = StoredValue::new(draft);
+    let left_draft = draft.clone();
     let typed = move |text: String| {
-        draft.with_value(|draft| draft.iter().for_each(|key| desk.keep_draft(key, text.clone())));
+        if let Some(key) = draft.as_deref() {
+            desk.keep_draft(key, text.clone());
+        }
         value.set(text);
     };
     let left = move |text: String| {
-        // Whoever leaves it may open the camera next, and a phone may end the page meanwhile.
-        if let Some(key) = draft.get_value() {
+        // Whoever leaves it may open the camera next, and a phone may end the page meanwhile. A field
+        // is also left by being taken off the screen, when what belongs to the screen is gone already.
+        if let Some(key) = left_draft.clone() {
             spawn_local(async move { desk.store_draft(&key).await });
         }
         if let Some(on_left) = on_left {
-            on_left.run(text);
+            // What was to be done may be gone with the screen; a draft is kept all the same.
+            let _ = on_left.try_run(text);
         }
     };
     let input = if long {

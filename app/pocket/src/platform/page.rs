@@ -96,8 +96,17 @@ impl Drop for AtWork {
 }
 
 /// Calls `then` whenever the place changes.
+///
+/// Whoever goes back by the phone's own gesture leaves a field with the screen; it hears
+/// that it is left while all that it has to do with is still there.
 pub fn on_fragment(then: impl Fn(String) + 'static) {
-    listen("hashchange", move || then(fragment()));
+    listen("hashchange", move || {
+        let field = document().and_then(|document| document.active_element());
+        if let Some(field) = field.and_then(|field| field.closest("input, textarea").ok().flatten()) {
+            let _ = field.unchecked_ref::<HtmlElement>().blur();
+        }
+        then(fragment());
+    });
 }
 
 fn listen(event: &str, then: impl Fn() + 'static) {
