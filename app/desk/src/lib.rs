@@ -9,6 +9,7 @@
 //! - [`unpack`], [`checking`], [`taking`]: files in.
 //! - [`people`], [`days`], [`changes`]: whose they are, and what they come to; [`crew`]: several at a time.
 //! - [`billing`], [`accounts`], [`drafts`], [`hours`], [`pay`]: what goes out; [`packing`]: as one file.
+//! - [`forms`]: what the files are like that a shop writes itself.
 //! - [`looking`]: how work stands, and where each figure comes from.
 //! - [`told`]: what is said of it.
 //! - [`wire`], [`work`], [`door`]: for the office page, in a worker beside it.
@@ -21,6 +22,7 @@ pub mod crew;
 pub mod days;
 pub mod door;
 pub mod drafts;
+pub mod forms;
 pub mod hours;
 mod kept;
 pub mod looking;

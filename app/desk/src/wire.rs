@@ -8,6 +8,8 @@
 use quaywright_core::id::{BlobId, DeviceId, EventId, LineId};
 use quaywright_core::moment::{Day, Moment};
 
+use crate::forms::Form;
+
 /// What the page asks.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Ask {
@@ -25,6 +27,8 @@ pub enum Ask {
     Columns,
     /// To keep the list of who sells and who buys beside this, which is called so.
     Parties(String),
+    /// To say what a file is like that the shop writes itself, and give an example.
+    Form(Form),
     /// To say what each job comes to that is to be billed now.
     Bill {
         /// Whether open jobs are billed.
@@ -178,6 +182,7 @@ impl Ask {
             Self::Prices(name) => format!("prices {name}"),
             Self::Columns => "columns".to_owned(),
             Self::Parties(name) => format!("parties {name}"),
+            Self::Form(form) => format!("form {}", form.slug()),
             Self::Bill { open, all } => ["bill", if_so(*open, OPEN), if_so(*all, ALL)].concat(),
             Self::Export { open } => ["export", if_so(*open, OPEN)].concat(),
             Self::Again(number) => format!("again {number}"),
@@ -209,6 +214,7 @@ impl Ask {
             "prices" => Some(Self::Prices(rest.to_owned())),
             "columns" => Some(Self::Columns),
             "parties" => Some(Self::Parties(rest.to_owned())),
+            "form" => Form::ALL.into_iter().find(|form| form.slug() == rest).map(Self::Form),
             "bill" | "export" => {
                 let asks = [false, true].into_iter().flat_map(|open| {
                     [Self::Bill { open, all: false }, Self::Bill { open, all: true }, Self::Export { open }]
@@ -324,6 +330,9 @@ mod tests {
             Ask::Prices("prices of May.json".to_owned()),
             Ask::Columns,
             Ask::Parties("who is who.json".to_owned()),
+            Ask::Form(Form::Prices),
+            Ask::Form(Form::Parties),
+            Ask::Form(Form::Columns),
             Ask::Bill { open: false, all: false },
             Ask::Bill { open: true, all: false },
             Ask::Bill { open: false, all: true },
@@ -357,6 +366,7 @@ mod tests {
             "drafts 1",
             "claim 1",
             "photo 0",
+            "form pay",
         ] {
             assert_eq!(Ask::read(other), None, "{other}");
         }

@@ -131,6 +131,13 @@ impl<M: Medium> Work<M> {
                 self.keep_file((PARTIES, Remembered::Parties), &name, beside, out)
             }
             Ask::Columns => self.keep_columns(beside),
+            Ask::Form(form) => {
+                tell(out, &Told { said: form.words(), ..Told::default() });
+                if let Some((name, example)) = form.example() {
+                    table(out, name, None, example.as_bytes());
+                }
+                Ok(())
+            }
             Ask::Bill { open, all } => self.bill(open, all, out),
             Ask::Export { open } => self.export(open, out),
             Ask::Again(number) => {

@@ -20,7 +20,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand};
-use quaywright_core::exchange::billed::Columns;
+use quaywright_desk::forms::Form;
 use quaywright_desk::pay::PayRules;
 use quaywright_desk::told::Told;
 
@@ -40,43 +40,6 @@ Begin with take-in, which makes the store; all others but `day` need it:
 
 The exit code is 0 when all is done, 1 when it is done and faults are named, 2 when it is not done.";
 
-/// A price list to begin with, in which everything that there is stands once.
-const PRICES: &str = r#"A price list is a file like this, with rates, prices and taxes of the shop's own:
-  {"quaywright": "prices", "v": 1, "currency": "GBP", "rounding": "tenth", "tax-by": "category",
-   "rates": [{"name": "yard", "price": "60"},
-             {"name": "second year", "technician": "R. Thwart", "price": "50"},
-             {"name": "maker", "pay": "warranty", "price": "48"},
-             {"name": "2027", "from": "2027-01-01", "to": "2027-12-31", "price": "64"}],
-   "minimum": [{"name": "callout", "pay": "customer-pay", "amount": "45"}],
-   "zones": [{"name": "near", "berths": ["Basin 4", "Basin 5"], "price": "18.50"}],
-   "supplies": [{"name": "rags", "percent": "5", "at-most": "12.50"}],
-   "costs": [{"number": "IMP-6", "cost": "14.20"}],
-   "bands": [{"from": "0", "percent": "50"}, {"from": "20", "percent": "40"}],
-   "discounts": [{"name": "ferries", "customer": "Ferry Board", "charge": "time", "percent": "10"}],
-   "taxes": [{"name": "VAT", "category": "S", "percent": "20"},
-             {"name": "schools", "customer": "Harbour School", "category": "E", "reason": "certificate 12"}]}
-Only currency, rates and taxes have to be there. Each rule may name a technician, a customer, pay (customer-pay,
-warranty, internal), charge (time, labour, diagnosis, travel, ..., parts, supplies), from and to; of two that hold,
-the one that names all that the other names, and more, wins. A new price for the future is a new rule with its day:
-one that is changed in its place changes what was billed before, and goes out as differences.
-Rounding of each line: exact, hundredth, five-minutes, tenth, quarter, up-to-tenth; left out, the shop's rules on the
-phones hold. Tax is rounded by category or by line. Without zones travel is by the hour.
-Categories of tax: S, Z, E, AE, K, G, O. What of a job it does not price is asked, never guessed."#;
-
-/// Who sells and who buys, to begin with.
-const PARTIES: &str = r#"The file of who sells and who buys is like this; customers are found by their names on the phones:
-  {"quaywright": "parties", "v": 1, "terms": "Within 14 days",
-   "seller": {"name": "Lower Basin Boatyard", "country": "GB", "vat": "GB123456789"},
-   "customers": [{"name": "Towpath Trust", "town": "Lockby", "country": "GB"}]}"#;
-
-fn fields() -> String {
-    format!(
-        "The fields are {}. A field alone is its own head.\n\
-         Example: columns --store shop.quay books \"Customer=customer,What=words,Net=net,Currency=currency\"",
-        Columns::fields()
-    )
-}
-
 #[derive(Subcommand)]
 enum Task {
     /// Keeps day files, backups, logs, folders or zip files of them in the store.
@@ -90,7 +53,7 @@ enum Task {
     /// Says what each technician's days come to, and what is missing.
     Day(DayOf),
     /// Says what each finished job comes to by a price list, and what keeps a bill from going out.
-    #[command(after_help = PRICES)]
+    #[command(after_help = Form::Prices.words())]
     Bill {
         #[command(flatten)]
         store: InStore,
@@ -114,7 +77,7 @@ enum Task {
         columns: Option<String>,
     },
     /// Keeps the columns of the table of an export under a name, for `bill --export --columns`.
-    #[command(after_help = fields())]
+    #[command(after_help = Form::Columns.words())]
     Columns {
         #[command(flatten)]
         store: InStore,
@@ -133,7 +96,7 @@ enum Task {
         file: PathBuf,
     },
     /// Writes what went out in an export as drafts of invoices: XML for accounting programs, PDF for people.
-    #[command(after_help = PARTIES)]
+    #[command(after_help = Form::Parties.words())]
     Drafts {
         #[command(flatten)]
         store: InStore,
@@ -296,28 +259,6 @@ fn main() -> ExitCode {
 mod tests {
     use super::*;
     use clap::CommandFactory;
-    use quaywright_core::billing::prices::{Bands, Travel};
-    use quaywright_core::exchange::{parties, prices};
-
-    /// Returns what stands between the first and the last brace.
-    fn braced(text: &str) -> &[u8] {
-        let ends = text.find('{').zip(text.rfind('}'));
-        ends.map(|(from, to)| &text.as_bytes()[from..=to]).unwrap_or_default()
-    }
-
-    #[test]
-    fn files_that_the_help_shows_can_be_used() {
-        let list = prices::read(braced(PRICES)).expect(PRICES);
-        let kinds = [list.rates.len(), list.minimum.len(), list.supplies.len(), list.costs.len(), list.discounts.len()];
-        assert!(!kinds.contains(&0) && list.travel != Travel::ByHour && list.bands != Bands::default(), "{PRICES}");
-        for rounding in ["exact", "hundredth", "five-minutes", "tenth", "quarter", "up-to-tenth"] {
-            let other = braced(PRICES).to_vec();
-            let other = String::from_utf8(other).expect("text").replace("\"tenth\"", &format!("{rounding:?}"));
-            assert!(prices::read(other.as_bytes()).is_ok() && PRICES.contains(rounding), "{rounding}");
-        }
-        assert!(parties::read(braced(PARTIES)).is_ok(), "{PARTIES}");
-        assert!(Columns::parse("Customer=customer,What=words,Net=net,Currency=currency").is_ok());
-    }
 
     #[test]
     fn only_what_makes_a_store_says_that_it_does() {

@@ -8,6 +8,7 @@ mod shop;
 use std::fs;
 use std::io::{Cursor, Read};
 use std::path::Path;
+use std::process::Command;
 
 use held::{Disk, Heard};
 use jpeg_encoder::{ColorType, Encoder};
@@ -15,6 +16,7 @@ use quaywright_core::event::{About, Event, PayType, PhotoFacts};
 use quaywright_core::id::{BlobId, DeviceId, EventId, LineId};
 use quaywright_core::moment::{Day, Moment};
 use quaywright_core::text::Label;
+use quaywright_desk::forms::Form;
 use quaywright_desk::store::journal::Journal;
 use quaywright_desk::wire::{Answer, Ask};
 use quaywright_desk::work::Work;
@@ -152,6 +154,31 @@ fn drafts_of_invoices_are_the_commands_to_the_byte() {
         let written = fs::read(folder.path().join("drafts").join(&name)).expect("the command wrote it too");
         assert!(bytes == written, "{name}");
     }
+}
+
+#[test]
+fn what_a_shops_own_files_are_like_is_told_as_the_commands_help_tells_it_and_an_example_can_be_used() {
+    let mut page = Page::new();
+    for (form, task) in [(Form::Prices, "bill"), (Form::Parties, "drafts"), (Form::Columns, "columns")] {
+        let told = page.ask(Ask::Form(form), &[]);
+        let help = Command::new(env!("CARGO_BIN_EXE_quaywright-office")).args([task, "--help"]).output();
+        let help = String::from_utf8(help.expect("it is started").stdout).expect("text");
+        let Some((Answer::Said, words)) = told.first() else { panic!("{told:?}") };
+        let words = String::from_utf8_lossy(words);
+        // The help may break its lines elsewhere.
+        let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(plain(&help).contains(&plain(&words)), "{help}\n{words}");
+        let Some((Answer::Table { name, export: None }, example)) = told.get(1) else { continue };
+        match form {
+            Form::Prices => drop(page.ask(Ask::Prices(name.clone()), example)),
+            Form::Parties => drop(page.ask(Ask::Parties(name.clone()), example)),
+            Form::Columns => panic!("columns are typed"),
+        }
+    }
+    let held = page.ask(Ask::Open(String::new()), &[]);
+    let names = held.iter().filter(|(answer, _)| matches!(answer, Answer::Remembered(_)));
+    let names: Vec<_> = names.map(|(_, name)| String::from_utf8_lossy(name).into_owned()).collect();
+    assert_eq!(names, ["prices-example.json", "parties-example.json"], "both examples were taken");
 }
 
 #[test]

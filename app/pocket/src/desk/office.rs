@@ -79,6 +79,7 @@ pub struct Made {
 fn media_type(name: &str) -> &'static str {
     match name.rsplit('.').next() {
         Some("csv") => "text/csv",
+        Some("json") => "application/json",
         Some("zip") => "application/zip",
         _ => "application/octet-stream",
     }
@@ -92,6 +93,7 @@ fn is_told_above(ask: &Ask) -> bool {
     matches!(
         ask,
         Ask::TakeIn
+            | Ask::Form(_)
             | Ask::Bill { .. }
             | Ask::Export { .. }
             | Ask::Again(_)

@@ -10,6 +10,7 @@ use quaywright_core::looking::Asked;
 use quaywright_core::moment::Day;
 use quaywright_core::text::Label;
 use quaywright_core::view::RuleChoice;
+use quaywright_desk::forms::Form;
 use quaywright_desk::pay::PayRules;
 use quaywright_desk::wire::Ask;
 
@@ -276,11 +277,12 @@ fn bills(office: AtOffice) -> AnyView {
         <section>
             <h2>"Bills"</h2>
             <p>{prices}</p>
-            <p class="group">
+            <p class="row group">
                 <label class="file">
                     "Choose the price list"
                     <input class="away" type="file" aria-label="Choose the price list" on:change=pick />
                 </label>
+                {what_it_is_like(office, "What a price list is like", Form::Prices)}
             </p>
             {choice("Open jobs too", open)}
             {choice("Show those too that have nothing more to bill", all)}
@@ -289,10 +291,16 @@ fn bills(office: AtOffice) -> AnyView {
                 {button("big", "Export what did not go out yet", export)}
                 <Field name="Columns of the table" value=office.columns on_left=left />
                 <p class="small">"As Head=field,Head=field; where nothing is written, every field is a column."</p>
+                {what_it_is_like(office, "Which fields there are", Form::Columns)}
             </div>
         </section>
     }
     .into_any()
+}
+
+/// A button that tells what the shop's own file is like, and hands out one to begin with.
+fn what_it_is_like(office: AtOffice, words: &'static str, form: Form) -> impl IntoView {
+    button("", words, move || office.ask("Fetching it …", Ask::Form(form), Vec::new()))
 }
 
 fn choice(words: &'static str, on: RwSignal<bool>) -> impl IntoView {
@@ -340,11 +348,12 @@ fn gone_out(desk: Desk, office: AtOffice) -> AnyView {
                         {button("", "Write the export again", again)}
                     </div>
                     <p>{parties}</p>
-                    <p class="group">
+                    <p class="row group">
                         <label class="file">
                             "Choose who sells and who buys"
                             <input class="away" type="file" aria-label="Choose who sells and who buys" on:change=pick />
                         </label>
+                        {what_it_is_like(office, "What that file is like", Form::Parties)}
                     </p>
                     <div class="stack group">
                         <Field name="Day that the drafts bear" value=issued />
