@@ -14,7 +14,8 @@ use quaywright_desk::told::Told;
 use quaywright_papers::pdf::Draft;
 
 use crate::store::{self, Make};
-use crate::tasks::{NotDone, price_list, write_whole};
+use crate::tasks::{NotDone, price_list};
+use crate::writing::Target;
 
 /// What drafts are made with.
 #[derive(Args)]
@@ -50,7 +51,7 @@ pub(crate) fn write(store: &str, number: u32, folder: &Path, of: &DraftsOf, told
     fs::create_dir_all(folder).map_err(|why| NotDone::Unwritten { file: folder.to_owned(), why })?;
     for made in drafts.made {
         for (name, bytes) in files(made, of.issued)? {
-            write_whole(&folder.join(&name), &bytes)?;
+            Target::beside(store, &folder.join(&name))?.write(&bytes)?;
             told.say(name);
         }
     }

@@ -16,7 +16,8 @@ use quaywright_papers::wire::Leaf;
 use crate::InStore;
 use crate::crew::Threads;
 use crate::store::{self, Make};
-use crate::tasks::{NotDone, price_list, write_whole};
+use crate::tasks::{NotDone, price_list};
+use crate::writing::Target;
 
 /// A question.
 #[derive(Subcommand)]
@@ -105,6 +106,12 @@ pub(crate) struct Output {
     page: Option<PathBuf>,
 }
 
+impl Output {
+    fn page(&self) -> Result<Option<Target<'_>>, NotDone> {
+        self.page.as_deref().map(|file| Target::beside(&self.store.store, file)).transpose()
+    }
+}
+
 impl Narrowed {
     fn whose(&self) -> Whose {
         let label = |name: &Option<String>| name.as_deref().map(Label::new);
@@ -125,6 +132,7 @@ pub(crate) fn answer(looking: &Looking, told: &mut Told) -> Result<(), NotDone> 
         Looking::Find { output, .. } | Looking::Boat { output, .. } => (output, None),
         Looking::Why { output, prices, .. } | Looking::Look { output, prices, .. } => (output, prices.as_ref()),
     };
+    let page = output.page()?;
     let prices = prices.map(|file| price_list(file)).transpose()?;
     let failed = NotDone::in_store(&output.store.store);
     let mut kept = store::open(&output.store.store, Make::Never).map_err(failed)?;
@@ -134,7 +142,7 @@ pub(crate) fn answer(looking: &Looking, told: &mut Told) -> Result<(), NotDone> 
     let Seen { answer, faults } = seen;
     faults.iter().for_each(|fault| told.wrong.push_str(&format!("{fault}\n")));
     told.said.push_str(&form::text(&answer));
-    match &output.page {
+    match page {
         Some(file) => write_page(kept.as_mut(), output, &html::looking::page(&answer), file, told),
         None => Ok(()),
     }
@@ -172,12 +180,12 @@ fn write_page(
     kept: &mut dyn Store,
     output: &Output,
     of: &[pieces::Piece],
-    file: &Path,
+    file: Target<'_>,
     told: &mut Told,
 ) -> Result<(), NotDone> {
     let photos = photos(kept, of).map_err(NotDone::in_store(&output.store.store))?;
-    write_whole(file, &pieces::assemble(of, |blob| photos.get(&blob).cloned()))?;
-    told.said.push_str(&format!("\nPage: {}\n", file.display()));
+    file.write(&pieces::assemble(of, |blob| photos.get(&blob).cloned()))?;
+    told.said.push_str(&format!("\nPage: {}\n", file.path().display()));
     Ok(())
 }
 
@@ -192,14 +200,16 @@ fn claimed(of: &str) -> Option<EventId> {
 
 /// Writes the pack of a claim as a page and as PDF.
 fn write_pack(output: &Output, of: &str, pdf: Option<&Path>, told: &mut Told) -> Result<(), NotDone> {
-    if output.page.is_none() && pdf.is_none() {
+    let page = output.page()?;
+    let pdf = pdf.map(|file| Target::beside(&output.store.store, file)).transpose()?;
+    if page.is_none() && pdf.is_none() {
         return Err(NotDone::Words("say where the pack is written to: --pdf FILE, --page FILE or both".to_owned()));
     }
     let of = claimed(of).ok_or_else(|| NotDone::Words(format!("{of:?} is no name of a job or of a line")))?;
     let mut kept = store::open(&output.store.store, Make::Never).map_err(NotDone::in_store(&output.store.store))?;
     let Pack { pieces, now, lacks } = pack(kept.as_mut(), of).map_err(|why| not_done(&output.store.store, why))?;
     lacks.iter().for_each(|lack| told.said.push_str(&format!("lacks: {lack}\n")));
-    if let Some(file) = &output.page {
+    if let Some(file) = page {
         write_page(kept.as_mut(), output, &pieces, file, told)?;
     }
     let Some(file) = pdf else { return Ok(()) };
@@ -209,7 +219,7 @@ fn write_pack(output: &Output, of: &str, pdf: Option<&Path>, told: &mut Told) ->
     let letters = "this program's letters cannot be read: put it in place anew";
     let typeset = draft.typeset().ok_or_else(|| NotDone::Words(letters.to_owned()))?;
     typeset.faults.iter().for_each(|fault| told.wrong.push_str(&format!("{fault}\n")));
-    write_whole(file, &typeset.bytes)?;
-    told.said.push_str(&format!("PDF: {}\n", file.display()));
+    file.write(&typeset.bytes)?;
+    told.said.push_str(&format!("PDF: {}\n", file.path().display()));
     Ok(())
 }

@@ -14,6 +14,7 @@ mod looking;
 mod reading;
 mod store;
 mod tasks;
+mod writing;
 
 use std::io::{self, Write};
 use std::path::PathBuf;

@@ -27,6 +27,7 @@ use crate::Outputs;
 use crate::checking::check_all;
 use crate::crew::Threads;
 use crate::store::{self, Make};
+use crate::writing::Target;
 
 /// Why a task was not done.
 #[derive(Debug, thiserror::Error)]
@@ -61,6 +62,12 @@ pub(crate) enum NotDone {
     /// What was asked for is not there or not understood.
     #[error("{0}")]
     Words(String),
+    /// A file that is to be written is the store.
+    #[error("{}: this is the store itself, or belongs to it, and would be gone: name another file", .file.display())]
+    IsStore {
+        /// The file.
+        file: PathBuf,
+    },
     /// A file cannot be written.
     #[error("{}: cannot be written: {why}", .file.display())]
     Unwritten {
@@ -121,12 +128,13 @@ pub(crate) fn days(files: &[PathBuf], outputs: &Outputs, told: &mut Told) -> Res
         return Err(NotDone::Nothing);
     }
     let sheets = taken.books().into_iter().flat_map(|of| say_days(of, told)).collect::<Vec<_>>();
-    write_days(&sheets, outputs)
+    write_days(&sheets, &targets(outputs, |file| Ok(Target::alone(file)))?)
 }
 
 /// Says the days of a store.
 pub(crate) fn stored_days(store: &str, outputs: &Outputs, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
+    let targets = targets(outputs, |file| Target::beside(store, file))?;
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     let mut sheets = Vec::new();
     for (who, phones) in people_of(kept.as_mut()).map_err(&failed)? {
@@ -136,7 +144,7 @@ pub(crate) fn stored_days(store: &str, outputs: &Outputs, told: &mut Told) -> Re
     if sheets.is_empty() {
         return Err(NotDone::Nothing);
     }
-    write_days(&sheets, outputs)
+    write_days(&sheets, &targets)
 }
 
 /// Which bills are asked for.
@@ -162,6 +170,7 @@ pub(crate) fn export(
     columns: Option<&str>,
     told: &mut Told,
 ) -> Result<(), NotDone> {
+    let target = Target::beside(store, file)?;
     let (mut kept, _, all) = bills_of(store, asked, told)?;
     let columns = match columns {
         Some(name) => kept_columns(kept.as_mut(), store, name)?,
@@ -173,7 +182,7 @@ pub(crate) fn export(
     match exported {
         Exported::Nothing => told.say(words),
         Exported::Earlier(export) | Exported::New(export, _) => {
-            write_whole(file, &export.file)?;
+            target.write(&export.file)?;
             kept.written(export.number).map_err(NotDone::in_store(store))?;
             told.say(format_args!("{words}: {}", file.display()));
         }
@@ -197,10 +206,11 @@ pub(crate) fn columns(store: &str, name: &str, columns: Option<&str>, told: &mut
 /// Writes the file of an export once more.
 pub(crate) fn write_again(store: &str, number: u32, file: &Path, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
+    let target = Target::beside(store, file)?;
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     let export = kept.exported(Some(number)).map_err(&failed)?;
     let export = export.ok_or_else(|| NotDone::Words(format!("there is no export {number} in this store")))?;
-    write_whole(file, &export.file)?;
+    target.write(&export.file)?;
     kept.written(number).map_err(&failed)?;
     told.said.push_str(&format!("Export {number}: {}\n", file.display()));
     Ok(())
@@ -215,6 +225,7 @@ pub(crate) fn hours(
     told: &mut Told,
 ) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
+    let target = Target::beside(store, file)?;
     let day = |text: &str| {
         Day::parse(text).ok_or_else(|| NotDone::Words(format!("{text:?} is no day: write it as 2026-05-04")))
     };
@@ -224,7 +235,7 @@ pub(crate) fn hours(
     if hours.is_empty() {
         return Err(NotDone::Nothing);
     }
-    write_whole(file, &hours_table(&hours))?;
+    target.write(&hours_table(&hours))?;
     told.said.push_str(&format!("{} technicians: {}\n", hours.len(), file.display()));
     Ok(())
 }
@@ -232,6 +243,7 @@ pub(crate) fn hours(
 /// Writes the hours worked as a table for payroll.
 pub(crate) fn pay(store: &str, rules: &PayRules, file: &Path, told: &mut Told) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
+    let target = Target::beside(store, file)?;
     let rules = rules.read().map_err(NotDone::Words)?;
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     let all = pay::weeks_of(kept.as_mut(), &Threads::ASKING, &rules).map_err(&failed)?;
@@ -239,7 +251,7 @@ pub(crate) fn pay(store: &str, rules: &PayRules, file: &Path, told: &mut Told) -
     if all.technicians.is_empty() {
         return Err(NotDone::Nothing);
     }
-    write_whole(file, &payroll::table(&all.technicians))?;
+    target.write(&payroll::table(&all.technicians))?;
     told.said.push_str(&format!("{} technicians: {}\n", all.technicians.len(), file.display()));
     told.say(payroll::RECORDS);
     told.say(LOCAL_LAW);
@@ -321,32 +333,21 @@ fn say_days(of: Technician, told: &mut Told) -> Vec<DaySheet> {
 /// How days are written to a file.
 type Written = fn(&[DaySheet]) -> Vec<u8>;
 
-fn write_days(sheets: &[DaySheet], outputs: &Outputs) -> Result<(), NotDone> {
+fn write_days(sheets: &[DaySheet], targets: &[(Target<'_>, Written)]) -> Result<(), NotDone> {
+    targets.iter().try_for_each(|(target, write)| target.write(&write(sheets)))
+}
+
+/// Returns what is written, and where to.
+fn targets<'a>(
+    outputs: &'a Outputs,
+    at: impl Fn(&'a Path) -> Result<Target<'a>, NotDone>,
+) -> Result<Vec<(Target<'a>, Written)>, NotDone> {
     let written: [(_, Written); 4] = [
         (&outputs.csv, table::table),
         (&outputs.billing, table::billing::table),
         (&outputs.mends, table::mends::table),
         (&outputs.json, bundle::summaries),
     ];
-    for (path, write) in written {
-        if let Some(path) = path {
-            write_whole(path, &write(sheets))?;
-        }
-    }
-    Ok(())
-}
-
-/// Writes a file so that it is there whole or not at all.
-pub(crate) fn write_whole(file: &Path, bytes: &[u8]) -> Result<(), NotDone> {
-    let unwritten = |why| NotDone::Unwritten { file: file.to_owned(), why };
-    let mut beside = file.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = PathBuf::from(beside);
-    let write = || {
-        let mut part = fs::File::create(&beside)?;
-        part.write_all(bytes)?;
-        part.sync_all()?;
-        fs::rename(&beside, file)
-    };
-    write().map_err(unwritten)
+    let asked = written.into_iter().filter_map(|(path, write)| Some((path.as_deref()?, write)));
+    asked.map(|(path, write)| Ok((at(path)?, write))).collect()
 }

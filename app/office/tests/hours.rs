@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use quaywright_core::event::{Activity, Doing, On};
-use shop::{month, run, said, wrong};
+use shop::{PRICES, month, run, said, wrong};
 
 fn at(folder: &Path, name: &str) -> String {
     folder.join(name).to_str().expect("a plain path").to_owned()
@@ -73,4 +73,37 @@ fn hours_of_some_days_worked_by_hand() {
     let output = run("hours", &store, &[&at(folder.path(), "x.csv"), "--from", "May"]);
     assert_eq!(output.status.code(), Some(2));
     assert!(wrong(&output).contains("\"May\" is no day: write it as 2026-05-04"));
+}
+
+#[test]
+fn no_table_is_written_over_the_store() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let [log, prices] = ["log.jsonl", "prices.json"].map(|name| at(folder.path(), name));
+    fs::write(&log, month(1, "M. Sluice").0.log_file()).expect("the log is written");
+    fs::write(&prices, PRICES).expect("the prices are written");
+    said(&run("take-in", &store, &[&log]), 0);
+    let held = fs::read(&store).expect("the store");
+    fs::create_dir(folder.path().join("tables")).expect("a folder");
+    let itself = at(folder.path(), "tables/../shop.quay");
+    let tasks: [(&str, &[&str]); 7] = [
+        ("hours", &[&itself]),
+        ("pay", &[&itself]),
+        ("day", &["--csv", &itself]),
+        ("day", &["--json", &itself]),
+        ("bill", &["--prices", &prices, "--export", &itself]),
+        ("write-again", &["1", &itself]),
+        ("board", &["--page", &itself]),
+    ];
+    for (task, words) in tasks {
+        let output = run(task, &store, words);
+        assert_eq!(output.status.code(), Some(2), "{task}: {}", wrong(&output));
+        assert!(wrong(&output).contains("this is the store itself"), "{task}: {}", wrong(&output));
+        assert!(fs::read(&store).expect("the store") == held, "{task} left the store as it was");
+    }
+    // Nothing went out that was not written.
+    let out = at(folder.path(), "out.csv");
+    assert!(said(&run("bill", &store, &["--prices", &prices, "--export", &out]), 0).contains("Export 1 holds"));
+    let pack = run("claims", &store, &["--pack", "0101010101010101-4", "--pdf", &itself]);
+    assert!(wrong(&pack).contains("this is the store itself"), "{}", wrong(&pack));
 }
