@@ -9,7 +9,7 @@ use quaywright_core::exchange::payroll::Worked;
 use quaywright_core::hours::days::DayStart;
 use quaywright_core::hours::overtime::Overtime;
 use quaywright_core::hours::workweek::{Weekday, Workweek};
-use quaywright_core::moment::Length;
+use quaywright_core::moment::{Day, Length};
 use quaywright_core::quantity::billed_minutes;
 use quaywright_core::sheet::paid::{Paid, paid};
 use quaywright_core::text::Label;
@@ -110,6 +110,36 @@ fn hours(text: &str) -> Result<Length, String> {
     Ok(Length::from_ms(u64::from(minutes) * 60_000))
 }
 
+/// Which days are asked for.
+///
+/// Rule: a workweek that holds one of them is told whole, since overtime is worked out by the
+/// week: cut in two, each part would have a threshold of its own.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Days {
+    /// The first day, if there is to be one.
+    pub from: Option<Day>,
+    /// The last day, if there is to be one.
+    pub to: Option<Day>,
+}
+
+impl Days {
+    /// Tells whether the workweek that begins on this day holds one of them.
+    fn touch(self, week: Workweek, first: Day) -> bool {
+        self.from.is_none_or(|from| week.first_of(from) <= first) && self.to.is_none_or(|to| first <= to)
+    }
+
+    /// Returns which weeks are told, in words; nothing where all are.
+    fn words(self) -> Option<String> {
+        let days = match (self.from, self.to) {
+            (None, None) => return None,
+            (Some(from), None) => format!("from {from} on"),
+            (None, Some(to)) => format!("up to {to}"),
+            (Some(from), Some(to)) => format!("from {from} to {to}"),
+        };
+        Some(format!("each workweek with a day {days} is told whole, since overtime is by the week"))
+    }
+}
+
 /// What everyone worked.
 #[derive(Default)]
 pub struct AllWorked {
@@ -119,14 +149,22 @@ pub struct AllWorked {
     pub rules: RulesSaid,
     /// By which rules they were reckoned, and who by each.
     held: Vec<(String, Vec<String>)>,
+    /// Of which days it is.
+    days: Days,
     /// What is wrong with the logs, in sentences.
     pub faults: Vec<String>,
 }
 
 impl AllWorked {
-    /// Says what is wrong with the logs, and by which rules everyone was reckoned.
+    /// Returns what is said where nobody worked on the days that were asked for; nothing where all days were.
+    pub fn nobody(&self) -> Option<String> {
+        (self.days != Days::default()).then(|| "nobody worked in a workweek with one of these days".to_owned())
+    }
+
+    /// Says what is wrong with the logs, of which weeks it is, and by which rules everyone was reckoned.
     pub fn tell(&self, told: &mut Told) {
         self.faults.iter().for_each(|fault| told.blame(fault));
+        self.days.words().iter().for_each(|it| told.say(it));
         self.rules.differ().iter().for_each(|it| told.say(format_args!("note: {it}")));
         self.held.iter().for_each(|(rules, names)| told.say(format_args!("{}: {rules}", names.join(", "))));
     }
@@ -155,12 +193,12 @@ fn words(rules: &ShopRules) -> String {
     words
 }
 
-/// Returns the weeks of everyone in a store who worked.
+/// Returns the weeks of everyone in a store who worked, those with one of some days.
 ///
 /// # Errors
 /// When the store does not tell them.
-pub fn weeks_of(store: &mut dyn Store, crew: &impl Crew, pay: &Pay) -> Result<AllWorked, StoreError> {
-    let (mut all, people) = (AllWorked::default(), people_of(store)?);
+pub fn weeks_of(store: &mut dyn Store, crew: &impl Crew, pay: &Pay, days: Days) -> Result<AllWorked, StoreError> {
+    let (mut all, people) = (AllWorked { days, ..AllWorked::default() }, people_of(store)?);
     let worked = |_: &str, of: TechnicianBook| {
         let said = of.book.shop.rules();
         (of.faults, said, paid(&of.book.ledger.spans(of.now), &pay.over(said)))
@@ -168,8 +206,10 @@ pub fn weeks_of(store: &mut dyn Store, crew: &impl Crew, pay: &Pay) -> Result<Al
     each_book(store, crew, people, &worked, &mut |who, (faults, said, worked)| {
         all.faults.extend(faults.iter().map(|fault| format!("{who}: {fault}")));
         let rules = pay.over(said);
-        let Paid { weeks, by_day, .. } = worked;
-        if !by_day.is_empty() {
+        let Paid { mut weeks, mut by_day, .. } = worked;
+        weeks.retain(|week| days.touch(rules.week, week.first));
+        by_day.retain(|&day, _| days.touch(rules.week, rules.week.first_of(day)));
+        if !by_day.is_empty() || !weeks.is_empty() {
             all.rules.hear(who, said);
             all.hear(who, &rules);
             all.technicians.push(Worked { technician: Label::new(who), week: rules.week, weeks, by_clock: by_day });
@@ -193,6 +233,27 @@ mod tests {
         }
         assert_eq!(hours("7.5").map(Length::minutes), Ok(450));
         assert!(hours("long").unwrap_err().contains("write 40, 7.5 or 7:30"));
+    }
+
+    #[test]
+    fn a_week_is_told_whole_where_one_of_its_days_is_asked_for() {
+        let day = |text: &str| Day::parse(text).unwrap();
+        let sunday = week("Sunday 00:00").unwrap();
+        // Its workweeks begin on 3, 10 and 17 May 2026.
+        let weeks = ["2026-05-03", "2026-05-10", "2026-05-17"].map(day);
+        let table: [(Option<&str>, Option<&str>, &[usize]); 6] = [
+            (None, None, &[0, 1, 2]),
+            (Some("2026-05-09"), Some("2026-05-09"), &[0]),
+            (Some("2026-05-09"), Some("2026-05-10"), &[0, 1]),
+            (Some("2026-05-10"), None, &[1, 2]),
+            (None, Some("2026-05-16"), &[0, 1]),
+            (Some("2026-05-16"), Some("2026-05-04"), &[]),
+        ];
+        for (from, to, expected) in table {
+            let days = Days { from: from.map(day), to: to.map(day) };
+            let touched: Vec<_> = (0..3).filter(|&nth| days.touch(sunday, weeks[nth])).collect();
+            assert_eq!(touched, expected, "{from:?} {to:?}");
+        }
     }
 
     #[test]

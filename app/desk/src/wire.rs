@@ -52,8 +52,13 @@ pub enum Ask {
         /// The last day, if there is to be one.
         to: Option<Day>,
     },
-    /// To give the hours worked for payroll, by the rules that were typed beside this.
-    Pay,
+    /// To give the hours worked for payroll, by the rules that were typed beside this: workweeks with one of some days.
+    Pay {
+        /// The first day, if there is to be one.
+        from: Option<Day>,
+        /// The last day, if there is to be one.
+        to: Option<Day>,
+    },
     /// To look at what stands at this address.
     Look(String),
     /// To make drafts of invoices of an export.
@@ -187,11 +192,8 @@ impl Ask {
             Self::Export { open } => ["export", if_so(*open, OPEN)].concat(),
             Self::Again(number) => format!("again {number}"),
             Self::Written(number) => format!("written {number}"),
-            Self::Hours { from, to } => {
-                let day = |day: &Option<Day>| day.map_or_else(|| "-".to_owned(), |day| day.to_string());
-                format!("hours {} {}", day(from), day(to))
-            }
-            Self::Pay => "pay".to_owned(),
+            Self::Hours { from, to } => format!("hours {}", days_written(*from, *to)),
+            Self::Pay { from, to } => format!("pay {}", days_written(*from, *to)),
             Self::Look(address) => format!("look {address}"),
             Self::Drafts { number, issued } => format!("drafts {number} {issued}"),
             Self::PutIn(name) => format!("put-in {name}"),
@@ -223,12 +225,8 @@ impl Ask {
             }
             "again" => Some(Self::Again(rest.parse().ok()?)),
             "written" => Some(Self::Written(rest.parse().ok()?)),
-            "hours" => {
-                let day = |text: &str| if text == "-" { Some(None) } else { Day::parse(text).map(Some) };
-                let (from, to) = rest.split_once(' ')?;
-                Some(Self::Hours { from: day(from)?, to: day(to)? })
-            }
-            "pay" => Some(Self::Pay),
+            "hours" => days_read(rest).map(|(from, to)| Self::Hours { from, to }),
+            "pay" => days_read(rest).map(|(from, to)| Self::Pay { from, to }),
             "look" => Some(Self::Look(rest.to_owned())),
             "drafts" => {
                 let (number, issued) = rest.split_once(' ')?;
@@ -243,6 +241,19 @@ impl Ask {
             _ => None,
         }
     }
+}
+
+/// What stands for a day that is not asked for.
+const NO_DAY: &str = "-";
+
+fn days_written(from: Option<Day>, to: Option<Day>) -> String {
+    [from, to].map(|day| day.map_or_else(|| NO_DAY.to_owned(), |day| day.to_string())).join(" ")
+}
+
+fn days_read(text: &str) -> Option<(Option<Day>, Option<Day>)> {
+    let day = |text: &str| if text == NO_DAY { Some(None) } else { Day::parse(text).map(Some) };
+    let (from, to) = text.split_once(' ')?;
+    Some((day(from)?, day(to)?))
 }
 
 impl Answer {
@@ -343,7 +354,8 @@ mod tests {
             Ask::Written(8),
             Ask::Hours { from: day, to: None },
             Ask::Hours { from: None, to: day },
-            Ask::Pay,
+            Ask::Pay { from: None, to: None },
+            Ask::Pay { from: day, to: day },
             Ask::Look("board/of/J. Reed".to_owned()),
             Ask::Drafts { number: 3, issued: day.unwrap() },
             Ask::PutIn("draft-3-1.pdf".to_owned()),
@@ -367,6 +379,7 @@ mod tests {
             "claim 1",
             "photo 0",
             "form pay",
+            "pay",
         ] {
             assert_eq!(Ask::read(other), None, "{other}");
         }

@@ -27,7 +27,7 @@ use crate::crew::Alone;
 use crate::hours;
 use crate::looking;
 use crate::packing::Packing;
-use crate::pay::{self, PayRules};
+use crate::pay::{self, Days, PayRules};
 use crate::people::people_of;
 use crate::store::journal::{Journal, Medium};
 use crate::store::{Store, StoreError};
@@ -154,7 +154,7 @@ impl<M: Medium> Work<M> {
                 table(out, "hours.csv", None, &hours_table(&hours));
                 Ok(())
             }
-            Ask::Pay => self.pay(&String::from_utf8_lossy(beside), out),
+            Ask::Pay { from, to } => self.pay(&String::from_utf8_lossy(beside), Days { from, to }, out),
             Ask::Look(address) => self.look(&address, out),
             Ask::Drafts { number, issued } => self.drafts(number, issued, out),
             Ask::PutIn(name) => self.packing.put(&name, beside).map_err(NotDone::Words),
@@ -300,13 +300,13 @@ impl<M: Medium> Work<M> {
         Ok(())
     }
 
-    fn pay(&mut self, typed: &str, out: &mut impl Outlet) -> Result<(), NotDone> {
+    fn pay(&mut self, typed: &str, days: Days, out: &mut impl Outlet) -> Result<(), NotDone> {
         let typed = PayRules::of_lines(typed);
         let rules = typed.read().map_err(NotDone::Words)?;
         self.keep_rules(&typed, out)?;
-        let all = pay::weeks_of(&mut self.store, &Alone, &rules)?;
+        let all = pay::weeks_of(&mut self.store, &Alone, &rules, days)?;
         if all.technicians.is_empty() {
-            return Err(NotDone::Nothing);
+            return Err(all.nobody().map_or(NotDone::Nothing, NotDone::Words));
         }
         let mut told = Told::default();
         all.tell(&mut told);

@@ -149,7 +149,7 @@ fn what_is_to_be_billed_is_the_same_from_what_was_kept_as_from_the_lines() {
 fn rules_of_pay_that_are_typed_hold_in_place_of_the_phones() {
     let mut page = Page::open([Disk::default(), Disk::default()]);
     page.take_in(month::files().expect("the month is told").iter());
-    let mut pay = |typed: &PayRules| page.ask(Ask::Pay, typed.lines().as_bytes());
+    let mut pay = |typed: &PayRules| page.ask(Ask::Pay { from: None, to: None }, typed.lines().as_bytes());
     let table = Answer::Table { name: "payroll.csv".to_owned(), export: None };
     let plain = pay(&PayRules::default());
     assert!(words(&plain, &Answer::Said).contains("workweek from Monday 00:00, starts and stops exact"), "{plain:?}");
@@ -181,16 +181,16 @@ fn rules_of_pay_that_were_typed_are_there_at_the_next_opening() {
     assert_eq!(opened(&page), None, "nothing was typed");
     let week = |begins: &str| PayRules { week_begins: Some(begins.to_owned()), ..PayRules::default() };
     let typed = PayRules { rounding: Some("nearest 5 minutes".to_owned()), ..week("Sunday 06:00") };
-    let told = page.ask(Ask::Pay, typed.lines().as_bytes());
+    let told = page.ask(Ask::Pay { from: None, to: None }, typed.lines().as_bytes());
     assert_eq!(PayRules::of_lines(&words(&told, &kept)), typed, "the page shows what is kept");
     assert_eq!(opened(&page).map(|lines| PayRules::of_lines(&lines)), Some(typed.clone()));
     let length = page.disks[0].0.borrow().len();
-    page.ask(Ask::Pay, typed.lines().as_bytes());
+    page.ask(Ask::Pay { from: None, to: None }, typed.lines().as_bytes());
     assert_eq!(page.disks[0].0.borrow().len(), length, "the same again is no change");
     // A wrong word is told and changes nothing; nothing typed is kept as well.
-    page.ask(Ask::Pay, week("payday").lines().as_bytes());
+    page.ask(Ask::Pay { from: None, to: None }, week("payday").lines().as_bytes());
     assert_eq!(opened(&page).map(|lines| PayRules::of_lines(&lines)), Some(typed));
-    page.ask(Ask::Pay, &[]);
+    page.ask(Ask::Pay { from: None, to: None }, &[]);
     assert_eq!(opened(&page).map(|lines| PayRules::of_lines(&lines)), Some(PayRules::default()));
 }
 
@@ -255,12 +255,15 @@ fn what_was_set_aside_comes_in_when_it_can_be_read() {
 #[test]
 fn hours_and_pay_come_as_tables() {
     let mut page = Page::open([Disk::default(), Disk::default()]);
-    assert!(matches!(page.ask(Ask::Pay, &[]).last(), Some((Answer::Failed(_), _))), "no day is there");
+    assert!(
+        matches!(page.ask(Ask::Pay { from: None, to: None }, &[]).last(), Some((Answer::Failed(_), _))),
+        "no day is there"
+    );
     let files = month::files().expect("the month is told");
     page.take_in(files.iter());
     let table = |name: &str| Answer::Table { name: name.to_owned(), export: None };
     let hours = words(&page.ask(Ask::Hours { from: None, to: None }, &[]), &table("hours.csv"));
-    let pay = words(&page.ask(Ask::Pay, &[]), &table("payroll.csv"));
+    let pay = words(&page.ask(Ask::Pay { from: None, to: None }, &[]), &table("payroll.csv"));
     for name in ["M. Sluice", "R. Thwart", "J. Reed"] {
         assert!(hours.contains(name) && pay.contains(name), "{name}\n{hours}\n{pay}");
     }

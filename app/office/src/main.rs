@@ -127,12 +127,19 @@ enum Task {
     /// Says the hours worked of each workday and workweek, and the overtime, as a table.
     ///
     /// By the shop's rules as each technician's phone has them. A rule that is typed here holds for everybody in
-    /// their place; which rules held is told.
+    /// their place; which rules held is told. Of the days that are asked for, each workweek that holds one is told
+    /// whole, since overtime is by the week.
     Pay {
         #[command(flatten)]
         store: InStore,
         /// The table that is written (CSV).
         file: PathBuf,
+        /// The first day, such as 2026-05-04; without it, all from the beginning.
+        #[arg(long, value_name = "DAY")]
+        from: Option<String>,
+        /// The last day; without it, all to the end.
+        #[arg(long, value_name = "DAY")]
+        to: Option<String>,
         #[command(flatten)]
         rules: PayTyped,
     },
@@ -240,7 +247,9 @@ fn main() -> ExitCode {
         Task::Hours { store, file, from, to, anew } => {
             tasks::hours(&store.store, (from.as_deref(), to.as_deref()), anew, &file, &mut told)
         }
-        Task::Pay { store, file, rules } => tasks::pay(&store.store, &rules.into(), &file, &mut told),
+        Task::Pay { store, file, from, to, rules } => {
+            tasks::pay(&store.store, (from.as_deref(), to.as_deref()), &rules.into(), &file, &mut told)
+        }
         Task::Looking(looking) => looking::answer(&looking, &mut told),
         Task::Records { store, records } => tasks::records(&store.store, &records, &mut told),
     };

@@ -17,7 +17,7 @@ use quaywright_desk::accounts::{self, Prices};
 use quaywright_desk::billing::{self, AllBilled, Exported, NoExport};
 use quaywright_desk::days::{DayOf, Taken, Technician, technician};
 use quaywright_desk::hours::{self, Asked};
-use quaywright_desk::pay::{self, PayRules};
+use quaywright_desk::pay::{self, Days, PayRules};
 use quaywright_desk::people::{logs_of, people_of};
 use quaywright_desk::store::{Store, StoreError};
 use quaywright_desk::taking::Taking;
@@ -226,10 +226,7 @@ pub(crate) fn hours(
 ) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
     let target = Target::beside(store, file)?;
-    let day = |text: &str| {
-        Day::parse(text).ok_or_else(|| NotDone::Words(format!("{text:?} is no day: write it as 2026-05-04")))
-    };
-    let (from, to) = (from.map(day).transpose()?, to.map(day).transpose()?);
+    let (from, to) = (day(from)?, day(to)?);
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
     let hours = hours::hours(kept.as_mut(), &Threads::ASKING, Asked { from, to, anew }).map_err(&failed)?;
     if hours.is_empty() {
@@ -240,17 +237,30 @@ pub(crate) fn hours(
     Ok(())
 }
 
-/// Writes the hours worked as a table for payroll.
-pub(crate) fn pay(store: &str, rules: &PayRules, file: &Path, told: &mut Told) -> Result<(), NotDone> {
+/// Returns the day that is meant, if one is.
+fn day(text: Option<&str>) -> Result<Option<Day>, NotDone> {
+    let wrong = |text: &str| NotDone::Words(format!("{text:?} is no day: write it as 2026-05-04"));
+    text.map(|text| Day::parse(text).ok_or_else(|| wrong(text))).transpose()
+}
+
+/// Writes the hours worked in the workweeks with one of some days as a table for payroll.
+pub(crate) fn pay(
+    store: &str,
+    (from, to): (Option<&str>, Option<&str>),
+    rules: &PayRules,
+    file: &Path,
+    told: &mut Told,
+) -> Result<(), NotDone> {
     let failed = NotDone::in_store(store);
     let target = Target::beside(store, file)?;
+    let days = Days { from: day(from)?, to: day(to)? };
     let rules = rules.read().map_err(NotDone::Words)?;
     let mut kept = store::open(store, Make::Never).map_err(&failed)?;
-    let all = pay::weeks_of(kept.as_mut(), &Threads::ASKING, &rules).map_err(&failed)?;
-    all.tell(told);
+    let all = pay::weeks_of(kept.as_mut(), &Threads::ASKING, &rules, days).map_err(&failed)?;
     if all.technicians.is_empty() {
-        return Err(NotDone::Nothing);
+        return Err(all.nobody().map_or(NotDone::Nothing, NotDone::Words));
     }
+    all.tell(told);
     target.write(&payroll::table(&all.technicians))?;
     told.said.push_str(&format!("{} technicians: {}\n", all.technicians.len(), file.display()));
     told.say(payroll::RECORDS);

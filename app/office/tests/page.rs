@@ -157,6 +157,32 @@ fn drafts_of_invoices_are_the_commands_to_the_byte() {
 }
 
 #[test]
+fn payroll_of_some_days_is_the_commands_to_the_byte() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| folder.path().join(name).to_str().expect("a plain path").to_owned();
+    let (store, log) = (folder.path().join("shop.quay"), shop::month(1, "M. Sluice").0.log_file());
+    fs::write(at("log.jsonl"), &log).expect("the log is written");
+    said(&run("take-in", &store, &[&at("log.jsonl")]), 0);
+    let mut page = Page::new();
+    page.take_in("log.jsonl", &log);
+    let day = Day::parse;
+    for (from, to) in [("2026-05-07", "2026-05-12"), ("2026-05-19", ""), ("", "2026-05-05")] {
+        let words = [("--from", from), ("--to", to)].into_iter().filter(|(_, day)| !day.is_empty());
+        let words: Vec<&str> = words.flat_map(|(name, day)| [name, day]).collect();
+        let said = said(&run("pay", &store, &[&[at("pay.csv").as_str()], &words[..]].concat()), 0);
+        let told = page.ask(Ask::Pay { from: day(from), to: day(to) }, &[]);
+        let [(Answer::Said, words), (Answer::Table { .. }, table), _] = &told[..] else { panic!("{told:?}") };
+        assert!(*table == fs::read(at("pay.csv")).expect("the command wrote it"), "{from} {to}");
+        let first = String::from_utf8_lossy(words).lines().next().unwrap_or_default().to_owned();
+        assert!(first.ends_with("is told whole, since overtime is by the week") && said.starts_with(&first), "{said}");
+    }
+    let mut heard = Heard::default();
+    page.0.hear(Ask::Pay { from: day("2027-01-01"), to: None }, &[], &mut heard);
+    let why = "nobody worked in a workweek with one of these days";
+    assert_eq!(heard.0, [(Answer::Failed(why.to_owned()), Vec::new())]);
+}
+
+#[test]
 fn what_a_shops_own_files_are_like_is_told_as_the_commands_help_tells_it_and_an_example_can_be_used() {
     let mut page = Page::new();
     for (form, task) in [(Form::Prices, "bill"), (Form::Parties, "drafts"), (Form::Columns, "columns")] {

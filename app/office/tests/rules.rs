@@ -15,7 +15,7 @@ use quaywright_core::hours::rounding::{Charge, LengthRule, PunchRule};
 use quaywright_core::hours::workweek::{Weekday, Workweek};
 use quaywright_core::moment::{Day, Length};
 use quaywright_core::view::{Period, hours_card};
-use shop::{Phone, run, said};
+use shop::{Phone, month, run, said, wrong};
 
 const HOUR: u64 = 3_600_000;
 
@@ -133,6 +133,42 @@ fn payroll_goes_by_the_rules_of_the_phone_and_typed_ones_hold_in_their_place() {
     let why = String::from_utf8_lossy(&refused.stderr).into_owned();
     assert!(!refused.status.success() && why.contains("nearest tenth of an hour"), "{why}");
     assert_eq!(fs::read(&file).expect("the table"), before);
+}
+
+#[test]
+fn payroll_of_some_days_is_the_whole_workweeks_that_hold_one_of_them() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (store, file) = (folder.path().join("shop.quay"), folder.path().join("pay.csv"));
+    let log = folder.path().join("log.jsonl");
+    fs::write(&log, month(1, "M. Sluice").0.log_file()).expect("the log is written");
+    said(&run("take-in", &store, &[log.to_str().expect("a plain path")]), 0);
+    let table = file.to_str().expect("a plain path");
+    let weeks = |words: &[&str]| {
+        let told = said(&run("pay", &store, &[&[table], words].concat()), 0);
+        let rows = rows(&file);
+        let rows = |is_week: bool| rows.iter().filter(move |row| row[3].is_empty() == is_week);
+        // Four weeks of five days of 7:30.
+        assert!(rows(true).all(|row| &row[4] == "37:30") && rows(false).count() == rows(true).count() * 5);
+        (told, rows(true).map(|row| row[1].to_owned()).collect::<Vec<_>>())
+    };
+    let all = ["2026-05-04", "2026-05-11", "2026-05-18", "2026-05-25"];
+    let (told, found) = weeks(&[]);
+    assert!(found == all && !told.contains("is told whole"), "{told}");
+    let whole = "each workweek with a day from 2026-05-14 to 2026-05-18 is told whole, since overtime is by the week";
+    let (told, found) = weeks(&["--from", "2026-05-14", "--to", "2026-05-18"]);
+    assert!(found == all[1..3] && told.contains(whole), "{told}");
+    assert_eq!(weeks(&["--from", "2026-05-18"]).1, all[2..]);
+    assert_eq!(weeks(&["--to", "2026-05-10"]).1, all[..1]);
+    let before = fs::read(&file).expect("the table");
+    for (words, why) in [
+        (["--from", "2027-01-01"], "nobody worked in a workweek with one of these days"),
+        (["--to", "May"], "\"May\" is no day: write it as 2026-05-04"),
+    ] {
+        let output = run("pay", &store, &[&[table], &words[..]].concat());
+        assert_eq!(output.status.code(), Some(2));
+        assert!(wrong(&output).contains(why), "{}", wrong(&output));
+    }
+    assert_eq!(fs::read(&file).expect("the table"), before, "nothing is written");
 }
 
 #[test]

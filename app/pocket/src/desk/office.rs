@@ -98,7 +98,7 @@ fn is_told_above(ask: &Ask) -> bool {
             | Ask::Export { .. }
             | Ask::Again(_)
             | Ask::Hours { .. }
-            | Ask::Pay
+            | Ask::Pay { .. }
             | Ask::Rescue
             | Ask::BeginAnew
     )

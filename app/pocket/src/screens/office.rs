@@ -74,7 +74,7 @@ fn work(desk: Desk, office: AtOffice) -> AnyView {
                 {bills(office)}
                 {gone_out(desk, office)}
                 {hours(desk, office)}
-                {pay(office)}
+                {pay(desk, office)}
             </div>
         </div>
     }
@@ -366,21 +366,50 @@ fn gone_out(desk: Desk, office: AtOffice) -> AnyView {
     })
 }
 
+/// The first and the last day of what is asked for, as they are typed.
+#[derive(Clone, Copy)]
+struct AskedDays {
+    from: RwSignal<String>,
+    to: RwSignal<String>,
+}
+
+impl AskedDays {
+    fn new() -> Self {
+        Self { from: RwSignal::new(String::new()), to: RwSignal::new(String::new()) }
+    }
+
+    /// Returns both days, each of which may be left out; what is no day is told.
+    fn typed(self, desk: Desk) -> Option<(Option<Day>, Option<Day>)> {
+        let day = |text: String| if text.trim().is_empty() { Some(None) } else { Day::parse(text.trim()).map(Some) };
+        let days = day(self.from.get_untracked()).zip(day(self.to.get_untracked()));
+        if days.is_none() {
+            desk.complain("Write a day as 2026-05-04, or leave it empty.");
+        }
+        days
+    }
+
+    fn fields(self) -> impl IntoView {
+        view! {
+            <Field name="First day" value=self.from />
+            <Field name="Last day" value=self.to />
+            <p class="small">"Days as 2026-05-04; where nothing is written, from the beginning or to the end."</p>
+        }
+    }
+}
+
 /// Hours by customer.
 fn hours(desk: Desk, office: AtOffice) -> AnyView {
-    let (from, to) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
-    let day = |text: String| if text.trim().is_empty() { Some(None) } else { Day::parse(text.trim()).map(Some) };
-    let ask = move || match (day(from.get_untracked()), day(to.get_untracked())) {
-        (Some(from), Some(to)) => office.ask("Adding up the hours …", Ask::Hours { from, to }, Vec::new()),
-        _ => desk.complain("Write a day as 2026-05-04, or leave it empty."),
+    let days = AskedDays::new();
+    let ask = move || {
+        if let Some((from, to)) = days.typed(desk) {
+            office.ask("Adding up the hours …", Ask::Hours { from, to }, Vec::new());
+        }
     };
     view! {
         <section>
             <h2>"Hours by customer"</h2>
             <div class="stack">
-                <Field name="First day" value=from />
-                <Field name="Last day" value=to />
-                <p class="small">"Days as 2026-05-04; where nothing is written, from the beginning or to the end."</p>
+                {days.fields()}
                 {button("", "Make the table of hours", ask)}
             </div>
         </section>
@@ -389,7 +418,8 @@ fn hours(desk: Desk, office: AtOffice) -> AnyView {
 }
 
 /// Weeks for payroll.
-fn pay(office: AtOffice) -> AnyView {
+fn pay(desk: Desk, office: AtOffice) -> AnyView {
+    let days = AskedDays::new();
     let text = || RwSignal::new(String::new());
     let (week, weekly, daily, double, rounding) = (text(), text(), text(), text(), text());
     // What was typed and is not kept yet stays when the store is opened once more.
@@ -408,7 +438,9 @@ fn pay(office: AtOffice) -> AnyView {
             double: typed(double),
             rounding: typed(rounding),
         };
-        office.ask("Adding up the weeks …", Ask::Pay, rules.lines().into_bytes());
+        if let Some((from, to)) = days.typed(desk) {
+            office.ask("Adding up the weeks …", Ask::Pay { from, to }, rules.lines().into_bytes());
+        }
     };
     let option = |words: &'static str| {
         view! { <option value=words prop:selected=move || rounding.with(|it| it == words)>{words}</option> }
@@ -418,6 +450,8 @@ fn pay(office: AtOffice) -> AnyView {
             <h2>"Payroll"</h2>
             <p>"Each technician's workdays and workweeks with overtime, by the shop's rules as they are on that technician's phone. What is written here holds for everybody in their place; which rules held is told. Making the table keeps it for the next time."</p>
             <div class="stack">
+                {days.fields()}
+                <p class="small">"Each workweek that holds one of these days is told whole, since overtime is by the week."</p>
                 <Field name="Workweek begins, such as Sunday 06:00" value=week />
                 <Field name="Overtime after so many hours of a week" value=weekly keyboard="decimal" />
                 <Field name="Overtime after so many hours of a day" value=daily keyboard="decimal" />
