@@ -37,6 +37,10 @@ fn open_folder(folder: &Path, files: &mut Vec<PathBuf>) {
 /// Reads a file, or each file in an archive, and gives it to `take`, one at a time.
 pub(crate) fn read(path: &Path, bounds: Bounds, take: &mut dyn FnMut(Found)) {
     let name = shown(&path.display().to_string());
+    // Whoever opened a pipe would wait until somebody writes to it.
+    if fs::metadata(path).is_ok_and(|it| !it.is_file() && !it.is_dir()) {
+        return take(Found::wrong(name, "is a pipe or a device, and no file: copy what it gives into one"));
+    }
     match File::open(path) {
         Ok(file) => {
             let length = file.metadata().map_or(0, |it| it.len());
@@ -58,6 +62,14 @@ mod tests {
         // Two gigabytes that take no room on the disk.
         File::create(&path).unwrap().set_len(2 << 30).unwrap();
         read(&path, BOUNDS, &mut |found| assert!(found.bytes.unwrap_err().starts_with("larger than 256 MB")));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn what_is_no_file_is_named_and_not_waited_for() {
+        let mut told = Vec::new();
+        read(Path::new("/dev/null"), BOUNDS, &mut |found| told.push(found.bytes.unwrap_err()));
+        assert_eq!(told, ["is a pipe or a device, and no file: copy what it gives into one"]);
     }
 
     #[cfg(unix)]

@@ -6,7 +6,9 @@ mod shop;
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::Stdio;
+use std::process::{Command, Stdio};
+use std::thread;
+use std::time::Duration;
 
 use quaywright_core::event::{Activity, Doing, On, PayType};
 use shop::{Phone, killed_after, month, office, run, said, took, wrong};
@@ -220,6 +222,32 @@ fn two_that_take_in_the_same_files_at_once_come_to_the_same() {
     let clean = folder.path().join("clean.quay");
     said(&run("take-in", &clean, &words(&paths)), 0);
     assert_eq!(days(&store), days(&clean));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_that_is_named_is_refused_and_stops_no_other() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let pipe = folder.path().join("pipe");
+    assert!(Command::new("mkfifo").arg(&pipe).status().expect("it is started").success());
+    let mut paths = vec![pipe];
+    paths.extend(written(folder.path(), &month(1, "M. Sluice").1[..1]));
+    let mut command = office();
+    command.args(["take-in", "--store"]).arg(&store).args(&paths).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut running = command.spawn().expect("the command runs");
+    // Nobody writes to it: one that waits for that waits for ever.
+    let is_done = (0..600).any(|_| {
+        thread::sleep(Duration::from_millis(50));
+        running.try_wait().expect("its state").is_some()
+    });
+    if !is_done {
+        running.kill().expect("it is ended");
+    }
+    let output = running.wait_with_output().expect("it ends");
+    assert!(is_done, "it waits");
+    assert!(said(&output, 1).starts_with("1 file taken in, 0 known already, 1 not taken"));
+    assert!(wrong(&output).contains("pipe: is a pipe or a device, and no file"), "{}", wrong(&output));
 }
 
 #[test]
