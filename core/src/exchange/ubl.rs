@@ -45,7 +45,7 @@ fn amount(name: &'static str, money: Money) -> Node {
 impl Node {
     fn put(&self, xml: &mut String) {
         match self {
-            Node::Text(text) => escape(xml, &text.replace(|c: char| c.is_control() && c != '\n', " ")),
+            Node::Text(text) => escape(xml, &text.replace(|c| !may_stand(c), " ")),
             Node::Element { name, of, within } => {
                 xml.push_str(&format!("<{name}"));
                 if let Some((name, value)) = of {
@@ -57,6 +57,13 @@ impl Node {
             }
         }
     }
+}
+
+/// Tells whether a character may stand in a text: XML 1.0 (fifth edition), section 2.2, has no
+/// other control characters than tab and line ends, neither U+FFFE nor U+FFFF, and advises
+/// against those after U+007F. A tab means no more here than a blank.
+fn may_stand(c: char) -> bool {
+    c == '\n' || !c.is_control() && !matches!(c, '\u{FFFE}' | '\u{FFFF}')
 }
 
 /// Returns a draft as a file.

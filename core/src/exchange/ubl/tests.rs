@@ -97,6 +97,20 @@ fn an_invoice_and_a_credit_note_are_written_as_ever() {
 }
 
 #[test]
+fn only_what_xml_allows_stands_in_a_text() {
+    // Production [2] of XML 1.0, fifth edition, https://www.w3.org/TR/xml/#charsets:
+    // Char ::= #x9 | #xA | #xD | [#x20-#xD7FF] | [#xE000-#xFFFD] | [#x10000-#x10FFFF]
+    let allowed = |c: char| matches!(c, '\t' | '\n' | '\r' | ' '..='\u{D7FF}' | '\u{E000}'..='\u{FFFD}' | '\u{10000}'..='\u{10FFFF}');
+    let all: String = ('\0'..=char::MAX).collect();
+    let mut written = String::new();
+    Node::Text(all).put(&mut written);
+    let wrong: Vec<_> = written.chars().filter(|&c| !allowed(c)).map(|c| c.escape_unicode().to_string()).collect();
+    assert_eq!(wrong, [""; 0]);
+    let ends = ["\u{D7FF}", "\u{E000}", "\u{FFFD}", "\u{10000}", "\u{1FFFE}", "\u{10FFFF}", "\n", "é", "漢"];
+    assert!(ends.iter().all(|end| written.contains(end)), "what is allowed stays");
+}
+
+#[test]
 fn the_page_says_what_the_file_says() {
     let labour = line("1.5", Unit::Hour, "60", "90.00", "9.00", vat());
     let free = line("2", Unit::Each, "21.30", "42.60", "0.00", Tax::Exempt(Reason::new("Certificate 17").unwrap()));
