@@ -25,6 +25,7 @@ pub mod paid;
 pub mod pattern;
 pub mod readings;
 pub mod revised;
+pub mod since;
 pub mod tightening;
 pub mod times;
 pub mod trail;

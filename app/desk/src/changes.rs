@@ -1,7 +1,9 @@
 //! What a run changed of days that were known before it.
 //!
 //! A day whose time is another than it was is named with what it was and what it
-//! is now, by job and activity. Days that are new are no change. A boat that bears another
+//! is now, by job and activity; what else of it is another (who pays, how a line is billed,
+//! parts, readings, notes, photos) stands in one line for each job. Days that are new are no
+//! change, and neither is work that went on. A boat that bears another
 //! owner's name than before is named too, since bills go by it and nobody can know whether
 //! she was sold or he is written otherwise. The books are made for
 //! that, so what is asked of them most often is kept at once.
@@ -16,6 +18,7 @@ use quaywright_core::id::{DeviceId, EventId};
 use quaywright_core::log::Sealed;
 use quaywright_core::moment::Day;
 use quaywright_core::sheet::amended::changes as changes_of;
+use quaywright_core::sheet::since::since;
 
 use crate::accounts;
 use crate::crew::{Crew, Piece};
@@ -127,6 +130,9 @@ fn changed(who: &str, before: &Folded, after: &Folded) -> Vec<String> {
     for ((day, was), (_, is)) in was.iter().zip(&is) {
         words.extend(changes_of(&after.book, was, is).iter().map(|it| format!("{who}, {day}: {}", it.words())));
     }
+    let (as_of, days) = ((&before.book, before.now), days.into_iter().collect());
+    let others = since(as_of, &after.book, &days, &after.own);
+    words.extend(others.iter().map(|it| format!("{who}, {}: {}", it.day, it.words())));
     words.extend(owners(&before.book, &after.book).map(|it| format!("{who}: {it}")));
     words
 }

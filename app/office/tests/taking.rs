@@ -10,7 +10,9 @@ use std::process::{Command, Stdio};
 use std::thread;
 use std::time::Duration;
 
-use quaywright_core::event::{Activity, Doing, On, PayType};
+use quaywright_core::event::{About, Activity, Billing, Doing, Event, On, PartFacts, PayType, StoryPart};
+use quaywright_core::quantity::Count;
+use quaywright_core::text::{Label, Prose};
 use shop::{Phone, killed_after, month, office, run, said, took, wrong};
 
 fn written(folder: &Path, files: &[(String, Vec<u8>)]) -> Vec<PathBuf> {
@@ -169,6 +171,104 @@ fn a_corrected_day_supersedes_and_says_what_changed() {
         assert!(told.contains(line), "{told}");
     }
     assert_eq!(told.matches("changed:").count(), 2, "{told}");
+}
+
+/// Takes in what a phone hands over now, as one file, and returns what changed.
+#[track_caller]
+fn changed(store: &Path, folder: &Path, phone: &Phone) -> Vec<String> {
+    let file = [("log.jsonl".to_owned(), phone.log_file())];
+    let told = said(&run("take-in", store, &words(&written(folder, &file))), 0);
+    told.lines().filter_map(|line| line.strip_prefix("changed: ")).map(str::to_owned).collect()
+}
+
+fn note(text: &str, about: About) -> Event {
+    Event::NoteWritten { about, text: Prose::new(text) }
+}
+
+#[test]
+fn what_else_is_another_on_a_known_day_is_told_in_one_line_for_each_job() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let mut phone = Phone::of(1, "M. Sluice");
+    let (job, line) = phone.job("2026-05-04T08:00", "Heron", "Towpath Trust", "Pump weeps", PayType::CustomerPay);
+    phone.does("2026-05-04T08:00", Activity::Labour, line);
+    let cause = |text: &str| Event::StoryTold { line, part: StoryPart::Cause, text: Prose::new(text) };
+    phone.say("2026-05-04T09:00", cause("Seal is hard"));
+    let part = PartFacts { what: Label::new("seal"), number: Label::new("S-2"), count: Count(1) };
+    let seal = phone.say("2026-05-04T09:30", Event::PartUsed { job, part });
+    phone.stops("2026-05-04T12:00");
+    phone.say("2026-05-04T12:01", Event::JobFinished { job });
+    assert_eq!(changed(&store, folder.path(), &phone), [""; 0], "a day that is new is no change");
+    // More of the same day, after its file left.
+    phone.say("2026-05-04T18:00", note("Owner wants the old seal", About::Job(job)));
+    phone.say("2026-05-04T18:01", note("Van needs oil", About::Day));
+    assert_eq!(
+        changed(&store, folder.path(), &phone),
+        [
+            "M. Sluice, 2026-05-04: the day: note 18:01 \"Van needs oil\" added",
+            "M. Sluice, 2026-05-04: Heron, Pump weeps: note 18:00 \"Owner wants the old seal\" added",
+        ]
+    );
+    // Said days later of that day: who pays, how it is billed, what was used, what was wrong.
+    let later = "2026-05-07T08:00";
+    phone.say(later, Event::PayTypeSet { line, pay: PayType::Warranty });
+    phone.say(later, Event::LineBilled { line, billing: Billing::Flat { minutes: 90 } });
+    phone.say(later, Event::Withdrawn { event: seal });
+    phone.say(later, cause("Shaft is scored"));
+    let one = "M. Sluice, 2026-05-04: Heron, Pump weeps: customer pay is now warranty; billed by the clock is now \
+        billed 1:30 flat; cause is now \"Shaft is scored\", before it \"Seal is hard\"; part 1 × seal, no. S-2 taken away";
+    assert_eq!(changed(&store, folder.path(), &phone), [one]);
+    assert_eq!(changed(&store, folder.path(), &phone), [""; 0], "it is told once");
+}
+
+#[test]
+fn that_work_goes_on_is_no_change() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let mut phone = Phone::of(1, "M. Sluice");
+    let (job, line) = phone.job("2026-05-04T08:00", "Heron", "Towpath Trust", "Pump weeps", PayType::CustomerPay);
+    let story = |part, text: &str| Event::StoryTold { line, part, text: Prose::new(text) };
+    for (nth, day) in ["2026-05-04", "2026-05-05", "2026-05-06"].into_iter().enumerate() {
+        let at = |time: &str| format!("{day}T{time}");
+        phone.does(&at("08:00"), Activity::Labour, line);
+        phone.uses(&at("09:00"), job, "seal", "S-2", 1);
+        // A story that is told, goes on, and is put otherwise while the job is open.
+        phone.say(&at("09:10"), story(StoryPart::Cause, ["", "Seal", "Seal is hard"][nth]));
+        phone.say(&at("09:10"), story(StoryPart::Correction, ["Looked", "New seal", "New seal. Holds"][nth]));
+        phone.say(&at("09:20"), note("Ask for the key", About::Job(job)));
+        let complaint = Prose::new("Drips");
+        phone.say(&at("09:30"), Event::LineAdded { job, pay: PayType::Internal, complaint });
+        phone.stops(&at("12:00"));
+        assert_eq!(changed(&store, folder.path(), &phone), [""; 0], "{day}");
+    }
+    phone.say("2026-05-07T08:00", Event::PayTypeSet { line, pay: PayType::Internal });
+    let told = changed(&store, folder.path(), &phone);
+    assert_eq!(told, ["M. Sluice, 2026-05-06: Heron, Pump weeps: line 1: customer pay is now internal"], "once");
+}
+
+#[test]
+fn what_two_say_of_one_job_is_told_by_one_of_them() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let (mut first, mut second) = (Phone::of(1, "M. Sluice"), Phone::of(2, "R. Thwart"));
+    let (job, line) = first.job("2026-05-04T08:00", "Heron", "Towpath Trust", "Pump weeps", PayType::CustomerPay);
+    first.does("2026-05-04T08:00", Activity::Labour, line);
+    first.stops("2026-05-04T10:00");
+    second.takes_on(&first, job);
+    second.does("2026-05-04T11:00", Activity::Labour, line);
+    second.stops("2026-05-04T12:00");
+    assert_eq!(changed(&store, folder.path(), &first), [""; 0]);
+    assert_eq!(changed(&store, folder.path(), &second), [""; 0]);
+    second.say("2026-05-04T18:00", note("Old seal is in the van", About::Job(job)));
+    second.say("2026-05-05T08:00", Event::PayTypeSet { line, pay: PayType::Warranty });
+    let told = changed(&store, folder.path(), &second);
+    assert_eq!(
+        told,
+        [
+            "M. Sluice, 2026-05-04: Heron, Pump weeps: customer pay is now warranty",
+            "R. Thwart, 2026-05-04: Heron, Pump weeps: note 18:00 \"Old seal is in the van\" added",
+        ]
+    );
 }
 
 #[test]

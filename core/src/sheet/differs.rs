@@ -13,8 +13,9 @@
 
 use super::readings::ReadingSheet;
 use super::{DaySheet, JobSheet, LineSheet, NoteSheet, PhotoSheet, Story, part_words};
-use crate::event::{PartFacts, PayType, StoryPart};
+use crate::event::{Billing, PartFacts, PayType, StoryPart};
 use crate::id::JobId;
+use crate::moment::Length;
 use crate::text::Prose;
 use crate::view::{Place, hour_minute};
 
@@ -67,6 +68,13 @@ pub enum OnLine {
         /// Who does.
         now: PayType,
     },
+    /// How it is billed; only where days are taken in, since a sheet tells it among the hours of the whole job.
+    Billing {
+        /// How it was.
+        before: Billing,
+        /// How it is.
+        now: Billing,
+    },
     /// A part of its story.
     Story {
         /// Which.
@@ -102,20 +110,30 @@ const LONGEST: (usize, usize) = (120, 60);
 impl Difference {
     /// Returns the difference in one line, for the office.
     pub fn words(&self) -> String {
-        let at = self.place.words();
+        let (at, what) = (self.place.words(), self.what.words());
         match &self.what {
-            What::Job(Turn::Added) => format!("{at}: now among the day's jobs"),
-            What::Job(Turn::Gone) => format!("{at}: no longer among the day's jobs"),
-            What::Line { number: Some(number), what } => format!("{at}, line {number}: {}", what.words()),
-            What::Line { number: None, what } => format!("{at}: {}", what.words()),
-            What::Part(turn, part) => format!("{at}: part {} {}", part_words(part), turn.words()),
-            What::Reading(turn, words) => format!("{at}: reading {}: {words}", turn.words()),
-            What::Judged(words) => format!("{at}: reading is now: {words}"),
-            What::Note(turn, note) => format!("{at}: note {} {}", note_words(note), turn.words()),
-            What::Voice(turn, words) => format!("{at}: {words}, {}", turn.words()),
-            What::Photos(turn, 1) => format!("{at}: 1 photo {}", turn.words()),
-            What::Photos(turn, count) => format!("{at}: {count} photos {}", turn.words()),
-            What::Agreed(turn, words) => format!("{at}: of what was agreed, {}: {words}", turn.words()),
+            What::Line { number: Some(_), .. } => format!("{at}, {what}"),
+            _ => format!("{at}: {what}"),
+        }
+    }
+}
+
+impl What {
+    /// Returns what is different, without where.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Job(Turn::Added) => "now among the day's jobs".to_owned(),
+            Self::Job(Turn::Gone) => "no longer among the day's jobs".to_owned(),
+            Self::Line { number: Some(number), what } => format!("line {number}: {}", what.words()),
+            Self::Line { number: None, what } => what.words(),
+            Self::Part(turn, part) => format!("part {} {}", part_words(part), turn.words()),
+            Self::Reading(turn, words) => format!("reading {}: {words}", turn.words()),
+            Self::Judged(words) => format!("reading is now: {words}"),
+            Self::Note(turn, note) => format!("note {} {}", note_words(note), turn.words()),
+            Self::Voice(turn, words) => format!("{words}, {}", turn.words()),
+            Self::Photos(turn, 1) => format!("1 photo {}", turn.words()),
+            Self::Photos(turn, count) => format!("{count} photos {}", turn.words()),
+            Self::Agreed(turn, words) => format!("of what was agreed, {}: {words}", turn.words()),
         }
     }
 }
@@ -125,8 +143,19 @@ impl OnLine {
         match self {
             Self::Itself(turn, pay) => format!("this line, {}, {}", pay.words(), turn.words()),
             Self::Pay { before, now } => format!("{} is now {}", before.words(), now.words()),
+            Self::Billing { before, now } => format!("{} is now {}", billing_words(*before), billing_words(*now)),
             Self::Story { part, before, now } => story_words(*part, before, now),
         }
+    }
+}
+
+fn billing_words(billing: Billing) -> String {
+    match billing {
+        Billing::ByClock => "billed by the clock".to_owned(),
+        Billing::Flat { minutes } => {
+            format!("billed {} flat", Length::from_ms(u64::from(minutes) * 60_000).clock_face())
+        }
+        Billing::NoCharge => "no charge".to_owned(),
     }
 }
 
@@ -230,12 +259,12 @@ fn of_story<'a>(before: &'a Story, now: &'a Story) -> impl Iterator<Item = OnLin
 
 /// What was noted of a job on the day, or of the day as such.
 #[derive(Default)]
-struct Things<'a> {
-    parts: &'a [PartFacts],
-    readings: &'a [ReadingSheet],
-    notes: &'a [NoteSheet],
-    photos: &'a [PhotoSheet],
-    voices: Vec<String>,
+pub(super) struct Things<'a> {
+    pub(super) parts: &'a [PartFacts],
+    pub(super) readings: &'a [ReadingSheet],
+    pub(super) notes: &'a [NoteSheet],
+    pub(super) photos: &'a [PhotoSheet],
+    pub(super) voices: Vec<String>,
 }
 
 impl<'a> Things<'a> {
@@ -252,7 +281,7 @@ impl<'a> Things<'a> {
     }
 }
 
-fn of_things(before: &Things<'_>, now: &Things<'_>) -> Vec<What> {
+pub(super) fn of_things(before: &Things<'_>, now: &Things<'_>) -> Vec<What> {
     let parts = turned(before.parts, now.parts, |part| part).into_iter();
     let parts = parts.map(|(turn, part)| What::Part(turn, part.clone()));
     let readings = of_readings(before.readings, now.readings);
@@ -281,7 +310,11 @@ fn of_readings(before: &[ReadingSheet], now: &[ReadingSheet]) -> Vec<What> {
 }
 
 /// Returns what only one of two lists holds: what is gone first. Of several alike as many are the same as both hold.
-fn turned<'a, T, K: PartialEq>(before: &'a [T], now: &'a [T], key: impl Fn(&'a T) -> K) -> Vec<(Turn, &'a T)> {
+pub(super) fn turned<'a, T, K: PartialEq>(
+    before: &'a [T],
+    now: &'a [T],
+    key: impl Fn(&'a T) -> K,
+) -> Vec<(Turn, &'a T)> {
     let mut gone: Vec<&T> = before.iter().collect();
     let mut added = Vec::new();
     for one in now {

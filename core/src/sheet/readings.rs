@@ -33,7 +33,7 @@ pub fn readings(book: &Book, job: JobId) -> impl Iterator<Item = ReadingSheet> {
     book.readings.readings().filter(move |it| book.readings.job_of(it) == Some(job)).map(|it| sheet(book, it))
 }
 
-fn sheet(book: &Book, reading: &Reading) -> ReadingSheet {
+pub(super) fn sheet(book: &Book, reading: &Reading) -> ReadingSheet {
     ReadingSheet {
         id: reading.id,
         at: reading.at,

@@ -36,6 +36,6 @@ pub(super) fn voices(book: &Book, job: Option<JobId>) -> impl Iterator<Item = Vo
     of_job.map(|voice| sheet(book, voice))
 }
 
-fn sheet(book: &Book, voice: &Voice) -> VoiceSheet {
+pub(super) fn sheet(book: &Book, voice: &Voice) -> VoiceSheet {
     VoiceSheet { at: voice.at, about: thing(book, voice.about), facts: voice.facts }
 }
