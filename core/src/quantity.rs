@@ -15,6 +15,11 @@ impl fmt::Display for Count {
     }
 }
 
+/// Returns how many of something, in words: `1 job`, `2 jobs`.
+pub fn counted(count: usize, one: &str) -> String {
+    if count == 1 { ["1 ", one].concat() } else { format!("{count} {one}s") }
+}
+
 /// What an engine's hour meter shows, in tenths of an hour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct EngineHours {

@@ -16,6 +16,7 @@ use quaywright_core::billing::{JobWork, PriceList};
 use quaywright_core::exchange::billed::{Columns, table};
 use quaywright_core::exchange::outgoing;
 use quaywright_core::money::{Money, MoneyError};
+use quaywright_core::quantity::counted;
 use quaywright_core::text::Label;
 
 use crate::accounts::{account_of, shares};
@@ -140,7 +141,8 @@ impl AllBilled {
         let questions = self.jobs.iter().flat_map(Billed::questions);
         self.faults.iter().cloned().chain(questions).for_each(|it| told.blame(it));
         if self.open > 0 {
-            told.say(format_args!("{} open jobs are left out", self.open));
+            let are = if self.open == 1 { "is" } else { "are" };
+            told.say(format_args!("{} {are} left out", counted(self.open, "open job")));
         }
     }
 
@@ -179,7 +181,9 @@ impl AllBilled {
     pub fn tell_bills(&self, prices: &PriceList, told: &mut Told) -> Result<(), MoneyError> {
         told.said.push_str(&self.text(prices)?);
         if self.settled > 0 {
-            told.say(format_args!("{} jobs have nothing more to bill and are left out", self.settled));
+            let (have, are) = if self.settled == 1 { ("has", "is") } else { ("have", "are") };
+            let jobs = counted(self.settled, "job");
+            told.say(format_args!("{jobs} {have} nothing more to bill and {are} left out"));
         }
         Ok(())
     }
@@ -243,9 +247,9 @@ fn put_bill(text: &mut String, bill: &Bill, prices: &PriceList) -> Result<(), Mo
     let totals = bill.totals(prices)?;
     text.push_str(&format!("  {}\n", bill.pay.words()));
     for line in &bill.lines {
-        let (words, quantity, unit, price) = (&line.words, line.quantity, line.unit.words(), line.price);
+        let (words, quantity, price) = (&line.words, line.unit.counted(line.quantity), line.price);
         let discount = if line.discount.is_zero() { String::new() } else { format!(" less {}", line.discount) };
-        text.push_str(&format!("    {words}: {quantity} {unit} at {price}{discount} = {}\n", line.net));
+        text.push_str(&format!("    {words}: {quantity} at {price}{discount} = {}\n", line.net));
     }
     let mut sum = |words: &str, amount: Money| text.push_str(&format!("    {words} {amount}\n"));
     sum("without tax", totals.without_tax);
@@ -282,12 +286,16 @@ impl Exported {
             Self::Earlier(export) => {
                 format!("Export {} had not been written and is now; run this again for what is new", export.number)
             }
-            Self::New(export, Lines { all, corrections: 0 }) => format!("Export {} holds {all} lines", export.number),
-            // A price that was changed for the future without its day changes what was billed long ago too.
-            Self::New(export, Lines { all, corrections }) => format!(
-                "Export {} holds {all} lines, {corrections} of them differences to what went out before",
-                export.number
-            ),
+            Self::New(export, Lines { all, corrections }) => {
+                let holds = format!("Export {} holds {}", export.number, counted(*all, "line"));
+                // A price that was changed for the future without its day changes what was billed long ago too.
+                match (*corrections, *all) {
+                    (0, _) => holds,
+                    (1, 1) => format!("{holds}, a difference to what went out before"),
+                    (1, _) => format!("{holds}, 1 of them a difference to what went out before"),
+                    (some, _) => format!("{holds}, {some} of them differences to what went out before"),
+                }
+            }
         }
     }
 }

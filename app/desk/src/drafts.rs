@@ -12,6 +12,7 @@ use quaywright_core::exchange::html::proforma;
 use quaywright_core::exchange::pieces::Piece;
 use quaywright_core::exchange::{outgoing, ubl};
 use quaywright_core::moment::Day;
+use quaywright_core::quantity::counted;
 
 use crate::store::{Store, StoreError};
 
@@ -90,7 +91,7 @@ pub fn of_export(store: &mut dyn Store, number: u32, with: With<'_>) -> Result<D
 impl Drafts {
     /// Says that not all lines are on a draft, where that is so.
     pub fn others_words(&self) -> Option<String> {
-        let lines = if self.others == 1 { "1 line".to_owned() } else { format!("{} lines", self.others) };
+        let lines = counted(self.others, "line");
         let are = if self.others == 1 { "is" } else { "are" };
         (self.others > 0).then(|| format!("{lines} of warranty and internal work {are} on no invoice"))
     }

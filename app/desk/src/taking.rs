@@ -11,6 +11,7 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use quaywright_core::id::Hash;
+use quaywright_core::quantity::counted;
 
 use crate::changes::changes;
 use crate::checking::{Kept, Read};
@@ -40,14 +41,15 @@ pub struct Report {
 impl Report {
     /// Returns what was done in a few words.
     pub fn words(&self) -> String {
-        let mut words = format!("{} taken in, {} known already", files(self.taken), self.known);
+        let mut words = format!("{} taken in, {} known already", counted(self.taken, "file"), self.known);
         if self.aside > 0 {
             let _ = write!(words, ", {} set aside for a newer program", self.aside);
         }
         if self.refused > 0 {
             let _ = write!(words, ", {} not taken", self.refused);
         }
-        let _ = write!(words, "; new: {} records, {} photos", self.news.records.len(), self.news.photos);
+        let (records, photos) = (counted(self.news.records.len(), "record"), counted(self.news.photos, "photo"));
+        let _ = write!(words, "; new: {records}, {photos}");
         words
     }
 
@@ -68,10 +70,6 @@ impl Report {
             let _ = writeln!(self.wrong, "{name}: {fault}");
         }
     }
-}
-
-fn files(count: usize) -> String {
-    if count == 1 { "1 file".to_owned() } else { format!("{count} files") }
 }
 
 /// A run of taking in, one file after the other.

@@ -91,7 +91,7 @@ fn the_page_gives_the_hand_worked_table() {
         page = Page::open(page.disks.clone());
         let told = page.ask(Ask::Export { open: false }, &[]);
         let said = words(&told, &Answer::Said);
-        assert_eq!(said, "1 open jobs are left out\nExport 1 holds 20 lines\n", "seed {seed}");
+        assert_eq!(said, "1 open job is left out\nExport 1 holds 20 lines\n", "seed {seed}");
         let table = Answer::Table { name: "export-1.csv".to_owned(), export: Some(1) };
         assert_eq!(words(&told, &table), String::from_utf8_lossy(&given("lines.csv")), "seed {seed}");
         // Not said to be saved, it comes again as it was; then there is nothing more.

@@ -11,6 +11,7 @@ use quaywright_core::exchange::{bundle, payroll, plain, prices, table};
 use quaywright_core::hours::LOCAL_LAW;
 use quaywright_core::id::{EventId, Hash};
 use quaywright_core::moment::Day;
+use quaywright_core::quantity::counted;
 use quaywright_core::sheet::DaySheet;
 
 use quaywright_desk::accounts::{self, Prices};
@@ -233,7 +234,7 @@ pub(crate) fn hours(
         return Err(NotDone::Nothing);
     }
     target.write(&hours_table(&hours))?;
-    told.said.push_str(&format!("{} technicians: {}\n", hours.len(), file.display()));
+    told.said.push_str(&format!("{}: {}\n", counted(hours.len(), "technician"), file.display()));
     Ok(())
 }
 
@@ -262,7 +263,7 @@ pub(crate) fn pay(
     }
     all.tell(told);
     target.write(&payroll::table(&all.technicians))?;
-    told.said.push_str(&format!("{} technicians: {}\n", all.technicians.len(), file.display()));
+    told.said.push_str(&format!("{}: {}\n", counted(all.technicians.len(), "technician"), file.display()));
     told.say(payroll::RECORDS);
     told.say(LOCAL_LAW);
     Ok(())

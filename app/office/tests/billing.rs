@@ -189,11 +189,11 @@ fn what_is_open_is_named_and_left_out() {
     // The open job is left out; asked for, its part has no cost.
     let output = run("bill", &desk.store, &["--prices", &desk.prices]);
     let told = said(&output, 0);
-    assert!(told.starts_with("1 open jobs are left out\nHeron: Gland (=Trust), M. Sluice\n  customer pay\n"), "{told}");
+    assert!(told.starts_with("1 open job is left out\nHeron: Gland (=Trust), M. Sluice\n  customer pay\n"), "{told}");
     // 60 and 5 % of it are 63.00; a fifth of that is 12.60.
     assert!(told.contains("    tax S 20 % on 63.00: 12.60\n    due GBP 75.60\n"), "{told}");
     let output = run("bill", &desk.store, &["--prices", &desk.prices, "--open"]);
-    assert!(said(&output, 1).contains("flat: Pump: 1.5 hour at 60 = 90.00"));
+    assert!(said(&output, 1).contains("flat: Pump: 1.5 hours at 60 = 90.00"));
     assert_eq!(
         wrong(&output),
         "Coot: Pump (Ferry Board), M. Sluice: the cost of \"gasket, G-7\" is not known: add its number to the costs in the price list\n"

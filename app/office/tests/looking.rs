@@ -103,8 +103,8 @@ fn a_billed_line_leads_to_what_was_said_and_what_was_put_right() {
     // 8:20 to 9:30 by the clock are 1.2 hours by the shop's tenths.
     assert!(why.contains("By the clock: 1:10"), "{why}");
     assert_eq!(row(&why, "2026-05-04 08:20 09:30"), "2026-05-04 08:20 09:30 labour 1:10 Heron, Pump leaks");
-    assert_eq!(row(&why, "labour: Pump leaks"), "labour: Pump leaks yard 1.2 hour 60 0.00 72.00");
-    assert_eq!(row(&why, "1 yard"), "1 yard 1.2 hour 60 72.00 GBP");
+    assert_eq!(row(&why, "labour: Pump leaks"), "labour: Pump leaks yard 1.2 hours 60 0.00 72.00");
+    assert_eq!(row(&why, "1 yard"), "1 yard 1.2 hours 60 72.00 GBP");
     // The tap that began it is record 7 of that phone; the mend of the 8th ended it and says what it changed.
     assert_eq!(
         row(&why, "2026-05-04 08:20 clock"),

@@ -50,7 +50,7 @@ fn gives_the_hand_worked_table(store: &str, seed: u64, folder: &Path) {
     let [prices, table] = [&prices, &file].map(|path| path.to_str().expect("a plain path"));
     let words = ["--prices", prices, "--export", table, "--columns", "ours"];
     let told = said(&run("bill", Path::new(store), &words), 0);
-    assert!(told.starts_with("1 open jobs are left out\nExport 1 holds 20 lines"), "{told}");
+    assert!(told.starts_with("1 open job is left out\nExport 1 holds 20 lines"), "{told}");
     let [found, expected] = [&file, &given("lines.csv")].map(|path| fs::read(path).expect("a table"));
     assert_eq!(String::from_utf8_lossy(&found), String::from_utf8_lossy(&expected), "seed {seed}");
     assert_eq!(found, expected);

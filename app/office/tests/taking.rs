@@ -95,7 +95,7 @@ fn an_altered_file_is_refused_by_record_and_stops_no_other() {
     assert!(told.contains("altered.html: entry 16: record 0101010101010101-16 was not taken: altered"), "{told}");
     // Once more it tells the same; the true file brings what was missing.
     assert_eq!(wrong(&run("take-in", &store, &words(&paths[2..]))), told);
-    assert!(said(&run("take-in", &store, &words(&paths[1..2])), 0).contains("new: 1 records"));
+    assert!(said(&run("take-in", &store, &words(&paths[1..2])), 0).contains("new: 1 record,"));
     let clean = folder.path().join("clean.quay");
     said(&run("take-in", &clean, &words(&paths[..2])), 0);
     assert_eq!(days(&store), days(&clean));

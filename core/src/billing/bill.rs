@@ -105,6 +105,15 @@ impl Unit {
             Unit::Each => "each",
         }
     }
+
+    /// Returns so much of it in words, for people: `1 hour`, `1.5 hours`, `2 each`.
+    pub fn counted(self, quantity: Quantity) -> String {
+        let is_one = quantity.decimal().abs() == Quantity::ONE.decimal();
+        match self {
+            Unit::Hour if !is_one => format!("{quantity} hours"),
+            _ => format!("{quantity} {}", self.words()),
+        }
+    }
 }
 
 /// The name of an item within the bills of a shop: the same as long as it stands for the same.

@@ -116,6 +116,21 @@ impl Outgoing {
         )
     }
 
+    /// Tells whether it is a difference of an amount alone, since a price or a discount was changed.
+    pub fn is_of_price_alone(&self) -> bool {
+        self.corrects.is_some() && self.quantity == Quantity::NONE
+    }
+
+    /// Returns how much it is of, in words for people.
+    pub fn how_much(&self) -> String {
+        if self.is_of_price_alone() { "as before".to_owned() } else { self.unit.counted(self.quantity) }
+    }
+
+    /// Returns for how much each, in words for people.
+    pub fn each(&self) -> String {
+        if self.is_of_price_alone() { format!("now {}", self.price) } else { self.price.to_string() }
+    }
+
     fn sums(&self) -> Sums {
         Sums { quantity: self.quantity, gross: self.gross, discount: self.discount, net: self.net }
     }
@@ -229,6 +244,10 @@ mod tests {
         }
     }
 
+    fn money(text: &str) -> Money {
+        Money::parse(text, Currency::Eur).unwrap()
+    }
+
     fn settled(lines: &[Outgoing], gone: &[Gone]) -> BTreeSet<JobId> {
         lines.iter().chain(gone.iter().map(|gone| &gone.line)).map(|line| line.job).collect()
     }
@@ -280,6 +299,22 @@ mod tests {
         let renamed = Outgoing { words: Label::new("labour: leaks"), customer: Label::new("Trust"), ..line };
         assert_eq!(export(&[renamed], &mut gone), [""; 0]);
         assert_eq!(due(&[], &gone, &BTreeSet::from([job(2)])), Ok(Vec::new()));
+    }
+
+    #[test]
+    fn a_difference_of_a_price_alone_is_told_in_words() {
+        let one = line(1, "labour", "yard", 15);
+        let dearer =
+            Outgoing { price: Price::parse("65").unwrap(), gross: money("97.50"), net: money("97.50"), ..one.clone() };
+        let gone = [Gone { export: 1, line: one.clone() }];
+        let told = |lines: &[Outgoing]| {
+            let due = due(lines, &gone, &settled(lines, &gone)).unwrap();
+            due.iter().map(|it| format!("{} at {} = {}", it.how_much(), it.each(), it.net)).collect::<Vec<_>>()
+        };
+        assert_eq!(told(std::slice::from_ref(&dearer)), ["as before at now 65 = 7.50"]);
+        let longer = Outgoing { quantity: Quantity::parse("2.5").unwrap(), ..dearer };
+        assert_eq!(told(&[longer]), ["1 hour at 65 = 7.50"]);
+        assert_eq!(told(&[]), ["-1.5 hours at 60 = -90.00"]);
     }
 
     #[test]

@@ -229,7 +229,11 @@ impl Counted {
         if price.times(quantity, one, line.gross.currency())? == line.gross {
             return Ok(Self { quantity, unit, price, note: None });
         }
-        let note = Some(format!("{quantity} {} at {price}", unit.words()));
+        let note = Some(if line.is_of_price_alone() {
+            format!("as much as before, now at {price}")
+        } else {
+            format!("{} at {price}", unit.counted(quantity))
+        });
         let (quantity, amount) = if line.gross.is_negative() {
             (Quantity::NONE.minus(one)?, line.gross.negated())
         } else {

@@ -200,7 +200,11 @@ pub fn answer(whose: &Whose, jobs: Vec<OpenJob>, today: Option<Day>) -> Answer {
     Answer {
         asked: Asked::Board(whose.clone()),
         title: "Open jobs".to_owned(),
-        lead: format!("{} open; something is off on {apart} of them; {waiting} wait for a part.", jobs.len()),
+        lead: format!(
+            "{} open; something is off on {apart} of them; {waiting} {} for a part.",
+            jobs.len(),
+            if waiting == 1 { "waits" } else { "wait" }
+        ),
         blocks,
     }
 }

@@ -19,6 +19,7 @@ use crate::hin;
 use crate::id::{BoatId, EngineId, JobId};
 use crate::moment::{Day, Length, Moment};
 use crate::order;
+use crate::quantity::counted;
 use crate::reading::Kind;
 use crate::sheet::agreement::words::recommended as recommended_words;
 use crate::sheet::job::whole_job;
@@ -177,7 +178,14 @@ pub fn boat_answer(boat: BoatId, known: &[KnownBoat], past: Past, today: Option<
     Answer {
         asked: Asked::Boat(boat),
         title: facts.name.or("A boat without a name").to_owned(),
-        lead: format!("{} jobs, {open} of them open; {} by the clock.", jobs.len(), clock.clock_face()),
+        lead: match (jobs.len(), open) {
+            (1, _) => {
+                format!("1 job, {}; {} by the clock.", if open == 1 { "open" } else { "finished" }, clock.clock_face())
+            }
+            (count, _) => {
+                format!("{}, {open} of them open; {} by the clock.", counted(count, "job"), clock.clock_face())
+            }
+        },
         blocks,
     }
 }
@@ -198,7 +206,7 @@ pub fn job_answer(job: &PastJob) -> Answer {
     Answer {
         asked: Asked::Job(sheet.job),
         title: format!("{}: {}", sheet.boat.name.or("no name"), sheet.title.or("no title")),
-        lead: format!("{} by the clock over {} days.", job.clock().clock_face(), job.days()),
+        lead: format!("{} by the clock over {}.", job.clock().clock_face(), counted(job.days(), "day")),
         blocks,
     }
 }

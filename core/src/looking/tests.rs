@@ -197,9 +197,9 @@ fn a_line_is_told_down_to_what_was_said() {
 
         As it is billed now
 
-        Line                Rule  How much     Each  Off   Net
-        ------------------  ----  -----------  ----  ----  -----
-        labour: Pump leaks  yard  1.1667 hour    60  0.00  70.00
+        Line                Rule  How much      Each  Off   Net
+        ------------------  ----  ------------  ----  ----  -----
+        labour: Pump leaks  yard  1.1667 hours    60  0.00  70.00
 
         Its time
 
@@ -229,7 +229,7 @@ fn a_line_is_told_down_to_what_was_said() {
 fn the_board_says_how_each_open_job_stands() {
     expect![[r#"
         Open jobs
-        3 open; something is off on 1 of them; 1 wait for a part.
+        3 open; something is off on 1 of them; 1 waits for a part.
 
         Boat          Job                  Owner          Who has it  Opened              Worked on           Clock  Off                          Waits for                    To be asked
         ------------  -------------------  -------------  ----------  ------------------  ------------------  -----  ---------------------------  ---------------------------  ----------------------------------

@@ -246,8 +246,8 @@ fn line_row(line: &Outgoing) -> Vec<Cell> {
             Some(why) => words.to(why),
             None => words,
         },
-        Cell::figure(format!("{} {}", line.quantity, line.unit.words())),
-        Cell::figure(line.price),
+        Cell::figure(line.how_much()),
+        Cell::figure(line.each()),
         Cell::figure(format!("{} {}", line.net, line.net.currency().code())),
         Cell::words(line.corrects.map(|number| number.to_string()).unwrap_or_default()),
     ]

@@ -78,7 +78,7 @@ fn bill_blocks(billed: &Billed) -> Vec<Block> {
     let mut blocks = Vec::new();
     if !billed.now.is_empty() {
         let row = |line: &BillLine| {
-            let quantity = format!("{} {}", line.quantity, line.unit.words());
+            let quantity = line.unit.counted(line.quantity);
             let amounts = [quantity, line.price.to_string(), line.discount.to_string(), line.net.to_string()];
             [Cell::words(line.words.clone()), Cell::words(line.rule.to_string())]
                 .into_iter()
@@ -93,10 +93,9 @@ fn bill_blocks(billed: &Billed) -> Vec<Block> {
         let row = |gone: &Gone| {
             let line = &gone.line;
             let corrects = line.corrects.map(|number| format!("corrects {number}")).unwrap_or_default();
-            let quantity = format!("{} {}", line.quantity, line.unit.words());
             let net = format!("{} {}", line.net, line.net.currency().code());
             let cells = [Cell::figure(gone.export), Cell::words(line.rule.to_string()), Cell::words(corrects)];
-            cells.into_iter().chain([quantity, line.price.to_string(), net].map(Cell::figure)).collect()
+            cells.into_iter().chain([line.how_much(), line.each(), net].map(Cell::figure)).collect()
         };
         blocks.push(Block::head("What went out"));
         let heads = ["Export", "Rule", "A correction", "How much", "Each", "Net"];

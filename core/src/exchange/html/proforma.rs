@@ -67,8 +67,7 @@ fn lines(page: &mut Page, lines: &[Outgoing]) {
     page.tag("h2", "Lines");
     page.raw("<table><tr><th>What</th><th>How much</th><th>Each</th><th>Amount</th></tr>");
     for line in lines {
-        let quantity = format!("{} {}", line.quantity, line.unit.words());
-        row(page, [line.words.or("Work"), &quantity, &line.price.to_string(), &line.gross.to_string()]);
+        row(page, [line.words.or("Work"), &line.how_much(), &line.each(), &line.gross.to_string()]);
         if !line.discount.is_zero() {
             row(page, ["less discount", "-", "-", &line.discount.negated().to_string()]);
         }
