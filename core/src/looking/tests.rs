@@ -10,6 +10,7 @@ use crate::event::*;
 use crate::exchange::{html, line, looking, pieces, prices};
 use crate::id::*;
 use crate::log::Tip;
+use crate::money::{Currency, Money};
 use crate::quantity::{Count, EngineHours};
 use crate::reassembly::gate::Need;
 use crate::text::Prose;
@@ -419,11 +420,31 @@ fn what_did_not_go_out_is_told_by_age() {
     let of = phones[0].asked();
     let pump = work(of.book, of.now).into_iter().next().unwrap();
     let lines = bills(&pump, &prices).bills.iter().flat_map(|bill| Outgoing::of(&pump, bill)).collect::<Vec<_>>();
-    let gone = lines.into_iter().map(|line| Gone { export: 1, line }).collect();
-    let gone = BTreeMap::from([(pump.job, gone)]);
-    let with = With { prices: Some(&prices), gone: Some(&gone), ..With::default() };
-    let left = looking::text(&told(&phones, "unbilled/customer=Towpath%20Trust", with));
-    assert!(left.contains("Cooler out") && !left.contains("Pump leaks"), "{left}");
+    let gone: Vec<Gone> = lines.into_iter().map(|line| Gone { export: 1, line }).collect();
+    let left = |gone: &[Gone], customer: &str| {
+        let gone = BTreeMap::from([(pump.job, gone.to_vec())]);
+        let with = With { prices: Some(&prices), gone: Some(&gone), ..With::default() };
+        looking::text(&told(&phones, &format!("unbilled/customer={customer}"), with))
+    };
+    let of_trust = left(&gone, "Towpath%20Trust");
+    assert!(of_trust.contains("Cooler out") && !of_trust.contains("Pump leaks"), "{of_trust}");
+    // She had another owner when they went out, for ten less on the first: what corrects it is that one's.
+    let ten = Money::parse("10", Currency::Gbp).unwrap();
+    let mut earlier = gone;
+    earlier.iter_mut().for_each(|gone| gone.line.customer = Label::new("Ferry Board"));
+    let line = &mut earlier[0].line;
+    (line.gross, line.net) = (line.gross.minus(ten).unwrap(), line.net.minus(ten).unwrap());
+    let (of_trust, of_board) = (left(&earlier, "Towpath%20Trust"), left(&earlier, "Ferry%20Board"));
+    assert!(of_trust.contains("Cooler out") && !of_trust.contains("Pump leaks"), "{of_trust}");
+    let row = |text: &str| {
+        let row = of_board.lines().find(|line| line.contains(text)).unwrap_or_default();
+        row.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(
+        row("finished 2026-05-06").contains("Pump leaks Ferry Board M. Sluice customer pay 10.00 GBP"),
+        "{of_board}"
+    );
+    assert!(row("as before").ends_with("as before now 60 10.00 GBP 1"), "{of_board}");
     let none = Asking::new(Asked::parse("unbilled").unwrap(), With::default());
     assert_eq!(none.answer(), Err(NoAnswer::NoPrices));
 }

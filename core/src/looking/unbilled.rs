@@ -3,7 +3,8 @@
 //! By the price list as it is now, without tax: for each job and whoever pays, what an
 //! export would send, corrections of what went out included ([`due`]). Work of open jobs
 //! stands apart: nothing of it goes out before the job is finished. A job with a question
-//! cannot go out; its amount is what is known so far, and the question is told.
+//! cannot go out; its amount is what is known so far, and the question is told. A correction
+//! stands with whom the line went out that it corrects, as it does in an export.
 //!
 //! Age counts from the day on which the job was finished, of open work from its first day
 //! that did not go out, up to the last day on which anybody said anything. The buckets, up
@@ -76,19 +77,25 @@ pub fn unsent(of: &Of<'_>, with: With<'_>) -> Result<Vec<Unsent>, MoneyError> {
             let of_bill = bills.bills.iter().filter(|bill| bill.pay == pay).flat_map(|bill| &bill.questions);
             shared.iter().cloned().chain(of_bill.map(ToString::to_string)).collect::<Vec<String>>()
         };
-        for (pay, currency) in kinds(&due) {
-            let lines: Vec<Outgoing> =
-                due.iter().filter(|it| (it.pay, it.net.currency()) == (pay, currency)).cloned().collect();
-            all.extend(one(work, of.who, (pay, currency), lines, of_pay(pay))?);
+        for kind in kinds(&due) {
+            let lines: Vec<Outgoing> = due.iter().filter(|line| kind_of(line) == kind).cloned().collect();
+            all.extend(one(work, of.who, kind, lines, of_pay(kind.0))?);
         }
     }
     Ok(all)
 }
 
-fn kinds(due: &[Outgoing]) -> Vec<(PayType, Currency)> {
-    let mut kinds: Vec<(PayType, Currency)> = Vec::new();
+/// Who pays, in which currency, and who is billed.
+type Kind<'a> = (PayType, Currency, &'a Label);
+
+fn kind_of(line: &Outgoing) -> Kind<'_> {
+    (line.pay, line.net.currency(), &line.customer)
+}
+
+fn kinds(due: &[Outgoing]) -> Vec<Kind<'_>> {
+    let mut kinds: Vec<Kind<'_>> = Vec::new();
     for line in due {
-        let kind = (line.pay, line.net.currency());
+        let kind = kind_of(line);
         if !kinds.contains(&kind) {
             kinds.push(kind);
         }
@@ -99,7 +106,7 @@ fn kinds(due: &[Outgoing]) -> Vec<(PayType, Currency)> {
 fn one(
     work: &JobWork,
     who: &Label,
-    (pay, currency): (PayType, Currency),
+    (pay, currency, customer): Kind<'_>,
     lines: Vec<Outgoing>,
     questions: Vec<String>,
 ) -> Result<Option<Unsent>, MoneyError> {
@@ -109,7 +116,7 @@ fn one(
         job: work.job,
         title: work.title.clone(),
         name: work.boat.clone(),
-        customer: work.customer.clone(),
+        customer: customer.clone(),
         technicians: [who].into_iter().chain(work.everybody().into_iter().skip(1)).cloned().collect(),
         pay,
         finished: work.finished.is_some(),
