@@ -388,10 +388,10 @@ impl AskedDays {
         days
     }
 
-    fn fields(self) -> impl IntoView {
+    fn fields(self, first: &'static str, last: &'static str) -> impl IntoView {
         view! {
-            <Field name="First day" value=self.from />
-            <Field name="Last day" value=self.to />
+            <Field name=first value=self.from />
+            <Field name=last value=self.to />
             <p class="small">"Days as 2026-05-04; where nothing is written, from the beginning or to the end."</p>
         }
     }
@@ -409,7 +409,7 @@ fn hours(desk: Desk, office: AtOffice) -> AnyView {
         <section>
             <h2>"Hours by customer"</h2>
             <div class="stack">
-                {days.fields()}
+                {days.fields("First day", "Last day")}
                 {button("", "Make the table of hours", ask)}
             </div>
         </section>
@@ -450,7 +450,7 @@ fn pay(desk: Desk, office: AtOffice) -> AnyView {
             <h2>"Payroll"</h2>
             <p>"Each technician's workdays and workweeks with overtime, by the shop's rules as they are on that technician's phone. What is written here holds for everybody in their place; which rules held is told. Making the table keeps it for the next time."</p>
             <div class="stack">
-                {days.fields()}
+                {days.fields("First day of payroll", "Last day of payroll")}
                 <p class="small">"Each workweek that holds one of these days is told whole, since overtime is by the week."</p>
                 <Field name="Workweek begins, such as Sunday 06:00" value=week />
                 <Field name="Overtime after so many hours of a week" value=weekly keyboard="decimal" />
