@@ -9,7 +9,7 @@ use quaywright_core::exchange::{bundle, pieces};
 use quaywright_core::id::BlobId;
 use quaywright_core::sheet::{LogHead, day_sheet};
 use quaywright_core::text::Label;
-use quaywright_xtask::demo::month;
+use quaywright_xtask::demo::{month, yard};
 
 use crate::device::Phone;
 use crate::ground::World;
@@ -129,6 +129,117 @@ fn another_tab_is_told_that_the_office_is_open_and_goes_on_when_it_is_closed() {
     page.close().unwrap();
     other.reload().unwrap();
     other.wait_for_text("Nothing is taken in yet");
+}
+
+#[test]
+fn files_and_folders_are_dropped_anywhere_on_the_page() {
+    let world = World::of_app();
+    let files = month::files().expect("the month is told");
+    let page = office(&world);
+    let alone = world.lay_out(&files[0].name, &files[0].bytes);
+    // More than a browser tells of a folder at once, and one in a folder within it.
+    let folder = tempfile::tempdir().expect("a folder");
+    let inbox = folder.path().join("inbox");
+    fs::create_dir_all(inbox.join("week 2")).expect("a folder");
+    (0..130).for_each(|nth| fs::write(inbox.join(format!("{nth}.html")), &files[1].bytes).expect("a file is written"));
+    fs::write(inbox.join("week 2/last.html"), &files[2].bytes).expect("a file is written");
+    page.drop_files("h1", &[alone, inbox]);
+    page.wait_for_text("3 files taken in, 129 known already");
+    // What is wrong with a file is told by the way to it.
+    let odd = folder.path().join("odd");
+    fs::create_dir_all(odd.join("deep")).expect("a folder");
+    fs::write(odd.join("deep/note.txt"), "no day").expect("a file is written");
+    fs::write(odd.join("again.html"), &files[2].bytes).expect("a file is written");
+    page.drop_files("h1", &[odd]);
+    page.wait_for_text("0 files taken in, 1 known already, 1 not taken");
+    page.wait_for_text("odd/deep/note.txt: ");
+    page.drop_files("h1", &[folder.path().join("inbox/week 2")]);
+    page.wait_for_text("0 files taken in, 1 known already;");
+    fs::create_dir(folder.path().join("empty")).expect("a folder");
+    page.drop_files("h1", &[folder.path().join("empty")]);
+    page.said("There is no file in that.");
+    page.assert_quiet();
+}
+
+#[test]
+fn the_page_says_what_a_shops_own_files_are_like_and_its_example_can_be_used() {
+    let world = World::of_app();
+    let page = office(&world);
+    let example = page.saves_a_table(&world, "What a price list is like", "prices-example.json");
+    page.wait_for_text("A price list is a file like this");
+    judge(&page, "office-forms");
+    page.gives_the_office(
+        "Choose the price list",
+        &[world.lay_out("of the shop.json", &example)],
+        "By of the shop.json.",
+    );
+    page.tap_named("button", "Which fields there are");
+    page.wait_for_text("Example: Customer=customer,What=words,Net=net,Currency=currency");
+    page.assert_quiet();
+}
+
+#[test]
+fn taking_in_is_stopped_and_goes_on_with_the_same_files() {
+    let world = World::of_app();
+    let folder = tempfile::tempdir().expect("a folder");
+    let count = yard::day_files(folder.path(), 10, 40).expect("the days are written");
+    let mut paths: Vec<PathBuf> =
+        fs::read_dir(folder.path()).expect("a folder").map(|entry| entry.expect("an entry").path()).collect();
+    paths.sort();
+    let page = office(&world);
+    page.choose_file("input[aria-label='Pick files']", &paths);
+    page.wait_for(&format!("/Taking in [0-9]+ of {count} files/.test(document.body.innerText)"), SOON);
+    page.tap_named("button", "Stop");
+    page.said("Stopped. What was kept stays");
+    page.wait_for("![...document.querySelectorAll('button')].some(it => it.innerText === 'Stop')", SOON);
+    assert!(!page.text().contains("files taken in"), "it was done before it could be stopped: {}", page.text());
+    page.hide_what_was_said();
+    page.choose_file("input[aria-label='Pick files']", &paths);
+    page.wait_for("/ taken in, .*known already/.test(document.body.innerText)", 3 * SOON);
+    page.wait_for_text(&format!("{count} files of 10 technicians are kept in this browser"));
+    page.assert_quiet();
+}
+
+#[test]
+fn words_are_found_hours_have_days_and_open_jobs_are_billed_where_that_is_asked() {
+    let world = World::of_app();
+    let page = yard(&world);
+    page.fill_labelled("Words in any boat's story, all of which must occur", "RECALL valve");
+    page.tap_named("button", "Find");
+    page.wait_for("location.hash.startsWith('#/office/find/')", SOON);
+    page.wait_for_text("Find: RECALL valve");
+    page.wait_for_text("Teal: Recall of the valve");
+    judge(&page, "office-find");
+    page.tap_named("link", "Days in, bills and pay");
+    page.wait_for_text("Pick a folder");
+    // Of some days there is less than of all.
+    let sum = |table: &[u8]| -> u64 {
+        let text = String::from_utf8_lossy(table);
+        let last = text.split_terminator("\r\n").skip(1).filter_map(|row| row.rsplit(',').next()?.parse::<u64>().ok());
+        last.sum()
+    };
+    let hours = |from: &str, to: &str| {
+        page.fill_labelled("First day", from);
+        page.fill_labelled("Last day", to);
+        sum(&page.saves_a_table(&world, "Make the table of hours", "hours.csv"))
+    };
+    let (all, first, rest) = (hours("", ""), hours("", "2026-05-10"), hours("2026-05-11", ""));
+    assert!(first > 0 && rest > 0 && first + rest == all, "{first} and {rest} of {all}");
+    page.fill_labelled("First day", "May");
+    page.tap_named("button", "Make the table of hours");
+    page.said("Write a day as 2026-05-04, or leave it empty.");
+    page.hide_what_was_said();
+    page.tap_named("button", "Show the bills");
+    page.wait_for_text(" left out");
+    let is_of_open = "/1 open jobs? (is|are) left out/.test(document.body.innerText)";
+    assert!(page.eval::<bool>(is_of_open).expect("the page answers"), "{}", page.text());
+    let billed = page.text().matches("due GBP").count();
+    page.tap_words("Open jobs too");
+    page.tap_named("button", "Show the bills");
+    page.wait_for(&format!("!{is_of_open} && document.body.innerText.includes('due GBP')"), SOON);
+    let with_open = page.text().matches("due GBP").count();
+    assert_eq!(with_open, billed + 1, "the open job is billed too");
+    page.assert_quiet();
 }
 
 /// Opens the office with the month in it and the price list chosen.

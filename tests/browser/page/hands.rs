@@ -160,6 +160,18 @@ impl Page {
         must(self.call("DOM.setFileInputFiles", json!({ "objectId": element.object(), "files": files })));
     }
 
+    /// Drops files and folders on the first match of a selector, as one who drags them there with a mouse.
+    #[track_caller]
+    pub fn drop_files(&self, css: &str, files: &[PathBuf]) {
+        must(self.front());
+        let (x, y, trouble) = must(place(&self.element(&Sought::Css(css))));
+        assert!(trouble.is_empty(), "cannot drop on {css}: it {trouble}; {}", self.describe());
+        let data = json!({ "items": [], "files": files, "dragOperationsMask": 1 });
+        for kind in ["dragEnter", "dragOver", "drop"] {
+            must(self.call("Input.dispatchDragEvent", json!({ "type": kind, "x": x, "y": y, "data": data })));
+        }
+    }
+
     /// Presses and releases a key by the name that the page sees: `Enter`, `Tab`, `Escape`, …
     #[track_caller]
     pub fn press(&self, key: &str) {
