@@ -1,5 +1,5 @@
 //! Taking in: any order, twice, altered, newer, packed, killed, two at once.
-#![allow(clippy::expect_used, reason = "a test stops where it cannot go on")]
+#![allow(clippy::expect_used, clippy::panic, reason = "a test stops where it cannot go on")]
 
 mod shop;
 
@@ -10,7 +10,10 @@ use std::process::{Command, Stdio};
 use std::thread;
 use std::time::Duration;
 
-use quaywright_core::event::{About, Activity, Billing, Doing, Event, On, PartFacts, PayType, StoryPart};
+use quaywright_core::event::{
+    About, Activity, Billing, Doing, Event, On, PartFacts, PayType, Recommendation, Reply, StoryPart,
+};
+use quaywright_core::id::RecommendationId;
 use quaywright_core::quantity::Count;
 use quaywright_core::text::{Label, Prose};
 use shop::{Phone, killed_after, month, office, run, said, took, wrong};
@@ -219,6 +222,33 @@ fn what_else_is_another_on_a_known_day_is_told_in_one_line_for_each_job() {
         billed 1:30 flat; cause is now \"Shaft is scored\", before it \"Seal is hard\"; part 1 × seal, no. S-2 taken away";
     assert_eq!(changed(&store, folder.path(), &phone), [one]);
     assert_eq!(changed(&store, folder.path(), &phone), [""; 0], "it is told once");
+}
+
+#[test]
+fn what_is_taken_back_of_a_known_job_is_told() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = folder.path().join("shop.quay");
+    let mut phone = Phone::of(1, "M. Sluice");
+    let (job, line) = phone.job("2026-05-04T08:00", "Heron", "Towpath Trust", "Pump weeps", PayType::CustomerPay);
+    phone.does("2026-05-04T08:00", Activity::Labour, line);
+    let complaint = Prose::new("Drips");
+    let other = phone.say("2026-05-04T08:30", Event::LineAdded { job, pay: PayType::Internal, complaint });
+    let (what, why) = (Label::new("New hose"), Prose::default());
+    let recommendation = Box::new(Recommendation { what, why, cost: None });
+    let hose = phone.say("2026-05-04T09:00", Event::Recommended { job, recommendation });
+    phone.stops("2026-05-04T12:00");
+    assert_eq!(changed(&store, folder.path(), &phone), [""; 0]);
+    // What the owner says to it is no news of the day.
+    let (recommendation, reply) = (RecommendationId(hose), Reply::Declined);
+    phone.say("2026-05-05T08:00", Event::RecommendationAnswered { recommendation, reply });
+    assert_eq!(changed(&store, folder.path(), &phone), [""; 0]);
+    phone.say("2026-05-05T09:00", Event::Withdrawn { event: other });
+    phone.say("2026-05-05T09:00", Event::Withdrawn { event: hose });
+    let told = changed(&store, folder.path(), &phone);
+    let [told] = &told[..] else { panic!("{told:?}") };
+    let line = "M. Sluice, 2026-05-04: Heron, Pump weeps: line 2: this line, internal, taken away; of what was agreed, \
+        taken away: ";
+    assert!(told.starts_with(line) && told.contains("New hose"), "{told}");
 }
 
 #[test]

@@ -131,6 +131,14 @@ impl Agreements {
         self.replies.all().rfind(|it| it.to == id && !it.withdrawn).map(|it| it.reply)
     }
 
+    /// Returns the names of all that counts, with their jobs.
+    pub(crate) fn names(&self) -> impl Iterator<Item = (EventId, JobId)> {
+        let estimates = self.estimates().map(|made| (made.id.0, made.job));
+        let consents = self.consents.all().filter(|given| !given.withdrawn).map(|given| (given.id.0, given.job));
+        let recommended = self.recommended.all().filter(|it| !it.withdrawn).map(|it| (it.id.0, it.job));
+        estimates.chain(consents).chain(recommended)
+    }
+
     pub(super) fn make(&mut self, id: EventId, at: Moment, job: JobId, estimate: &Estimate) -> Result<(), EventId> {
         self.estimates.put(id, Made { id: EstimateId(id), at, job, estimate: estimate.clone(), withdrawn: false });
         Ok(())

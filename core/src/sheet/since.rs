@@ -61,9 +61,12 @@ pub type AsOf<'a> = (&'a Book, Moment);
 /// Returns what the later of two books of the devices `own` says otherwise of `days`, a day and job each.
 pub fn since(before: AsOf<'_>, now: &Book, days: &BTreeSet<Day>, own: &BTreeSet<DeviceId>) -> Vec<Since> {
     let mut found: BTreeMap<(Day, Option<JobId>), Vec<What>> = BTreeMap::new();
-    for (job, day) in last_days(before, days).into_iter().filter(|(job, _)| own.contains(&job.0.device)) {
-        if let (Some(was), Some(is)) = (before.0.jobs.job(job), now.jobs.job(job)) {
-            found.entry((day, Some(job))).or_default().extend(of_job((before.0, was), (now, is)));
+    let of_jobs = of_jobs(before.0, now, own);
+    // Most runs change no job that was known, and then nobody has to ask when it was worked on.
+    let last = if of_jobs.is_empty() { BTreeMap::new() } else { last_days(before, days) };
+    for (job, what) in of_jobs {
+        if let Some(&day) = last.get(&job) {
+            found.insert((day, Some(job)), what);
         }
     }
     let (was, is) = (Noted::on(before.0, days, own), Noted::on(now, days, own));
@@ -98,16 +101,36 @@ fn last_days((book, at): AsOf<'_>, days: &BTreeSet<Day>) -> BTreeMap<JobId, Day>
     last
 }
 
-/// Returns what is said otherwise of a whole job.
-fn of_job((before, was): (&Book, &Job), (now, is): (&Book, &Job)) -> Vec<What> {
+/// Returns what is said otherwise of whole jobs that some devices opened, by job.
+fn of_jobs(before: &Book, now: &Book, own: &BTreeSet<DeviceId>) -> BTreeMap<JobId, Vec<What>> {
+    let agreed: BTreeSet<EventId> = now.agreements.names().map(|(name, _)| name).collect();
+    let fewer = before.agreements.names().filter(|(name, _)| !agreed.contains(name)).map(|(_, job)| job);
+    let fewer: BTreeSet<JobId> = fewer.collect();
+    let mut found = BTreeMap::new();
+    for was in before.jobs.jobs().filter(|job| own.contains(&job.id.0.device)) {
+        let mut what = of_lines(before, now, was);
+        if fewer.contains(&was.id) {
+            let (was, is) = (Agreements::of(before, was.id).words(), Agreements::of(now, was.id).words());
+            let gone = turned(&was, &is, |one| one).into_iter().filter(|(turn, _)| *turn == Turn::Gone);
+            what.extend(gone.map(|(turn, words)| What::Agreed(turn, words.clone())));
+        }
+        if !what.is_empty() {
+            found.insert(was.id, what);
+        }
+    }
+    found
+}
+
+/// Returns what is said otherwise of a job's lines.
+fn of_lines(before: &Book, now: &Book, job: &Job) -> Vec<What> {
     let mut found = Vec::new();
-    let lines: Vec<&JobLine> = now.jobs.lines_of(is.id).collect();
-    let known: Vec<&JobLine> = before.jobs.lines_of(was.id).collect();
+    let lines: Vec<&JobLine> = now.jobs.lines_of(job.id).collect();
+    let known: Vec<&JobLine> = before.jobs.lines_of(job.id).collect();
     for (nth, line) in known.iter().enumerate() {
         match lines.iter().position(|it| it.id == line.id) {
             Some(at) => {
                 let number = (lines.len() > 1).then_some(at + 1);
-                let differs = of_line(line, lines[at], was.finished.is_some());
+                let differs = of_line(line, lines[at], job.finished.is_some());
                 found.extend(differs.into_iter().map(|what| What::Line { number, what }));
             }
             None => {
@@ -116,20 +139,7 @@ fn of_job((before, was): (&Book, &Job), (now, is): (&Book, &Job)) -> Vec<What> {
             }
         }
     }
-    if !names_of_agreed(before, was.id).is_subset(&names_of_agreed(now, is.id)) {
-        let (was, is) = (Agreements::of(before, was.id).words(), Agreements::of(now, is.id).words());
-        let gone = turned(&was, &is, |one| one).into_iter().filter(|(turn, _)| *turn == Turn::Gone);
-        found.extend(gone.map(|(turn, words)| What::Agreed(turn, words.clone())));
-    }
     found
-}
-
-/// Returns the names of what was estimated, agreed and recommended on a job.
-fn names_of_agreed(book: &Book, job: JobId) -> BTreeSet<EventId> {
-    let of = &book.agreements;
-    let estimates = of.estimates_of(job).map(|it| it.id.0);
-    let consents = of.consents_of(job).map(|it| it.id.0);
-    estimates.chain(consents).chain(of.recommended_of(job).map(|it| it.id.0)).collect()
 }
 
 fn of_line(was: &JobLine, is: &JobLine, finished: bool) -> Vec<OnLine> {
@@ -175,7 +185,8 @@ impl<'a> Noted<'a> {
             put(it.at, it.id.0, &|| Some(it.job), &|of| of.parts.push(it));
         }
         // One on no job is on no sheet of a day.
-        for it in book.readings.readings().filter(|it| book.readings.job_of(it).is_some()) {
+        let on_days = book.readings.readings().filter(|it| days.contains(&it.at.day()));
+        for it in on_days.filter(|it| book.readings.job_of(it).is_some()) {
             put(it.at, it.id.0, &|| book.readings.job_of(it), &|of| of.readings.push(it));
         }
         for it in book.evidence.notes() {
