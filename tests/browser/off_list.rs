@@ -89,14 +89,14 @@ fn what_waits_is_said_by_pointing_and_a_circle_is_refused() {
     page.tap_named("button", "Nut: It is behind …");
     page.wait_for_text("Nut is behind … tap the other one in the list.");
     judge(&page, "job-off-pointing");
-    page.tap_named("button", "Nut is behind Shaft seal");
+    page.tap_named("button", "This one: Nut is behind Shaft seal");
     page.said("Nut is behind Shaft seal");
     // The nut's row stays unfolded, so what waits lies far down, and is drawn when it comes near.
     must(page.eval::<()>("void [...document.querySelectorAll('h3')].at(-1).scrollIntoView()"));
     page.wait_for_text("Waits: Nut is behind it");
     page.unfold("Put right: Shaft seal");
     page.tap_named("button", "Shaft seal: It is held by …");
-    page.tap_named("button", "Shaft seal is held by Nut");
+    page.tap_named("button", "This one: Shaft seal is held by Nut");
     page.wait_for_text("his goes round in a circle");
     page.hide_what_was_said();
     page.tap_named("button", "Not so: Nut is behind Shaft seal");

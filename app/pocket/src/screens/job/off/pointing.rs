@@ -79,6 +79,6 @@ pub fn target(pointing: Pointing, other: ItemId, name: String) -> AnyView {
             desk.tell(command, said.clone());
             pointing.0.set(None);
         };
-        Some(view! { <div class="row">{named_button("big", "This one", words, point)}</div> })
+        Some(view! { <div class="row">{named_button("big", "This one", format!("This one: {words}"), point)}</div> })
     })
 }
